@@ -1,0 +1,60 @@
+import type { Picture } from "./picture.ts";
+
+/** An 8-bit copy of one plane of a picture, smaller by a whole factor; for finding only, never for locating. */
+export interface Reduced {
+  readonly width: number;
+  readonly height: number;
+  readonly data: Uint8Array;
+  /** Side of the block of picture pixels behind one pixel of the copy. */
+  readonly factor: number;
+}
+
+/** "grey" is the mean of the three channels; a single channel shows inks that the mean hardly shows (yellow in blue). */
+export type Plane = "grey" | "red" | "green" | "blue";
+
+/**
+ * Averages blocks of factor x factor pixels (a last incomplete row or column of blocks is left out). Pixel (i, j) of the copy has its centre
+ * at ((i + 0.5) factor - 0.5, (j + 0.5) factor - 0.5) of the picture: see `toFull`.
+ */
+export function reduce(picture: Picture, factor: number, plane: Plane = "grey"): Reduced {
+  const { channels, data } = picture;
+  const width = Math.floor(picture.width / factor);
+  const height = Math.floor(picture.height / factor);
+  const out = new Uint8Array(width * height);
+  const sums = new Float64Array(width);
+  const whole = channels === 3 && plane === "grey";
+  const first = channels === 3 ? { grey: 0, red: 0, green: 1, blue: 2 }[plane] : 0;
+  const full = data instanceof Uint16Array ? 257 : 1;
+  const scale = 1 / (factor * factor * (whole ? 3 : 1) * full);
+  for (let j = 0; j < height; j++) {
+    sums.fill(0);
+    for (let b = 0; b < factor; b++) {
+      const k = (j * factor + b) * picture.width * channels + first;
+      if (whole) addRowOfThree(data, k, factor, sums);
+      else addRow(data, k, factor, channels, sums);
+    }
+    for (let i = 0; i < width; i++) out[j * width + i] = sums[i] * scale + 0.5;
+  }
+  return { width, height, data: out, factor };
+}
+
+function addRow(data: Picture["data"], k: number, factor: number, stride: number, sums: Float64Array): void {
+  for (let i = 0; i < sums.length; i++) {
+    let sum = 0;
+    for (let a = 0; a < factor; a++, k += stride) sum += data[k];
+    sums[i] += sum;
+  }
+}
+
+function addRowOfThree(data: Picture["data"], k: number, factor: number, sums: Float64Array): void {
+  for (let i = 0; i < sums.length; i++) {
+    let sum = 0;
+    for (let a = 0; a < factor; a++, k += 3) sum += data[k] + data[k + 1] + data[k + 2];
+    sums[i] += sum;
+  }
+}
+
+/** A coordinate of the reduced copy as a coordinate of the picture it was made of. */
+export function toFull(reduced: Reduced, v: number): number {
+  return (v + 0.5) * reduced.factor - 0.5;
+}

@@ -1,0 +1,77 @@
+import { linearTable } from "./light.ts";
+import type { Picture } from "./picture.ts";
+
+/** How much of red, green and blue makes the value that is sampled. Grey pictures ignore it. */
+export type PlaneWeights = readonly [r: number, g: number, b: number];
+
+/** Equal parts: the least noise for a neutral mark. */
+export const neutral: PlaneWeights = [1 / 3, 1 / 3, 1 / 3];
+
+/** Reads linear light out of a picture, by whole pixels or between them. */
+export interface Sampler {
+  readonly width: number;
+  readonly height: number;
+  /** Linear light of pixel (x, y); both must be whole and inside. */
+  at(x: number, y: number): number;
+  /**
+   * Samples `count` points from (x, y) in steps of (dx, dy) into `out` from `start`, bilinear, NaN outside the picture.
+   * (x, y) are picture pixels with the first pixel's centre at (0, 0).
+   */
+  line(x: number, y: number, dx: number, dy: number, count: number, out: Float32Array, start: number): void;
+}
+
+/** Makes a sampler of `picture` on the plane given by `weights`. */
+export function samplerOf(picture: Picture, weights: PlaneWeights = neutral): Sampler {
+  const table = linearTable(picture);
+  return picture.channels === 1 ? greySampler(picture, table) : colourSampler(picture, weights.map((w) => table.map((v) => v * w)));
+}
+
+function greySampler({ width, height, data }: Picture, table: Float32Array): Sampler {
+  return {
+    width,
+    height,
+    at: (x, y) => table[data[y * width + x]],
+    line(x, y, dx, dy, count, out, start) {
+      for (let i = 0; i < count; i++, x += dx, y += dy) {
+        if (!(x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1)) {
+          out[start + i] = NaN;
+          continue;
+        }
+        const x0 = Math.min(x | 0, width - 2);
+        const y0 = Math.min(y | 0, height - 2);
+        const fx = x - x0;
+        const fy = y - y0;
+        const k = y0 * width + x0;
+        const top = table[data[k]] * (1 - fx) + table[data[k + 1]] * fx;
+        const low = table[data[k + width]] * (1 - fx) + table[data[k + width + 1]] * fx;
+        out[start + i] = top * (1 - fy) + low * fy;
+      }
+    },
+  };
+}
+
+function colourSampler({ width, height, data }: Picture, [r, g, b]: Float32Array[]): Sampler {
+  const row = width * 3;
+  const pick = (k: number) => r[data[k]] + g[data[k + 1]] + b[data[k + 2]];
+  return {
+    width,
+    height,
+    at: (x, y) => pick(y * row + x * 3),
+    line(x, y, dx, dy, count, out, start) {
+      for (let i = 0; i < count; i++, x += dx, y += dy) {
+        if (!(x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1)) {
+          out[start + i] = NaN;
+          continue;
+        }
+        const x0 = Math.min(x | 0, width - 2);
+        const y0 = Math.min(y | 0, height - 2);
+        const fx = x - x0;
+        const fy = y - y0;
+        const k = y0 * row + x0 * 3;
+        const top = pick(k) * (1 - fx) + pick(k + 3) * fx;
+        const low = pick(k + row) * (1 - fx) + pick(k + row + 3) * fx;
+        out[start + i] = top * (1 - fy) + low * fy;
+      }
+    },
+  };
+}
