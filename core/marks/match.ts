@@ -1,0 +1,141 @@
+import type { Mark } from "../job/schema.ts";
+import type { Candidate, ScaleRange } from "./find.ts";
+import { grow, type Hypothesis, type Pair } from "./grow.ts";
+import { layoutFrame, localScale, predictPoint } from "./layoutFit.ts";
+import { lineUp, type Lineup } from "./lineup.ts";
+import { baseTriples, seedsOf } from "./search.ts";
+
+/** Distinct ways to see the layout in the picture, best first; empty where none was found. */
+export interface MatchResult {
+  readonly hypotheses: readonly Hypothesis[];
+  readonly lineup: Lineup;
+}
+
+/** Log odds above which a hypothesis is beyond doubt and the search for others may end after the triple at hand. */
+const BEYOND_DOUBT = 14;
+const MOST_TRIPLES = 24;
+const KEEP_SEEDS = 12;
+
+/**
+ * Which mark is which. Triples of marks are placed on triples of candidates, each placement grown to a full hypothesis
+ * and weighed against chance (an a-contrario count: see grow.ts). Both hands are tried. Relabellings of the best
+ * hypothesis under the layout's own near-symmetries are always weighed beside it, so that an ambiguous layout shows.
+ */
+export function matchLayout(marks: readonly Mark[], candidates: readonly Candidate[], scale: ScaleRange, picture: { width: number; height: number }): MatchResult {
+  const lineup = lineUp(marks, candidates, scale, picture.width * picture.height);
+  const frame = layoutFrame(marks, picture);
+  let hypotheses: Hypothesis[] = [];
+  for (const triple of baseTriples(lineup, MOST_TRIPLES)) {
+    const seeds = seedsOf(lineup, triple, KEEP_SEEDS);
+    for (const seed of seeds) {
+      // Seeds that the best hypothesis already contains would only be grown to it again.
+      if (hypotheses.length > 0 && contains(hypotheses[0], seed.pairs)) continue;
+      const hypothesis = grow(lineup, frame, picture, seed.pairs);
+      if (hypothesis) hypotheses = admit(hypotheses, hypothesis, lineup);
+    }
+    if (hypotheses.length > 0 && hypotheses[0].logOdds > BEYOND_DOUBT && hypotheses[0].pairs.length >= 0.6 * marks.length) break;
+  }
+  if (hypotheses.length > 0) {
+    for (const seeds of relabellings(lineup, hypotheses[0])) {
+      const rival = grow(lineup, frame, picture, seeds);
+      if (rival) hypotheses = admit(hypotheses, rival, lineup);
+    }
+  }
+  return { hypotheses, lineup };
+}
+
+function contains(hypothesis: Hypothesis, pairs: readonly Pair[]): boolean {
+  return pairs.every((p) => hypothesis.pairs.some((h) => h.mark === p.mark && h.candidate === p.candidate));
+}
+
+/** Adds a hypothesis to the ranked list unless a better one shows the same pose; keeps the best six. */
+function admit(list: readonly Hypothesis[], one: Hypothesis, lineup: Lineup): Hypothesis[] {
+  if (one.pairs.length < 3) return [...list];
+  const others: Hypothesis[] = [];
+  for (const other of list) {
+    if (!samePose(one, other, lineup)) others.push(other);
+    else if (other.logOdds >= one.logOdds) return [...list];
+  }
+  return [...others, one].sort((a, b) => b.logOdds - a.logOdds).slice(0, 6);
+}
+
+/** Two hypotheses show one pose when they put every mark at (nearly) one place: within a third of the marks' spacing scale, 15 mm. */
+function samePose(a: Hypothesis, b: Hypothesis, lineup: Lineup): boolean {
+  let far = 0;
+  for (const mark of lineup.marks) {
+    const p = predictPoint(a.fit, mark);
+    const q = predictPoint(b.fit, mark);
+    const [m0, m1, m2, m3] = localScale(a.fit, mark);
+    if (Math.hypot(p.x - q.x, p.y - q.y) > 15 * Math.sqrt(Math.abs(m0 * m3 - m1 * m2))) far++;
+  }
+  return far <= lineup.marks.length / 3;
+}
+
+/**
+ * Other ways to label the marks of a hypothesis: for each similarity that carries marks of the layout onto marks of the
+ * same kind, the found candidates under their new names. Three pairs suffice; `grow` finds and weighs the rest.
+ */
+function relabellings(lineup: Lineup, best: Hypothesis): Pair[][] {
+  const { marks } = lineup;
+  const kind = marks.map(({ id: _id, x: _x, y: _y, ...rest }) => JSON.stringify(rest));
+  const span = Math.hypot(Math.max(...marks.map((m) => m.x)) - Math.min(...marks.map((m) => m.x)), Math.max(...marks.map((m) => m.y)) - Math.min(...marks.map((m) => m.y)));
+  const near = Math.max(2, 0.02 * span);
+  const found = new Map<string, Pair[]>();
+  const [first, second] = farthest(best.pairs.map((p) => p.mark), marks);
+  if (second === undefined) return [];
+  const a = marks[first];
+  const b = marks[second];
+  for (let i = 0; i < marks.length; i++) {
+    for (let j = 0; j < marks.length; j++) {
+      if (i === j || kind[i] !== kind[first] || kind[j] !== kind[second]) continue;
+      const ratio = Math.hypot(marks[i].x - marks[j].x, marks[i].y - marks[j].y) / Math.hypot(a.x - b.x, a.y - b.y);
+      if (Math.abs(ratio - 1) > 0.06) continue;
+      for (const hand of [1, -1]) {
+        const map = similarity(a, b, marks[i], marks[j], hand);
+        const pairs: Pair[] = [];
+        for (const pair of best.pairs) {
+          const p = map(marks[pair.mark].x, marks[pair.mark].y);
+          const to = marks.findIndex((m, n) => kind[n] === kind[pair.mark] && Math.hypot(m.x - p.x, m.y - p.y) < near);
+          if (to >= 0 && !pairs.some((q) => q.mark === to)) pairs.push({ mark: to, candidate: pair.candidate });
+        }
+        if (pairs.length < 3 || pairs.every((p) => best.pairs.some((q) => q.mark === p.mark && q.candidate === p.candidate))) continue;
+        found.set(pairs.map((p) => `${p.mark}:${p.candidate}`).sort().join(), pairs);
+      }
+    }
+  }
+  return [...found.values()].sort((p, q) => q.length - p.length).slice(0, 8);
+}
+
+function farthest(indices: readonly number[], marks: readonly Mark[]): [number, number | undefined] {
+  let best: [number, number | undefined] = [indices[0], undefined];
+  let most = 0;
+  for (const i of indices) {
+    for (const j of indices) {
+      const d = Math.hypot(marks[i].x - marks[j].x, marks[i].y - marks[j].y);
+      if (d > most) {
+        most = d;
+        best = [i, j];
+      }
+    }
+  }
+  return best;
+}
+
+/** The similarity (hand 1) or mirrored similarity (hand -1) that carries a to c and b to d. */
+function similarity(a: Place, b: Place, c: Place, d: Place, hand: number): (x: number, y: number) => Place {
+  const ux = b.x - a.x;
+  const uy = hand * (b.y - a.y);
+  const n = ux * ux + uy * uy;
+  const re = ((d.x - c.x) * ux + (d.y - c.y) * uy) / n;
+  const im = ((d.y - c.y) * ux - (d.x - c.x) * uy) / n;
+  return (x, y) => {
+    const px = x - a.x;
+    const py = hand * (y - a.y);
+    return { x: c.x + re * px - im * py, y: c.y + im * px + re * py };
+  };
+}
+
+interface Place {
+  readonly x: number;
+  readonly y: number;
+}
