@@ -1,0 +1,94 @@
+import jsqr from "jsqr";
+import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import type { Picture } from "../image/picture.ts";
+import { reduce } from "../image/reduce.ts";
+import type { Sampler } from "../image/sampler.ts";
+import type { Code, Job } from "../job/schema.ts";
+import { readPayload, type Payload } from "./payload.ts";
+
+// The package is CommonJS with its function as `default`; both ways of loading it are served.
+const decode = (jsqr as unknown as { default?: typeof jsqr.default }).default ?? (jsqr as unknown as typeof jsqr.default);
+
+/** Side of the flattened window, px, and the code's share of it: a quiet zone of four modules of a small symbol lies around. */
+const SIDE = 320;
+const SHARE = 0.72;
+
+/**
+ * Reads a code where the view says it is: the window is flattened to the print plane first, so turn, tilt and mirroring do not
+ * matter to the decoder. Returns its text, or null where none can be read.
+ */
+export function readCodeAt(sampler: Sampler, code: Code, toPicture: (p: PrintPoint) => PicturePoint | null): string | null {
+  const step = code.size / SHARE / SIDE;
+  const values = new Float32Array(SIDE * SIDE);
+  let low = Infinity;
+  let high = -Infinity;
+  for (let j = 0; j < SIDE; j++) {
+    for (let i = 0; i < SIDE; i++) {
+      const q = toPicture({ x: code.x + (i + 0.5 - SIDE / 2) * step, y: code.y - (j + 0.5 - SIDE / 2) * step });
+      if (!q) return null;
+      sampler.line(q.x, q.y, 0, 0, 1, values, j * SIDE + i);
+      const v = values[j * SIDE + i];
+      if (v < low) low = v;
+      if (v > high) high = v;
+    }
+  }
+  if (!(high - low > 0.02)) return null;
+  // Back to perceived lightness (a square root is near enough): dark modules keep their contrast.
+  const rgba = new Uint8ClampedArray(SIDE * SIDE * 4);
+  for (let k = 0; k < SIDE * SIDE; k++) {
+    const v = Number.isNaN(values[k]) ? 255 : 255 * Math.sqrt(Math.max(0, (values[k] - low) / (high - low)));
+    rgba.fill(v, 4 * k, 4 * k + 3);
+    rgba[4 * k + 3] = 255;
+  }
+  return decode(rgba, SIDE, SIDE, { inversionAttempts: "attemptBoth" })?.data || null;
+}
+
+/** What the job's codes say under a view, by their patterns; null where no code can be read. */
+export function readCodes(sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null): Payload | null {
+  for (const code of job.codes) {
+    const text = readCodeAt(sampler, code, toPicture);
+    if (text === null) continue;
+    return readPayload(code.payload, text) ?? {};
+  }
+  return null;
+}
+
+/** Pixels that a decoder is given at most at once: it is quick there, and takes minutes on a whole noisy picture. */
+const WINDOW = 1_000_000;
+
+/**
+ * Looks for any code that follows one of the job's patterns anywhere in the picture, in overlapping windows: what is left to do
+ * when the marks do not match, to tell a wrong job from a bad picture. `longest` is a code's longest expected side, px.
+ */
+export function searchCodes(picture: Picture, job: Job, longest: number): Payload | null {
+  const factor = Math.max(1, Math.floor(longest / 120));
+  const copy = reduce(picture, factor);
+  const side = Math.floor(Math.sqrt(WINDOW));
+  const step = Math.max(200, side - Math.ceil(longest / factor));
+  for (let y0 = 0; y0 === 0 || y0 + side - step < copy.height; y0 += step) {
+    for (let x0 = 0; x0 === 0 || x0 + side - step < copy.width; x0 += step) {
+      const w = Math.min(side, copy.width - x0);
+      const h = Math.min(side, copy.height - y0);
+      if (w < 40 || h < 40) continue;
+      const rgba = new Uint8ClampedArray(w * h * 4).fill(255);
+      for (let j = 0; j < h; j++) {
+        for (let i = 0; i < w; i++) rgba.fill(copy.data[(y0 + j) * copy.width + x0 + i], 4 * (j * w + i), 4 * (j * w + i) + 3);
+      }
+      for (const mirrored of [false, true]) {
+        if (mirrored) mirrorRows(rgba, w, h);
+        const text = decode(rgba, w, h, { inversionAttempts: "dontInvert" })?.data;
+        if (!text) continue;
+        for (const code of job.codes) {
+          const payload = readPayload(code.payload, text);
+          if (payload) return payload;
+        }
+      }
+    }
+  }
+  return null;
+}
+
+function mirrorRows(rgba: Uint8ClampedArray, width: number, height: number): void {
+  const words = new Uint32Array(rgba.buffer);
+  for (let j = 0; j < height; j++) words.subarray(j * width, (j + 1) * width).reverse();
+}
