@@ -1,0 +1,28 @@
+import { join } from "node:path";
+import { Hono } from "hono";
+import { Desk } from "./desk.ts";
+import { answerFault } from "./fault.ts";
+import { deskRoutes } from "./routes/deskRoutes.ts";
+import { pictureRoutes } from "./routes/pictureRoutes.ts";
+import { settingsRoutes } from "./routes/settingsRoutes.ts";
+import type { AppServices } from "./services.ts";
+import { SettingsFile } from "./settings.ts";
+
+/**
+ * The application behind every face, as one `fetch(Request) -> Response` handler. The doors (loopback, Electron's scheme)
+ * put it behind their own checks and add the renderer's files.
+ */
+export function createApp(services: AppServices) {
+  const desk = new Desk();
+  const settings = new SettingsFile(join(services.dataDir, "settings.json"));
+  const app = new Hono()
+    .basePath("/api")
+    .get("/about", (c) => c.json({ version: services.version }))
+    .route("/desk", deskRoutes(services, desk))
+    .route("/pictures", pictureRoutes(services, desk))
+    .route("/settings", settingsRoutes(settings));
+  app.onError(answerFault);
+  return app;
+}
+
+export type App = ReturnType<typeof createApp>;

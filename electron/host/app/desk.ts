@@ -1,0 +1,69 @@
+import type { CheckOutcome } from "../../../core/check/record.ts";
+import type { Job } from "../../../core/job/schema.ts";
+import { AppFault } from "./fault.ts";
+import type { ShelvedPicture } from "./shelf.ts";
+
+/** A picture on the desk and what is known of it. */
+export interface DeskPicture {
+  readonly id: string;
+  readonly name: string;
+  readonly sha256: string;
+  readonly bytes: number;
+  readonly takenInAt: string;
+  readonly outcome?: CheckOutcome;
+}
+
+/** What lies on the desk: the open job and the pictures checked against it, in the order they came. */
+export class Desk {
+  job: Job | null = null;
+  readonly #pictures = new Map<string, DeskPicture>();
+  readonly #paths = new Map<string, string>();
+
+  /** Opens another job: the desk is cleared, since a verdict belongs to the job it was made with. */
+  open(job: Job): void {
+    this.job = job;
+    this.#pictures.clear();
+    this.#paths.clear();
+  }
+
+  pictures(): DeskPicture[] {
+    return [...this.#pictures.values()];
+  }
+
+  /** Lays a picture on the desk; the same bytes a second time give the picture that is there already. */
+  lay(shelved: ShelvedPicture, name: string, now: Date): { picture: DeskPicture; already: boolean } {
+    const id = shelved.sha256.slice(0, 16);
+    const there = this.#pictures.get(id);
+    if (there) return { picture: there, already: true };
+    const picture = { id, name, sha256: shelved.sha256, bytes: shelved.bytes, takenInAt: now.toISOString() };
+    this.#pictures.set(id, picture);
+    this.#paths.set(id, shelved.path);
+    return { picture, already: false };
+  }
+
+  /** @throws AppFault 404 when no such picture lies here. */
+  picture(id: string): DeskPicture {
+    const picture = this.#pictures.get(id);
+    if (!picture) throw new AppFault(404, "no-picture", "That picture is no longer on the desk.", "Put the picture in again.");
+    return picture;
+  }
+
+  pathOf(id: string): string {
+    this.picture(id);
+    return this.#paths.get(id) as string;
+  }
+
+  keep(id: string, outcome: CheckOutcome): DeskPicture {
+    const picture = { ...this.picture(id), outcome };
+    this.#pictures.set(id, picture);
+    return picture;
+  }
+
+  /** Takes a picture off the desk and returns what `putBack` needs. */
+  takeOff(id: string): { picture: DeskPicture; path: string } {
+    const gone = { picture: this.picture(id), path: this.pathOf(id) };
+    this.#pictures.delete(id);
+    this.#paths.delete(id);
+    return gone;
+  }
+}

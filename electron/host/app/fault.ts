@@ -1,0 +1,35 @@
+import type { Context } from "hono";
+import { HTTPException } from "hono/http-exception";
+
+/** What the screens are told when a request cannot be met: what is wrong and what to do. `code` is for translations. */
+export interface FaultBody {
+  readonly fault: { readonly code: string; readonly message: string; readonly hint: string };
+}
+
+type FaultStatus = 400 | 404 | 409 | 413 | 422 | 500 | 503;
+
+/** An expected failure with a sentence for people. */
+export class AppFault extends Error {
+  readonly status: FaultStatus;
+  readonly code: string;
+  readonly hint: string;
+
+  constructor(status: FaultStatus, code: string, message: string, hint: string) {
+    super(message);
+    this.status = status;
+    this.code = code;
+    this.hint = hint;
+  }
+}
+
+/** Answers every thrown error as a FaultBody; what was not expected goes to standard error as well. */
+export function answerFault(error: Error, c: Context): Response {
+  if (error instanceof AppFault) {
+    return c.json<FaultBody>({ fault: { code: error.code, message: error.message, hint: error.hint } }, error.status);
+  }
+  if (error instanceof HTTPException) return error.getResponse();
+  if (error.name === "AbortError") return c.json<FaultBody>({ fault: { code: "stopped", message: "Stopped.", hint: "" } }, 409);
+  console.error(error);
+  const message = `Something went wrong in the program: ${error.message}`;
+  return c.json<FaultBody>({ fault: { code: "unexpected", message, hint: "Try again; if it happens again, report it." } }, 500);
+}

@@ -1,0 +1,72 @@
+import { join } from "node:path";
+import { Hono } from "hono";
+import { z } from "zod";
+import type { Desk, DeskPicture } from "../desk.ts";
+import { AppFault } from "../fault.ts";
+import { buildPyramid, pyramidOf, readTile, reducedCopy } from "../pyramid.ts";
+import type { AppServices } from "../services.ts";
+import { Shelf } from "../shelf.ts";
+import { sizeAsSeen } from "../viewing.ts";
+import { query } from "./valid.ts";
+
+const KEEP = "private, max-age=86400, immutable";
+
+export interface TakenIn {
+  readonly picture: DeskPicture;
+  /** The same picture was here before; it is not counted twice. */
+  readonly already: boolean;
+}
+
+/** Pictures: taking in, measuring, and the tiles the screens show. */
+export function pictureRoutes(services: AppServices, desk: Desk) {
+  const shelf = new Shelf(join(services.dataDir, "pictures"));
+  const tilesOf = (id: string) => join(services.dataDir, "tiles", desk.picture(id).sha256);
+
+  return new Hono()
+    .post("/", query(z.object({ name: z.string().min(1).max(255) })), async (c) => {
+      const { name } = c.req.valid("query");
+      if (!desk.job) throw new AppFault(409, "no-job", "No job is open.", "Open the sheet's job first.");
+      if (!c.req.raw.body) throw new AppFault(422, "empty-file", `"${name}" is empty.`, "Copy the file again.");
+      const shelved = await shelf.take(c.req.raw.body, name, c.req.raw.signal);
+      return c.json<TakenIn>(desk.lay(shelved, name, new Date()));
+    })
+    .post("/:id/check", async (c) => {
+      const id = c.req.param("id");
+      const picture = desk.picture(id);
+      if (!desk.job) throw new AppFault(409, "no-job", "No job is open.", "Open the sheet's job first.");
+      const outcome = await services.checker.check({ path: desk.pathOf(id), name: picture.name, job: desk.job }, c.req.raw.signal);
+      return c.json(desk.keep(id, outcome));
+    })
+    .delete("/:id", (c) => {
+      desk.takeOff(c.req.param("id"));
+      return c.json({ removed: true });
+    })
+    .get("/:id/pyramid", async (c) => {
+      const { width, height } = await sizeAsSeen(desk.pathOf(c.req.param("id"))).catch(unreadable);
+      return c.json(pyramidOf(width, height));
+    })
+    .get("/:id/reduced/:side", async (c) => {
+      const side = Math.min(4096, Math.max(64, Number(c.req.param("side")) || 256));
+      const id = c.req.param("id");
+      const bytes = await reducedCopy(desk.pathOf(id), tilesOf(id), side).catch(unreadable);
+      return c.body(new Uint8Array(bytes), 200, { "content-type": "image/jpeg", "cache-control": KEEP });
+    })
+    .get("/:id/tiles/:level/:column/:row", async (c) => {
+      const { id, level, column, row } = c.req.param();
+      const folder = tilesOf(id);
+      await buildPyramid(desk.pathOf(id), folder).catch(unreadable);
+      const bytes = await readTile(folder, whole(level), whole(column), whole(row));
+      if (!bytes) throw new AppFault(404, "no-tile", "No such tile.", "");
+      return c.body(new Uint8Array(bytes), 200, { "content-type": "image/jpeg", "cache-control": KEEP });
+    });
+}
+
+function unreadable(error: Error): never {
+  throw new AppFault(422, "picture-unreadable", `The picture cannot be shown: ${error.message}`, "Save it as JPEG, PNG or TIFF and put it in again.");
+}
+
+function whole(text: string): number {
+  const value = Number(text);
+  if (!Number.isInteger(value) || value < 0) throw new AppFault(400, "bad-request", "Tile numbers are whole.", "");
+  return value;
+}
