@@ -1,10 +1,8 @@
 import { factor } from "./normalEquations.ts";
+import { NormalEquations } from "./rowSums.ts";
+import type { AddRow } from "./rowSums.ts";
 
-/**
- * Takes one observation: `jacobianRow` = d(predicted)/d(parameters), n values (copied, so the caller may use one array
- * again and again); `residual` = observed - predicted; `weight` = 1/variance up to a common factor (0 leaves it out).
- */
-export type AddRow = (jacobianRow: Float64Array, residual: number, weight: number) => void;
+export type { AddRow };
 
 export interface MarquardtOptions {
   /** Steps tried at most (default 50). */
@@ -29,13 +27,6 @@ export interface MarquardtResult {
   readonly reason?: string;
 }
 
-interface System {
-  readonly matrix: Float64Array;
-  readonly gradient: Float64Array;
-  cost: number;
-  rows: number;
-}
-
 /**
  * Weighted non-linear least squares by Levenberg-Marquardt (Marquardt 1963; damping after Nielsen 1999, IMM-REP-1999-05).
  * The normal equations J'WJ are summed row by row, so the cost per row is n^2/2 and nothing grows with the rows. Damping
@@ -50,9 +41,9 @@ export function levenbergMarquardt(
   const { maxIterations = 50, tolerance = 1e-14 } = options;
   const n = start.length;
   let parameters = Float64Array.from(start);
-  let system = newSystem(n);
-  let trial = newSystem(n);
-  accumulate(system, n, parameters, evaluate);
+  let system = new NormalEquations(n);
+  let trial = new NormalEquations(n);
+  system.sum((add) => evaluate(parameters, add));
   if (!Number.isFinite(system.cost)) return failure(parameters, system, 0, "the starting values cannot be evaluated");
   if (system.rows < n) return failure(parameters, system, 0, `${system.rows} observations cannot determine ${n} parameters`);
 
@@ -75,7 +66,7 @@ export function levenbergMarquardt(
       break;
     }
     const next = parameters.map((p, i) => p + step[i]);
-    accumulate(trial, n, next, evaluate);
+    trial.sum((add) => evaluate(next, add));
     const actual = system.cost - trial.cost;
     if (trial.rows > 0 && actual > 0) {
       const ratio = actual / gain;
@@ -97,38 +88,8 @@ export function levenbergMarquardt(
   return result(parameters, system, n, iterations, converged);
 }
 
-function newSystem(n: number): System {
-  return { matrix: new Float64Array(n * n), gradient: new Float64Array(n), cost: 0, rows: 0 };
-}
-
-function accumulate(
-  system: System, n: number, parameters: Float64Array, evaluate: (p: Float64Array, add: AddRow) => void,
-): void {
-  const { matrix, gradient } = system;
-  matrix.fill(0);
-  gradient.fill(0);
-  let cost = 0;
-  let rows = 0;
-  evaluate(parameters, (row, residual, weight) => {
-    if (weight === 0) return;
-    rows++;
-    cost += weight * residual * residual;
-    const wr = weight * residual;
-    for (let i = 0; i < n; i++) {
-      const v = row[i];
-      if (v === 0) continue;
-      gradient[i] += v * wr;
-      const wv = weight * v;
-      for (let j = 0, at = i * n; j <= i; j++) matrix[at + j] += wv * row[j];
-    }
-  });
-  for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) matrix[j * n + i] = matrix[i * n + j];
-  system.cost = cost;
-  system.rows = rows;
-}
-
 /** Decrease of the cost that the linear model expects of `step`: 2 g's - s'As. */
-function predictedGain(system: System, step: Float64Array, n: number): number {
+function predictedGain(system: NormalEquations, step: Float64Array, n: number): number {
   let gain = 0;
   for (let i = 0; i < n; i++) {
     let as = 0;
@@ -139,7 +100,7 @@ function predictedGain(system: System, step: Float64Array, n: number): number {
 }
 
 /** The size of the predictions that the parameters make up, squared and summed like the cost: what rounding is relative to. */
-function predictionScale(system: System, parameters: Float64Array, n: number): number {
+function predictionScale(system: NormalEquations, parameters: Float64Array, n: number): number {
   let scale = 0;
   for (let i = 0; i < n; i++) scale += system.matrix[i * n + i] * parameters[i] * parameters[i];
   return scale;
@@ -150,7 +111,7 @@ function zeroDiagonal(matrix: Float64Array, n: number): number {
   return -1;
 }
 
-function result(parameters: Float64Array, system: System, n: number, iterations: number, converged: boolean): MarquardtResult {
+function result(parameters: Float64Array, system: NormalEquations, n: number, iterations: number, converged: boolean): MarquardtResult {
   const factored = factor(system.matrix, n);
   const { cost, rows } = system;
   if ("undetermined" in factored) {
@@ -162,6 +123,6 @@ function result(parameters: Float64Array, system: System, n: number, iterations:
   return { parameters, cost, rows, covariance, iterations, converged, reason: `no convergence in ${iterations} steps` };
 }
 
-function failure(parameters: Float64Array, system: System, iterations: number, reason: string): MarquardtResult {
+function failure(parameters: Float64Array, system: NormalEquations, iterations: number, reason: string): MarquardtResult {
   return { parameters, cost: system.cost, rows: system.rows, covariance: null, iterations, converged: false, reason };
 }
