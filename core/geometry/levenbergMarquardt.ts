@@ -62,6 +62,7 @@ export function levenbergMarquardt(
     const step = factored.solve(system.gradient);
     const gain = predictedGain(system, step, n);
     if (gain <= tolerance * system.cost || gain <= 1e-28 * predictionScale(system, parameters, n)) {
+      parameters = parameters.map((p, i) => p + step[i]);
       converged = true;
       break;
     }
