@@ -1,0 +1,103 @@
+import type { PrintPoint } from "../geometry/frames.ts";
+import { edgeLength, signedArea, type Subpath } from "./paths.ts";
+
+/** A place on a subpath. Lengths in mm, print frame. */
+export interface Station {
+  /** Distance along the path from its start, mm. */
+  readonly s: number;
+  readonly x: number;
+  readonly y: number;
+  /** Unit normal: away from the enclosed area of a closed path, left of the direction of travel of an open one (contract section 1). */
+  readonly nx: number;
+  readonly ny: number;
+  /** Unit tangent, in the direction of travel. */
+  readonly tx: number;
+  readonly ty: number;
+  /** Distance along the path to the nearest real corner (or end of an open path), mm; Infinity where a closed path has none. */
+  readonly corner: number;
+}
+
+/** A stretch of a subpath over which a deviation is averaged (contract section 1). */
+export interface Stretch {
+  readonly s0: number;
+  readonly s1: number;
+  readonly midpoint: PrintPoint;
+  readonly normal: PrintPoint;
+}
+
+/** A turn of the path sharper than this is a corner, radians: 10 degrees, so that an arc drawn in short chords has none. */
+const CORNER = (10 * Math.PI) / 180;
+
+/**
+ * Even stations along a subpath: its length is cut into round(length / step) equal parts (at least one) and a station
+ * stands in the middle of each, so that every station speaks for the same length and none stands at the start's corner.
+ */
+export function walk(subpath: Subpath, step: number): Station[] {
+  const n = Math.max(1, Math.round(subpath.length / step));
+  const spacing = subpath.length / n;
+  return stationsAt(subpath, Array.from({ length: n }, (_, i) => (i + 0.5) * spacing));
+}
+
+/** Stretches of about `length` mm laid end to end from the subpath's start, evened out so that they fill it; one for a shorter subpath. */
+export function stretches(subpath: Subpath, length = 10): Stretch[] {
+  return walk(subpath, length).map((m, i, all) => ({
+    s0: (i * subpath.length) / all.length,
+    s1: ((i + 1) * subpath.length) / all.length,
+    midpoint: { x: m.x, y: m.y },
+    normal: { x: m.nx, y: m.ny },
+  }));
+}
+
+/** Distances along the path of its real corners, ascending; the ends of an open path count. Vertices of a flattened curve do not. */
+export function corners(subpath: Subpath): number[] {
+  const { points, closed, leaving, arriving } = subpath;
+  const found = closed ? [] : [0];
+  let s = 0;
+  for (let i = 0; i < leaving.length; i++) {
+    const before = i > 0 ? arriving[i - 1] : closed ? arriving[arriving.length - 1] : null;
+    if (before !== null && Math.abs(turnBetween(before, leaving[i])) > CORNER) found.push(s);
+    s += edgeLength(points, i);
+  }
+  if (!closed) found.push(subpath.length);
+  return found;
+}
+
+/** The stations at given ascending distances along the path; the direction between two vertices of a curve is interpolated between the curve's own. */
+export function stationsAt(subpath: Subpath, distances: readonly number[]): Station[] {
+  const { points, closed, length, leaving, arriving } = subpath;
+  const bends = corners(subpath);
+  const side = closed && signedArea(subpath) > 0 ? -1 : 1;
+  let edge = 0;
+  let before = 0;
+  let reach = edgeLength(points, 0);
+  let bend = 0;
+  return distances.map((s) => {
+    while (edge + 1 < leaving.length && before + reach < s) {
+      before += reach;
+      edge++;
+      reach = edgeLength(points, edge);
+    }
+    while (bend < bends.length && bends[bend] < s) bend++;
+    const a = points[edge];
+    const b = points[(edge + 1) % points.length];
+    const t = reach > 0 ? Math.min(1, Math.max(0, (s - before) / reach)) : 0;
+    const angle = leaving[edge] + t * turnBetween(leaving[edge], arriving[edge]);
+    const tx = Math.cos(angle);
+    const ty = Math.sin(angle);
+    return { s, x: a.x + t * (b.x - a.x), y: a.y + t * (b.y - a.y), nx: -side * ty, ny: side * tx, tx, ty, corner: toNearest(bends, bend, s, closed ? length : null) };
+  });
+}
+
+/** Distance from s to the nearest of the ascending `bends`, of which `next` is the first not before s; round the path where `around` gives its length. */
+function toNearest(bends: readonly number[], next: number, s: number, around: number | null): number {
+  if (bends.length === 0) return Infinity;
+  const ahead = next < bends.length ? bends[next] - s : around === null ? Infinity : bends[0] + around - s;
+  const behind = next > 0 ? s - bends[next - 1] : around === null ? Infinity : s + around - bends[bends.length - 1];
+  return Math.min(ahead, behind);
+}
+
+/** The turn from direction a to b, radians, in (-pi, pi]. */
+function turnBetween(a: number, b: number): number {
+  const d = (b - a) % (2 * Math.PI);
+  return d > Math.PI ? d - 2 * Math.PI : d <= -Math.PI ? d + 2 * Math.PI : d;
+}
