@@ -1,0 +1,62 @@
+import type { Evidence } from "./evidence.ts";
+import type { StripGrid } from "./strip.ts";
+
+/** Evidence of a chunk beyond this is not more convincing. */
+const MOST = 10;
+/** Cost of a step across between neighbouring chunks: (mm / this)^2. */
+const STEP = 0.12;
+/** Cost of leaving the common displacement: (mm / this)^2. */
+const LEAVE = 0.9;
+
+/**
+ * The most convincing connected run across a subpath's chunks, by dynamic programming: evidence, less a cost for jumps
+ * between neighbours, less a mild cost for leaving what all cuts agree on. Returns t per chunk in grid steps.
+ */
+export function chain(evidence: readonly Evidence[], expected: readonly number[], grid: StripGrid, closed: boolean): number[] {
+  const n = evidence.length;
+  const forward = run(evidence, expected, grid, null);
+  if (!closed || n < 3) return forward;
+  // A ring: once more with the start tied to where the first run ended.
+  return run(evidence, expected, grid, forward[n - 1]);
+}
+
+function run(evidence: readonly Evidence[], expected: readonly number[], grid: StripGrid, tie: number | null): number[] {
+  const n = evidence.length;
+  const width = grid.count;
+  const span = Math.max(2, Math.round(0.4 / grid.step));
+  const back: Int16Array[] = [];
+  let previous = new Float64Array(width);
+  for (let k = 0; k < n; k++) {
+    const current = new Float64Array(width);
+    const from = new Int16Array(width);
+    for (let t = 0; t < width; t++) {
+      let best = -Infinity;
+      if (k === 0) best = tie === null ? 0 : -jump(t - tie, grid);
+      else {
+        for (let p = Math.max(0, t - span); p <= Math.min(width - 1, t + span); p++) {
+          const v = previous[p] - jump(t - p, grid);
+          if (v > best) {
+            best = v;
+            from[t] = p;
+          }
+        }
+      }
+      const away = (t * grid.step - grid.reach - expected[k]) / LEAVE;
+      current[t] = best + Math.min(MOST, evidence[k][t]) - away * away;
+    }
+    back.push(from);
+    previous = current;
+  }
+  const path = new Array<number>(n);
+  let at = 0;
+  for (let t = 1; t < width; t++) if (previous[t] > previous[at]) at = t;
+  for (let k = n - 1; k >= 0; k--) {
+    path[k] = at;
+    at = back[k][at];
+  }
+  return path;
+}
+
+function jump(steps: number, grid: StripGrid): number {
+  return ((steps * grid.step) / STEP) ** 2;
+}

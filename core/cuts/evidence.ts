@@ -1,0 +1,73 @@
+import type { Chunk, StripGrid } from "./strip.ts";
+
+/** What a cut looks like across its path: a thin `line` (in-sheet), a `step` (lost slug, stripped outline), or a soft `crease`. */
+export type CutLook = "line" | "step" | "crease";
+
+/** How strongly each distance across a chunk looks like the cut, in units of the chunk's own noise, zero where not at all. */
+export type Evidence = Float32Array;
+
+/** Widths that the looks are sought with, mm; blur adds to them. */
+const LINE_HALF_WIDTH = 0.15;
+const CREASE_HALF_WIDTH = 0.8;
+
+/**
+ * Evidence for a look along a chunk's profile. A line must differ to the same side from both its flanks (the smaller
+ * difference counts), so that a printed edge, which differs from only one, does not pass. A step is the difference of two flanks.
+ *
+ * @param blur sigma of the picture's blur, mm along the normal.
+ * @param sign -1: darker line or darkness on the inner (negative) side of a step; +1 the opposite; 0 either.
+ */
+export function evidenceOf(chunk: Chunk, grid: StripGrid, look: CutLook, blur: number, sign: -1 | 0 | 1): Evidence {
+  const out = new Float32Array(grid.count);
+  if (chunk.stations === 0) return out;
+  const sums = runningSums(chunk.profile);
+  const half = look === "crease" ? CREASE_HALF_WIDTH : LINE_HALF_WIDTH;
+  const core = Math.max(0, Math.round((half + 0.3 * blur) / grid.step));
+  const gap = Math.max(core + 1, Math.round((half + 1.6 * blur + 0.1) / grid.step));
+  const flank = Math.max(2, Math.round((look === "crease" ? 1 : 0.5) / grid.step));
+  const noise = noiseOf(chunk.profile);
+  for (let t = gap + flank; t < grid.count - gap - flank; t++) {
+    const left = mean(sums, t - gap - flank, t - gap);
+    const right = mean(sums, t + gap + 1, t + gap + flank + 1);
+    if (look === "step") {
+      // The inner flank is the left one: the normal points outwards.
+      const near = mean(sums, t - core - flank, t - core);
+      const far = mean(sums, t + core + 1, t + core + flank + 1);
+      const rise = far - near;
+      out[t] = Math.max(0, sign === 0 ? Math.abs(rise) : -sign * rise) / noise;
+    } else {
+      const centre = mean(sums, t - core, t + core + 1);
+      const dark = Math.min(left, right) - centre;
+      const bright = centre - Math.max(left, right);
+      out[t] = Math.max(0, sign === -1 ? dark : sign === 1 ? bright : Math.max(dark, bright)) / noise;
+    }
+  }
+  return out;
+}
+
+/** Noise of a profile: the median size of its second differences (texture counts as noise), never below a grey level. */
+export function noiseOf(profile: Float32Array): number {
+  const d: number[] = [];
+  for (let i = 2; i < profile.length; i += 2) {
+    const v = Math.abs(profile[i] - 2 * profile[i - 1] + profile[i - 2]);
+    if (!Number.isNaN(v)) d.push(v);
+  }
+  if (d.length === 0) return 1;
+  d.sort((a, b) => a - b);
+  return Math.max(0.004, d[d.length >> 1]);
+}
+
+function runningSums(profile: Float32Array): Float64Array {
+  const sums = new Float64Array(profile.length + 1);
+  // Where the picture ends the profile goes on as it was: an edge there would be one of the picture, not of the sheet.
+  let last = profile.find((v) => !Number.isNaN(v)) ?? 0;
+  for (let i = 0; i < profile.length; i++) {
+    if (!Number.isNaN(profile[i])) last = profile[i];
+    sums[i + 1] = sums[i] + last;
+  }
+  return sums;
+}
+
+function mean(sums: Float64Array, from: number, to: number): number {
+  return (sums[to] - sums[from]) / (to - from);
+}

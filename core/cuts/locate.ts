@@ -1,0 +1,129 @@
+import { density, integral } from "../image/normal.ts";
+import { factor } from "../geometry/normalEquations.ts";
+import type { CutLook } from "./evidence.ts";
+import type { Chunk, StripGrid } from "./strip.ts";
+
+/** Where the cut lies across a chunk. */
+export interface Located {
+  /** Distance from the nominal path along its normal, mm. */
+  readonly t: number;
+  /** Standard uncertainty of t from the scatter about the fitted profile, mm. */
+  readonly sigma: number;
+  /** Depth of the line or height of the step, linear light, with its sign. */
+  readonly amplitude: number;
+  /** Amplitude over its own standard uncertainty. */
+  readonly significance: number;
+  /** Sum of squared residuals per sample. */
+  readonly scatter: number;
+}
+
+/** A profile's shape and its derivative by t. */
+type Shape = (t: number, width: number) => readonly [value: number, slope: number];
+
+const lineShape: Shape = (t, width) => {
+  const z = t / width;
+  const v = Math.exp(-0.5 * z * z);
+  return [v, (-z / width) * v];
+};
+
+const stepShape: Shape = (t, width) => [integral(t / width), density(t / width) / width];
+
+/**
+ * Fits a line's (Gaussian) or a step's (normal integral) profile on a sloping ground near `start`, by least squares linearised in
+ * the place and repeated. Null where the fit runs away or nothing is there.
+ *
+ * @param width sigma of the profile, mm: blur and half the slit's width together.
+ */
+export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: number, width: number): Located | null {
+  const shape = look === "step" ? stepShape : lineShape;
+  const reach = Math.max(look === "crease" ? 1.2 : 0.45, 2.6 * width);
+  let centre = start;
+  for (let pass = 0; pass < 6; pass++) {
+    const fit = linearFit(chunk, grid, shape, centre, width, reach);
+    if (!fit) return null;
+    const move = Math.max(-width, Math.min(width, fit.move));
+    centre += move;
+    if (Math.abs(centre - start) > Math.max(0.5, 2 * width)) return null;
+    if (Math.abs(move) < 1e-4 || pass === 5) {
+      return { t: centre, sigma: fit.sigma, amplitude: fit.amplitude, significance: fit.significance, scatter: fit.scatter };
+    }
+  }
+  return null;
+}
+
+interface LinearFit {
+  readonly move: number;
+  readonly sigma: number;
+  readonly amplitude: number;
+  readonly significance: number;
+  readonly scatter: number;
+}
+
+/** Terms: ground, its slope, the shape, and the shape's slope (whose ratio to the shape's coefficient is minus the move). */
+function linearFit(chunk: Chunk, grid: StripGrid, shape: Shape, centre: number, width: number, reach: number): LinearFit | null {
+  const from = Math.max(0, Math.ceil((centre - reach + grid.reach) / grid.step));
+  const to = Math.min(grid.count - 1, Math.floor((centre + reach + grid.reach) / grid.step));
+  const matrix = new Float64Array(16);
+  const right = new Float64Array(4);
+  let squares = 0;
+  let n = 0;
+  for (let i = from; i <= to; i++) {
+    const value = chunk.profile[i];
+    if (Number.isNaN(value)) continue;
+    const t = i * grid.step - grid.reach - centre;
+    const [v, d] = shape(t, width);
+    const row = [1, t / reach, v, -d * width];
+    for (let a = 0; a < 4; a++) {
+      right[a] += row[a] * value;
+      for (let b = 0; b < 4; b++) matrix[4 * a + b] += row[a] * row[b];
+    }
+    squares += value * value;
+    n++;
+  }
+  if (n < 7) return null;
+  const solved = factor(matrix, 4);
+  if ("undetermined" in solved) return null;
+  const x = solved.solve(right);
+  const residual = Math.max(0, squares - x.reduce((s, v, a) => s + v * right[a], 0));
+  const variance = residual / (n - 4) + 1e-8;
+  const inverse = solved.inverse();
+  const amplitude = x[2];
+  if (!(Math.abs(amplitude) > 1e-6)) return null;
+  return {
+    move: (x[3] / amplitude) * width, amplitude, scatter: variance,
+    sigma: (width * Math.sqrt(variance * inverse[15])) / Math.abs(amplitude),
+    significance: Math.abs(amplitude) / Math.sqrt(variance * inverse[10]),
+  };
+}
+
+/** Slit widths, step spreads and crease widths that are tried, mm; the picture's blur is added to each. */
+const WIDTHS: Readonly<Record<CutLook, readonly number[]>> = {
+  line: [0.04, 0.08, 0.12, 0.17, 0.24],
+  step: [0, 0.06, 0.12, 0.2],
+  crease: [0.4, 0.6, 0.9, 1.3],
+};
+
+/** The profile width that fits a sample of chunks best, mm. */
+export function profileWidth(chunks: readonly Chunk[], places: readonly number[], grid: StripGrid, look: CutLook, blur: number): number {
+  const stride = Math.max(1, Math.floor(chunks.length / 60));
+  let best = Math.hypot(blur, WIDTHS[look][1]);
+  let least = Infinity;
+  for (const own of WIDTHS[look]) {
+    const width = Math.hypot(blur, own);
+    let sum = 0;
+    let n = 0;
+    for (let k = 0; k < chunks.length; k += stride) {
+      const found = chunks[k].stations > 0 ? locate(chunks[k], grid, look, places[k], width) : null;
+      if (!found) continue;
+      sum += Math.log(found.scatter);
+      n++;
+    }
+    // A width for which fewer chunks have an answer is no better for fitting those.
+    const score = n === 0 ? Infinity : sum / n - 2 * Math.log(n);
+    if (score < least) {
+      least = score;
+      best = width;
+    }
+  }
+  return best;
+}

@@ -1,0 +1,123 @@
+import { factor } from "../geometry/normalEquations.ts";
+import type { PrintPoint } from "../geometry/frames.ts";
+import type { Evidence } from "./evidence.ts";
+import type { Chunk, StripGrid } from "./strip.ts";
+
+/** A coarse cut-to-print displacement: d(p) = (x, y) + [[a, b], [c, e]] (p - about), mm and mm per mm. */
+export interface CoarseShift {
+  readonly about: PrintPoint;
+  /** x, y, a, b, c, e */
+  readonly terms: Float64Array;
+}
+
+export interface Witness {
+  readonly chunk: Chunk;
+  readonly evidence: Evidence;
+}
+
+/** No single chunk may say more than this: one strong printed line must not outweigh the cuts. */
+const MOST_EVIDENCE = 8;
+/** Prior of the linear terms, mm per mm: a feed, a print and a table differ by a few mm per metre. */
+const LINEAR_PRIOR = 0.004;
+
+/**
+ * The displacement that most of all cuts agree on. All features are asked together, since printed lines and edges run along
+ * single cuts, but never along all of them in the direction of one common shift. First the best pure shift on a grid, then the affine terms by
+ * weighted least squares on the strongest evidence near the prediction, in a window that narrows.
+ */
+export function registerCoarsely(witnesses: readonly Witness[], grid: StripGrid): CoarseShift {
+  const about = centreOf(witnesses);
+  const [x, y] = bestShift(witnesses, grid);
+  const terms = Float64Array.from([x, y, 0, 0, 0, 0]);
+  for (const window of [1.4, 1.0, 0.7, 0.5, 0.4]) improve(witnesses, grid, about, terms, Math.min(window, grid.reach / 2));
+  return { about, terms };
+}
+
+/** Displacement along the chunk's normal that the shift predicts, mm. */
+export function predictedOffset(shift: CoarseShift, chunk: Chunk): number {
+  const { terms, about } = shift;
+  const px = chunk.x - about.x;
+  const py = chunk.y - about.y;
+  return chunk.nx * (terms[0] + terms[2] * px + terms[3] * py) + chunk.ny * (terms[1] + terms[4] * px + terms[5] * py);
+}
+
+function centreOf(witnesses: readonly Witness[]): PrintPoint {
+  const n = Math.max(1, witnesses.length);
+  return {
+    x: witnesses.reduce((s, w) => s + w.chunk.x, 0) / n,
+    y: witnesses.reduce((s, w) => s + w.chunk.y, 0) / n,
+  };
+}
+
+function bestShift(witnesses: readonly Witness[], grid: StripGrid): [number, number] {
+  // A few hundred chunks spread over the features find the shift as well as all of them.
+  const stride = Math.max(1, Math.floor(witnesses.length / 300));
+  const some = witnesses.filter((_, i) => i % stride === 0);
+  const blurred = some.map((w) => widened(w.evidence, Math.round(0.12 / grid.step)));
+  const step = 0.12;
+  const n = Math.floor((0.8 * grid.reach) / step);
+  let best: [number, number] = [0, 0];
+  let most = -Infinity;
+  for (let i = -n; i <= n; i++) {
+    for (let j = -n; j <= n; j++) {
+      const x = i * step;
+      const y = j * step;
+      let sum = -0.02 * some.length * (x * x + y * y);
+      for (let k = 0; k < some.length; k++) {
+        const at = Math.round((some[k].chunk.nx * x + some[k].chunk.ny * y + grid.reach) / grid.step);
+        if (at >= 0 && at < grid.count) sum += blurred[k][at];
+      }
+      if (sum > most) {
+        most = sum;
+        best = [x, y];
+      }
+    }
+  }
+  return best;
+}
+
+/** Running maximum of the capped evidence over +-half samples. */
+function widened(evidence: Evidence, half: number): Float32Array {
+  const out = new Float32Array(evidence.length);
+  for (let i = 0; i < out.length; i++) {
+    let m = 0;
+    for (let k = Math.max(0, i - half); k <= Math.min(out.length - 1, i + half); k++) m = Math.max(m, evidence[k]);
+    out[i] = Math.min(m, MOST_EVIDENCE);
+  }
+  return out;
+}
+
+function improve(witnesses: readonly Witness[], grid: StripGrid, about: PrintPoint, terms: Float64Array, window: number): void {
+  const matrix = new Float64Array(36);
+  const right = new Float64Array(6);
+  const sigma = 0.3 * window;
+  for (let i = 0; i < 6; i++) matrix[7 * i] = i < 2 ? 1e-3 : (0.15 / LINEAR_PRIOR) ** 2;
+  for (const { chunk, evidence } of witnesses) {
+    const expected = predictedOffset({ about, terms }, chunk);
+    const peak = strongestNear(evidence, grid, expected, window);
+    if (!peak) continue;
+    const weight = Math.min(peak.strength, MOST_EVIDENCE) / (1 + ((peak.t - expected) / sigma) ** 2);
+    const px = chunk.x - about.x;
+    const py = chunk.y - about.y;
+    const row = [chunk.nx, chunk.ny, chunk.nx * px, chunk.nx * py, chunk.ny * px, chunk.ny * py];
+    for (let i = 0; i < 6; i++) {
+      right[i] += weight * row[i] * peak.t;
+      for (let j = 0; j < 6; j++) matrix[6 * i + j] += weight * row[i] * row[j];
+    }
+  }
+  const solved = factor(matrix, 6);
+  if (!("undetermined" in solved)) terms.set(solved.solve(right));
+}
+
+/** The strongest place of the evidence within +-window of `expected`, to a fraction of a step; null where there is none. */
+export function strongestNear(evidence: Evidence, grid: StripGrid, expected: number, window: number): { t: number; strength: number } | null {
+  const from = Math.max(1, Math.ceil((expected - window + grid.reach) / grid.step));
+  const to = Math.min(grid.count - 2, Math.floor((expected + window + grid.reach) / grid.step));
+  let best = -1;
+  for (let i = from; i <= to; i++) if (evidence[i] > 0 && (best < 0 || evidence[i] > evidence[best])) best = i;
+  if (best < 0) return null;
+  const [a, b, c] = [evidence[best - 1], evidence[best], evidence[best + 1]];
+  const bend = a - 2 * b + c;
+  const offset = bend < 0 ? Math.max(-0.5, Math.min(0.5, (0.5 * (a - c)) / bend)) : 0;
+  return { t: (best + offset) * grid.step - grid.reach, strength: b };
+}

@@ -1,0 +1,135 @@
+import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import type { Sampler } from "../image/sampler.ts";
+import type { Station } from "../job/walk.ts";
+
+/** A short piece of path with the light across it, averaged along it. */
+export interface Chunk {
+  /** Middle of the piece: distance along the subpath, place, unit normal. */
+  readonly s: number;
+  readonly length: number;
+  readonly x: number;
+  readonly y: number;
+  /** Mean of the unit normals over the piece: shorter than one where the path bends, as the mean deviation of a shift is smaller there. */
+  readonly nx: number;
+  readonly ny: number;
+  /** Unit tangent at the middle, and the curvature, 1/mm, positive where the path bends away from its normal (a convex outline). */
+  readonly tx: number;
+  readonly ty: number;
+  readonly curvature: number;
+  /** Linear light at t = -reach + i * step along the normal, NaN where unseen. */
+  readonly profile: Float32Array;
+  /** Stations averaged; 0 where the piece lies outside the picture or too near a corner. */
+  readonly stations: number;
+  /** Direction of the normal in the picture (unit vector, px) and px per mm along it. */
+  readonly ux: number;
+  readonly uy: number;
+  readonly scale: number;
+}
+
+/** How the strip along a path is sampled. */
+export interface StripGrid {
+  /** Half width, mm. */
+  readonly reach: number;
+  /** Step across, mm. */
+  readonly step: number;
+  /** Samples across: 2 reach / step + 1. */
+  readonly count: number;
+}
+
+export function stripGrid(reach: number, pxPerMm: number): StripGrid {
+  const half = Math.ceil(reach / Math.max(0.5 / pxPerMm, 0.05));
+  return { reach, step: reach / half, count: 2 * half + 1 };
+}
+
+/** Nearer to a corner than this, mm, the other leg of the corner is in the profile. */
+const CORNER_CLEARANCE = 0.8;
+
+/**
+ * Samples the strip along the stations and averages it in pieces of about `chunk` mm. The average at each distance across is
+ * the mean of the middle half of the stations: artwork that crosses the path is left out by it, what runs along stays.
+ */
+export function sampleStrip(
+  sampler: Sampler, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, chunk: number,
+): Chunk[] {
+  if (stations.length === 0) return [];
+  const total = stations[stations.length - 1].s;
+  const pieces = Math.max(1, Math.round(total / chunk));
+  const chunks: Chunk[] = [];
+  const rows: Float32Array[] = [];
+  let from = 0;
+  for (let piece = 0; piece < pieces; piece++) {
+    const end = (total * (piece + 1)) / pieces;
+    let to = from;
+    while (to < stations.length && (stations[to].s <= end || piece === pieces - 1)) to++;
+    if (to > from) chunks.push(averageOf(sampler, stations, from, to, toPicture, grid, rows, total / pieces));
+    from = to;
+  }
+  return chunks;
+}
+
+function averageOf(
+  sampler: Sampler, stations: readonly Station[], from: number, to: number,
+  toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, rows: Float32Array[], length: number,
+): Chunk {
+  const middle = stations[(from + to) >> 1];
+  let used = 0;
+  for (let i = from; i < to; i++) {
+    const { x, y, nx, ny, corner } = stations[i];
+    if (corner < CORNER_CLEARANCE) continue;
+    const a = toPicture({ x: x - grid.reach * nx, y: y - grid.reach * ny });
+    const b = toPicture({ x: x + grid.reach * nx, y: y + grid.reach * ny });
+    if (!a || !b) continue;
+    const row = (rows[used] ??= new Float32Array(grid.count));
+    sampler.line(a.x, a.y, (b.x - a.x) / (grid.count - 1), (b.y - a.y) / (grid.count - 1), grid.count, row, 0);
+    if (Number.isNaN(row[grid.count >> 1])) continue;
+    used++;
+  }
+  const profile = new Float32Array(grid.count);
+  const column = new Float32Array(Math.max(1, used));
+  for (let t = 0; t < grid.count; t++) profile[t] = middleMean(rows, used, t, column);
+  const { nx, ny, turn } = meanNormal(stations, from, to);
+  const a = toPicture({ x: middle.x - middle.nx, y: middle.y - middle.ny });
+  const b = toPicture({ x: middle.x + middle.nx, y: middle.y + middle.ny });
+  const span = a && b ? Math.hypot(b.x - a.x, b.y - a.y) : 0;
+  return {
+    s: middle.s, length, x: middle.x, y: middle.y, nx, ny, tx: middle.tx, ty: middle.ty,
+    curvature: turn / Math.max(length, 1e-9), profile, stations: span > 0 ? used : 0,
+    ux: a && b && span > 0 ? (b.x - a.x) / span : 0, uy: a && b && span > 0 ? (b.y - a.y) / span : 0, scale: span / 2,
+  };
+}
+
+/** Mean normal over stations from..to, and the angle by which the normal turns towards the tangent over the piece, radians. */
+function meanNormal(stations: readonly Station[], from: number, to: number): { nx: number; ny: number; turn: number } {
+  let nx = 0;
+  let ny = 0;
+  let turn = 0;
+  for (let i = from; i < to; i++) {
+    nx += stations[i].nx;
+    ny += stations[i].ny;
+    if (i > from && stations[i].corner > CORNER_CLEARANCE && stations[i - 1].corner > CORNER_CLEARANCE) {
+      turn += (stations[i].nx - stations[i - 1].nx) * stations[i].tx + (stations[i].ny - stations[i - 1].ny) * stations[i].ty;
+    }
+  }
+  const n = to - from;
+  return { nx: nx / n, ny: ny / n, turn: n > 1 ? (turn * n) / (n - 1) : 0 };
+}
+
+/** Mean of the middle half of column t (insertion sort: there are only some twenty rows). */
+function middleMean(rows: readonly Float32Array[], used: number, t: number, column: Float32Array): number {
+  let n = 0;
+  for (let r = 0; r < used; r++) {
+    const v = rows[r][t];
+    if (Number.isNaN(v)) continue;
+    let k = n++;
+    while (k > 0 && column[k - 1] > v) {
+      column[k] = column[k - 1];
+      k--;
+    }
+    column[k] = v;
+  }
+  if (n === 0) return NaN;
+  const skip = n >= 4 ? n >> 2 : 0;
+  let sum = 0;
+  for (let k = skip; k < n - skip; k++) sum += column[k];
+  return sum / (n - 2 * skip);
+}

@@ -1,0 +1,127 @@
+import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import type { Sampler } from "../image/sampler.ts";
+import { flattenCut } from "../job/paths.ts";
+import type { Cut, Job } from "../job/schema.ts";
+import { walk } from "../job/walk.ts";
+import { chain } from "./chain.ts";
+import { evidenceOf, type CutLook, type Evidence } from "./evidence.ts";
+import { locate, profileWidth } from "./locate.ts";
+import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
+import { sampleStrip, stripGrid, type Chunk, type StripGrid } from "./strip.ts";
+
+/** A chunk of a feature with the cut located across it; `found` is false where it was not, or not surely. */
+export interface TracedChunk {
+  readonly chunk: Chunk;
+  readonly found: boolean;
+  /** Distance from the nominal path along the normal, mm, under the view that the strip was sampled with. */
+  readonly t: number;
+  readonly sigma: number;
+}
+
+/** One subpath of a feature, traced. */
+export interface TracedPath {
+  readonly feature: string;
+  readonly kind: Cut["kind"];
+  readonly look: CutLook;
+  readonly closed: boolean;
+  /** Length of the subpath, mm. */
+  readonly length: number;
+  readonly chunks: readonly TracedChunk[];
+}
+
+export interface TraceOptions {
+  /** Half width of the search, mm. */
+  readonly reach: number;
+  /** Sigma of the picture's blur, px, as the marks show it. */
+  readonly blur: number;
+  readonly pxPerMm: number;
+}
+
+/** Least significance (amplitude over its uncertainty) of a located chunk. */
+const SURE = 4;
+
+/** Walks every path of the job and locates the cut across it, chunk by chunk. `toPicture` must be right to within the reach. */
+export function traceCuts(sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): TracedPath[] {
+  const grid = stripGrid(options.reach, options.pxPerMm);
+  const blur = Math.max(options.blur, 0.5) / options.pxPerMm;
+  const paths = job.cuts.flatMap((cut) => samplePaths(sampler, cut, toPicture, grid, options.pxPerMm));
+  for (const path of paths) path.look = chooseLook(path, job, grid, blur);
+  const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
+  const shift = registerCoarsely(witnesses, grid);
+  return paths.map((path) => locatePath(path, shift, grid, blur));
+}
+
+interface SampledPath {
+  readonly cut: Cut;
+  readonly closed: boolean;
+  readonly length: number;
+  readonly chunks: readonly Chunk[];
+  look: CutLook;
+  witnesses: Witness[];
+}
+
+function samplePaths(sampler: Sampler, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number): SampledPath[] {
+  const step = Math.max(0.25, 1 / pxPerMm);
+  return flattenCut(cut).map((subpath) => {
+    // Two chunks to a stretch of 10 mm, eight to a short one: a hole is round, its deviation changes along it.
+    const length = Math.min(5, subpath.length / 8);
+    const stations = walk(subpath, Math.min(step, length / 6));
+    return { cut, closed: subpath.closed, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(sampler, stations, toPicture, grid, length) };
+  });
+}
+
+/**
+ * A crease is a crease; a cut is a thin line where the pieces are still in the sheet, a step where a slug is lost or the piece has been stripped. Windows may have
+ * been stripped too and an outline drawn open, so where the job leaves it open the picture decides: the look with the more convincing best run.
+ */
+function chooseLook(path: SampledPath, job: Job, grid: StripGrid, blur: number): CutLook {
+  const weigh = (look: CutLook): { total: number; witnesses: Witness[] } => {
+    // A slit is dark; only on dark board is its bright lip all there is to see.
+    const signs = look === "line" ? ([-1, 1] as const) : look === "crease" ? ([0] as const) : ([-1, 1] as const);
+    let best: { total: number; witnesses: Witness[] } = { total: -1, witnesses: [] };
+    for (const sign of signs) {
+      const witnesses = path.chunks.map((chunk) => ({ chunk, evidence: evidenceOf(chunk, grid, look, blur, sign) }));
+      const total = convincing(witnesses) * (look === "line" && sign === 1 ? 0.6 : 1);
+      if (total > best.total) best = { total, witnesses };
+    }
+    return best;
+  };
+  const choose = (look: CutLook, w: { witnesses: Witness[] }): CutLook => {
+    path.witnesses = w.witnesses;
+    return look;
+  };
+  if (path.cut.kind === "crease") return choose("crease", weigh("crease"));
+  const line = weigh("line");
+  const step = weigh("step");
+  const prior = "circle" in path.cut ? 0.4 : job.state === "stripped" ? (path.closed ? 0.4 : 0.8) : 3;
+  return line.total > prior * step.total ? choose("line", line) : choose("step", step);
+}
+
+/** Mean over the chunks of their strongest evidence, capped. */
+function convincing(witnesses: readonly Witness[]): number {
+  let sum = 0;
+  for (const { evidence } of witnesses) {
+    let most = 0;
+    for (const v of evidence) if (v > most) most = v;
+    sum += Math.min(most, 40);
+  }
+  return sum / Math.max(1, witnesses.length);
+}
+
+function locatePath(path: SampledPath, shift: CoarseShift, grid: StripGrid, blur: number): TracedPath {
+  const evidence: Evidence[] = path.witnesses.map((w) => w.evidence);
+  const expected = path.chunks.map((c) => predictedOffset(shift, c));
+  const places = chain(evidence, expected, grid, path.closed).map((i) => i * grid.step - grid.reach);
+  const width = profileWidth(path.chunks, places, grid, path.look, blur);
+  const located = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? locate(chunk, grid, path.look, places[k], width) : null));
+  // All of a path's edge has one sign: a chunk of the other sign is something else.
+  const sign = Math.sign(located.reduce((s, l) => s + (l && l.significance > SURE ? Math.sign(l.amplitude) : 0), 0));
+  return {
+    feature: path.cut.id, kind: path.cut.kind, look: path.look, closed: path.closed, length: path.length,
+    chunks: path.chunks.map((chunk, k) => {
+      const l = located[k];
+      const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(l.amplitude) === sign);
+      return { chunk, found, t: l?.t ?? 0, sigma: l?.sigma ?? 0 };
+    }),
+  };
+}
