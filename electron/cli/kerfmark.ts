@@ -1,0 +1,4 @@
+/** The script behind the command `kerfmark` (tools/kerfmark.mjs). */
+import { main } from "./main.ts";
+
+process.exitCode = await main();
