@@ -7,6 +7,7 @@ import { explain, UsageFault } from "./exit.ts";
  * a verb needs beyond commander it imports inside its action, so that one verb does not pay for another's libraries.
  */
 const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command): void }>>> = {
+  setaside: () => import("./verbs/setaside.ts"),
 };
 
 /** Runs the command line and returns the exit status. Errors are told on standard error; nothing is thrown. */

@@ -1,0 +1,56 @@
+import type { Command } from "commander";
+import type { SetAside } from "../../../core/setaside/ranges.ts";
+import { UsageFault } from "../exit.ts";
+
+interface Options {
+  readonly csv?: string;
+  readonly sheets?: string;
+  readonly json?: boolean;
+}
+
+/** `kerfmark setaside`: which sheets of a stack to set aside, and which to check next (contract section 5). */
+export function register(program: Command): void {
+  program
+    .command("setaside")
+    .description("Says which sheets of a stack are bad, suspect and clear, and which one to check next.")
+    .option("--csv <file>", "table with the columns sheet and verdict (in, out, unsure; empty: not checked)")
+    .option("--sheets <n>", "number of sheets in the stack; sheet 1 was cut first and lies at the bottom")
+    .option("--json", "print one JSON object (kerfmark.setaside/1)")
+    .addHelpText("after", `
+A later row of the same sheet wins. Sheets are suspect from a bad or unsure check to the nearest good one on either side.
+Take suspects off a standing stack only, never off a running table, and lift as your shop's rules and the machine's manual say.
+
+Exit status: 0 when the ranges were given; 64 wrong usage; 65 something wrong in the table; 66 no such file.`)
+    .action(run);
+}
+
+async function run(options: Options): Promise<void> {
+  const sheets = stackSize(options.sheets);
+  if (options.csv === undefined) throw new UsageFault("No table was named.", "Give --csv FILE.");
+  const [{ readChecks }, { setAside }, { readCsv, unlessFault }] = await Promise.all([
+    import("../../../core/setaside/table.ts"), import("../../../core/setaside/ranges.ts"), import("./table.ts"),
+  ]);
+  const checks = unlessFault(options.csv, readChecks(await readCsv(options.csv), sheets));
+  const result = setAside(checks, sheets);
+  process.stdout.write(options.json ? `${JSON.stringify(result)}\n` : describe(result, sheets));
+}
+
+function stackSize(text: string | undefined): number {
+  if (text === undefined) throw new UsageFault("The size of the stack was not given.", "Give --sheets N.");
+  const sheets = /^\d{1,7}$/.test(text) ? Number(text) : 0;
+  if (sheets < 1) throw new UsageFault(`"${text}" is not a number of sheets.`, "Give a whole number of at least 1 after --sheets.");
+  return sheets;
+}
+
+function describe(result: SetAside, sheets: number): string {
+  const range = (r: { from: number; to: number }): string => (r.from === r.to ? `${r.from}` : `${r.from}-${r.to}`);
+  const place = ([a, b]: readonly [number, number]): string => (a === b ? `${a} from the top` : `${a}-${b} from the top`);
+  const lines = [
+    `Stack of ${sheets}; sheet 1 was cut first and lies at the bottom.`,
+    `Bad:     ${result.bad.length > 0 ? result.bad.map((s) => `${s} (${sheets + 1 - s} from the top)`).join(", ") : "none found"}`,
+    `Suspect: ${result.suspect.length > 0 ? result.suspect.map((r) => `${range(r)} (${place(r.fromTop)})`).join(", ") : "none"}`,
+    `Clear:   ${result.clear.length > 0 ? result.clear.map(range).join(", ") : "none"}`,
+    result.next === null ? "Nothing needs checking." : `Check sheet ${result.next} next (${sheets + 1 - result.next} from the top).`,
+  ];
+  return `${lines.join("\n")}\n`;
+}
