@@ -28,4 +28,6 @@ export interface PictureExif {
   readonly focalLength35?: number;
   /** Capture time as ISO 8601 text without a zone, as EXIF gives it. */
   readonly takenAt?: string;
+  /** The EXIF orientation (1 to 8) that has been applied to the pixels: how the sensor's own picture was turned. */
+  readonly orientation?: number;
 }
