@@ -1,0 +1,134 @@
+import { normalQuantile } from "../statistics/distributions.ts";
+import { discordantPairs, visitDiscordantPairs } from "./inversions.ts";
+import { mannKendall } from "./mannKendall.ts";
+
+/**
+ * Slopes of all pairs of points with different x, ready to be picked by rank. Ranks count from 1. Picking costs
+ * O(n log n) without writing the slopes down: the number of slopes below a value b is the number of pairs whose order in
+ * y - b x is reversed, and once few slopes are left between two values they are listed and sorted.
+ */
+class PairSlopes {
+  readonly count: number;
+  readonly #x: Float64Array;
+  readonly #y: Float64Array;
+  readonly #bound: number;
+
+  constructor(x: readonly number[], y: readonly number[]) {
+    const order = Array.from({ length: x.length }, (_, i) => i).sort((a, b) => x[a] - x[b] || y[a] - y[b]);
+    this.#x = Float64Array.from(order, (i) => x[i] - x[order[0]]);
+    this.#y = Float64Array.from(order, (i) => y[i] - y[order[0]]);
+    let [same, run, gap] = [0, 1, Infinity];
+    for (let i = 1; i < order.length; i++) {
+      const step = this.#x[i] - this.#x[i - 1];
+      run = step === 0 ? run + 1 : 1;
+      same += run - 1;
+      if (step > 0) gap = Math.min(gap, step);
+    }
+    this.count = (order.length * (order.length - 1)) / 2 - same;
+    const spread = this.#y.reduce((top, v) => Math.max(top, v), -Infinity) - this.#y.reduce((low, v) => Math.min(low, v), Infinity);
+    // No slope is steeper than the whole spread over the smallest gap.
+    this.#bound = spread / gap;
+  }
+
+  /** The slopes of rank `rank` (1 is the lowest) and of the next one. */
+  pick(rank: number): readonly [number, number] {
+    const few = 8 * this.#x.length;
+    let [low, high] = [-this.#bound * 1.000001 - Number.MIN_VALUE, this.#bound * 1.000001 + Number.MIN_VALUE];
+    let [below, atMost] = [0, this.count];
+    const cutAt = (cut: number): void => {
+      if (!(cut > low && cut < high)) return;
+      const under = this.#below(cut);
+      if (under < rank) [low, below] = [cut, under];
+      else [high, atMost] = [cut, under];
+    };
+    // First about the middle of the slopes of long pairs, which lie close to the middle of all.
+    const long = this.#longSlopes();
+    const p = rank / this.count;
+    for (const reach of [0.02, 0.1]) {
+      if (atMost - below <= few || below > 0) break;
+      cutAt(long[Math.max(0, Math.floor((p - reach) * long.length))]);
+      cutAt(long[Math.min(long.length - 1, Math.floor((p + reach) * long.length))]);
+    }
+    for (let round = 0; round < 60 && atMost - below > few; round++) {
+      // Where there are ties, one listed slope may hold most of what is left: cut on both sides of it, close by.
+      const listed = round % 4 === 3 ? this.#listed(low, high) : null;
+      const guess = listed ? listed[listed.length >> 1] : low + ((high - low) * (rank - below)) / (atMost - below);
+      const margin = listed ? 1e-12 * (Math.abs(guess) + this.#bound * 1e-3) : ((high - low) * few) / (3 * (atMost - below));
+      cutAt(guess - margin);
+      cutAt(guess + margin);
+      if (listed && high - low <= 4 * margin) break;
+    }
+    const left = this.#listed(low, high);
+    const i = Math.min(left.length, Math.max(1, rank - below)) - 1;
+    if (i + 1 < left.length) return [left[i], left[i + 1]];
+    // The next one lies beyond what was listed: it is the lowest one from `high` on, or equal where a tie was cut short.
+    return [left[i], atMost > rank || rank === this.count ? left[i] : this.pick(rank + 1)[0]];
+  }
+
+  /** How many slopes lie below `b`. */
+  #below(b: number): number {
+    return discordantPairs(this.#keys(b));
+  }
+
+  #keys(b: number): Float64Array {
+    const [x, y] = [this.#x, this.#y];
+    const keys = new Float64Array(x.length);
+    for (let i = 0; i < keys.length; i++) keys[i] = y[i] - b * x[i];
+    return keys;
+  }
+
+  /** Sorted slopes of points half the run apart: they lie closest about the middle of all slopes. */
+  #longSlopes(): Float64Array {
+    const [x, y] = [this.#x, this.#y];
+    const half = Math.ceil(x.length / 2);
+    const slopes: number[] = [];
+    for (let i = half; i < x.length; i++) if (x[i] > x[i - half]) slopes.push((y[i] - y[i - half]) / (x[i] - x[i - half]));
+    return Float64Array.from(slopes.length > 0 ? slopes : [0]).sort();
+  }
+
+  /** Slopes between two values, sorted: all of them, or where there are very many the first few met. */
+  #listed(low: number, high: number): Float64Array {
+    const [x, y] = [this.#x, this.#y];
+    const atLow = this.#keys(low);
+    const atHigh = this.#keys(high);
+    const order = Uint32Array.from(x, (_, i) => i).sort((a, b) => atLow[a] - atLow[b] || a - b);
+    const slopes: number[] = [];
+    const most = 16 * x.length;
+    visitDiscordantPairs(Float64Array.from(order, (i) => atHigh[i]), (i, j) => {
+      const [a, b] = [order[i], order[j]];
+      if (x[a] !== x[b]) slopes.push((y[b] - y[a]) / (x[b] - x[a]));
+      return slopes.length < most;
+    });
+    return Float64Array.from(slopes).sort();
+  }
+}
+
+/**
+ * Theil-Sen slope: the median of the slopes of all pairs with different x. O(n log n). Null where no two x differ.
+ *
+ * Sen (1968).
+ */
+export function theilSen(x: readonly number[], y: readonly number[]): number | null {
+  const slopes = new PairSlopes(x, y);
+  if (slopes.count === 0) return null;
+  const [middle, next] = slopes.pick(Math.ceil(slopes.count / 2));
+  return slopes.count % 2 === 1 ? middle : (middle + next) / 2;
+}
+
+/**
+ * Sen's (1968) confidence interval of the Theil-Sen slope: the slopes of ranks (N - C)/2 and (N + C)/2, C being the normal
+ * quantile times the deviation of the Mann-Kendall S; between ranks by interpolation. Null where there is none.
+ */
+export function theilSenInterval(x: readonly number[], y: readonly number[], confidence = 0.95): { low: number; high: number } | null {
+  const slopes = new PairSlopes(x, y);
+  const test = mannKendall(x, y);
+  if (!test || slopes.count === 0) return null;
+  const reach = normalQuantile(0.5 + confidence / 2) * Math.sqrt(test.variance);
+  const at = (rank: number): number => {
+    const held = Math.min(slopes.count, Math.max(1, rank));
+    const floor = Math.floor(held);
+    const [low, next] = slopes.pick(floor);
+    return low + (held - floor) * (next - low);
+  };
+  return { low: at((slopes.count - reach) / 2), high: at((slopes.count + reach) / 2) };
+}
