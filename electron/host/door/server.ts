@@ -1,0 +1,67 @@
+import type { Server } from "node:http";
+import type { AddressInfo } from "node:net";
+import { createAdaptorServer } from "@hono/node-server";
+
+export interface Patience {
+  /** Until the headers are here, ms. */
+  readonly headers: number;
+  /** Until the whole request is here, ms. */
+  readonly request: number;
+  /** Longest silence in the middle of a request, ms. */
+  readonly silence: number;
+  /** How often the first two are looked at, ms. */
+  readonly look: number;
+}
+
+const PATIENCE: Patience = { headers: 10_000, request: 300_000, silence: 20_000, look: 1_000 };
+
+export interface Listening {
+  readonly port: number;
+  close(): Promise<void>;
+}
+
+/**
+ * An HTTP server that cuts off whoever is slow to ask. A request that is complete may take as long as its answer needs.
+ * `makeFetch` is given the port that was taken.
+ */
+export async function listen(
+  options: { readonly host: string; readonly port: number; readonly patience?: Partial<Patience>; readonly connections?: number },
+  makeFetch: (port: number) => (request: Request, env: unknown) => Response | Promise<Response>,
+): Promise<Listening> {
+  const patience = { ...PATIENCE, ...options.patience };
+  let answer: ReturnType<typeof makeFetch> = () => new Response(null, { status: 503 });
+  const server = createAdaptorServer({
+    fetch: (request, env) => answer(request, env),
+    overrideGlobalObjects: false,
+    serverOptions: {
+      headersTimeout: patience.headers,
+      requestTimeout: patience.request,
+      connectionsCheckingInterval: patience.look,
+      keepAliveTimeout: 5_000,
+      maxHeaderSize: 16 * 1024,
+    },
+  }) as Server;
+  server.maxConnections = options.connections ?? 256;
+  server.on("request", (request) => {
+    request.setTimeout(patience.silence, () => {
+      if (!request.complete) request.destroy();
+    });
+  });
+  await new Promise<void>((resolve, reject) => {
+    server.once("error", reject);
+    server.listen(options.port, options.host, () => {
+      server.off("error", reject);
+      resolve();
+    });
+  });
+  const { port } = server.address() as AddressInfo;
+  answer = makeFetch(port);
+  return {
+    port,
+    close: () =>
+      new Promise((resolve) => {
+        server.close(() => resolve());
+        server.closeAllConnections();
+      }),
+  };
+}
