@@ -18,12 +18,14 @@ export class Desk {
   job: Job | null = null;
   readonly #pictures = new Map<string, DeskPicture>();
   readonly #paths = new Map<string, string>();
+  readonly #gone = new Map<string, { picture: DeskPicture; path: string }>();
 
   /** Opens another job: the desk is cleared, since a verdict belongs to the job it was made with. */
   open(job: Job): void {
     this.job = job;
     this.#pictures.clear();
     this.#paths.clear();
+    this.#gone.clear();
   }
 
   pictures(): DeskPicture[] {
@@ -59,11 +61,19 @@ export class Desk {
     return picture;
   }
 
-  /** Takes a picture off the desk and returns what `putBack` needs. */
-  takeOff(id: string): { picture: DeskPicture; path: string } {
-    const gone = { picture: this.picture(id), path: this.pathOf(id) };
+  /** Takes a picture off the desk; it can be put back while the job stays open. */
+  takeOff(id: string): void {
+    this.#gone.set(id, { picture: this.picture(id), path: this.pathOf(id) });
     this.#pictures.delete(id);
     this.#paths.delete(id);
-    return gone;
+  }
+
+  putBack(id: string): DeskPicture {
+    const gone = this.#gone.get(id);
+    if (!gone) return this.picture(id);
+    this.#gone.delete(id);
+    this.#pictures.set(id, gone.picture);
+    this.#paths.set(id, gone.path);
+    return gone.picture;
   }
 }

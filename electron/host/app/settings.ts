@@ -9,7 +9,7 @@ export const settingsSchema = z.object({
   decimal: z.enum(["language", "point", "comma"]),
   csvSeparator: z.enum(["comma", "semicolon", "tab"]),
   theme: z.enum(["system", "light", "dark", "contrast"]),
-  textSize: z.enum(["normal", "large", "larger"]),
+  textSize: z.enum(["normal", "large", "larger", "largest"]),
   shopName: z.string().max(120),
   /** Whether the first-start offer has been answered. */
   welcomed: z.boolean(),

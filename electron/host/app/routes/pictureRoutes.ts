@@ -41,6 +41,7 @@ export function pictureRoutes(services: AppServices, desk: Desk) {
       desk.takeOff(c.req.param("id"));
       return c.json({ removed: true });
     })
+    .post("/:id/back", (c) => c.json(desk.putBack(c.req.param("id"))))
     .get("/:id/pyramid", async (c) => {
       const { width, height } = await sizeAsSeen(desk.pathOf(c.req.param("id"))).catch(unreadable);
       return c.json(pyramidOf(width, height));

@@ -1,0 +1,191 @@
+import type { Job } from "../../core/job/schema.ts";
+import type { OpenJobAnswer } from "../../electron/host/app/routes/deskRoutes.ts";
+import { type Client, createClient } from "../../electron/host/app/client.ts";
+import { faultOf, HostFault, read } from "../frame/client.ts";
+import type { Sheet } from "./sheet.ts";
+
+export interface DeskView {
+  readonly loaded: boolean;
+  readonly job: Job | null;
+  readonly sheets: readonly Sheet[];
+  readonly selected: string | null;
+  readonly running: boolean;
+  /** Pictures of the present batch: measured so far, and all. */
+  readonly batch: { readonly done: number; readonly all: number; readonly startedAt: number };
+  readonly notice: { readonly kind: "already" | "takenOff"; readonly name: string; readonly undo?: () => void } | null;
+  readonly fault: Error | null;
+}
+
+const EMPTY: DeskView = {
+  loaded: false, job: null, sheets: [], selected: null, running: false, batch: { done: 0, all: 0, startedAt: 0 }, notice: null, fault: null,
+};
+
+/** Pictures sent and measured at a time: one travels while another is measured. */
+const AT_ONCE = 3;
+
+/**
+ * The desk as the screens see it. Pictures are sent and measured in order, a few at a time; `stop` leaves the rest waiting
+ * and `resume` goes on with them. Snapshots are immutable: `useSyncExternalStore` reads `view`.
+ */
+export class DeskStore {
+  view: DeskView = EMPTY;
+  readonly #client: Client;
+  readonly #listeners = new Set<() => void>();
+  #stopper = new AbortController();
+  #working = 0;
+  #serial = 0;
+
+  constructor(client: Client = createClient(location.origin)) {
+    this.#client = client;
+  }
+
+  subscribe = (listener: () => void): (() => void) => {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  };
+
+  snapshot = (): DeskView => this.view;
+
+  #set(part: Partial<DeskView>): void {
+    this.view = { ...this.view, ...part };
+    for (const listener of this.#listeners) listener();
+  }
+
+  #change(key: string, part: Partial<Sheet>): void {
+    this.#set({ sheets: this.view.sheets.map((sheet) => (sheet.key === key ? { ...sheet, ...part } : sheet)) });
+  }
+
+  /** Reads what lies on the host's desk; pictures not yet measured are measured. */
+  async load(): Promise<void> {
+    try {
+      this.#receive(await read(this.#client.api.desk.$get()));
+    } catch (error) {
+      this.#set({ loaded: true, fault: error as Error });
+    }
+  }
+
+  async openSample(): Promise<void> {
+    try {
+      this.#receive(await read(this.#client.api.desk.sample.$post()));
+    } catch (error) {
+      this.#set({ fault: error as Error });
+    }
+  }
+
+  /** Opens a job from its file's text; the faults, if any, are the caller's to show. */
+  async openJob(text: string): Promise<OpenJobAnswer> {
+    const answer = await fetch("/api/desk/job", { method: "POST", body: text }).catch(() => {
+      throw new HostFault("offline", "", "");
+    });
+    const body: unknown = await answer.json();
+    if (!answer.ok) throw faultOf(body);
+    const opened = body as OpenJobAnswer;
+    if (opened.opened) this.#receive({ job: opened.job, pictures: [] });
+    return opened;
+  }
+
+  #receive(state: { job: Job | null; pictures: readonly { id: string; name: string; outcome?: Sheet["outcome"] }[] }): void {
+    const sheets = state.pictures.map<Sheet>((picture) => ({
+      key: picture.id, id: picture.id, name: picture.name, outcome: picture.outcome, state: picture.outcome ? "done" : "waiting",
+    }));
+    this.#set({ loaded: true, job: state.job, sheets, selected: sheets[0]?.key ?? null, fault: null, notice: null });
+    this.resume();
+  }
+
+  select(key: string): void {
+    this.#set({ selected: key });
+  }
+
+  clearNotice(): void {
+    this.#set({ notice: null, fault: null });
+  }
+
+  /** Puts pictures on the desk; the first of them is shown. */
+  add(files: readonly File[]): void {
+    const sheets = files.map<Sheet>((file) => ({ key: `new-${++this.#serial}`, name: file.name, state: "waiting", file }));
+    if (sheets.length === 0) return;
+    this.#set({ sheets: [...this.view.sheets, ...sheets], selected: sheets[0].key, notice: null });
+    this.resume();
+  }
+
+  stop(): void {
+    this.#stopper.abort();
+    this.#set({ running: false });
+  }
+
+  /** Goes on with everything that waits; a failed picture is tried again only when asked for by `again`. */
+  resume(): void {
+    const waiting = this.view.sheets.filter((sheet) => sheet.state === "waiting").length;
+    if (waiting === 0) return;
+    if (!this.view.running) {
+      this.#stopper = new AbortController();
+      this.#set({ running: true, batch: { done: 0, all: waiting, startedAt: performance.now() } });
+    } else {
+      this.#set({ batch: { ...this.view.batch, all: this.view.batch.done + this.#working + waiting } });
+    }
+    while (this.#working < AT_ONCE && this.#startNext());
+  }
+
+  again(key: string): void {
+    this.#change(key, { state: "waiting", outcome: undefined, fault: undefined });
+    this.resume();
+  }
+
+  #startNext(): boolean {
+    const next = this.view.sheets.find((sheet) => sheet.state === "waiting");
+    if (!next || !this.view.running) return false;
+    this.#working++;
+    this.#change(next.key, { state: next.id ? "measuring" : "sending" });
+    void this.#measure(next, this.#stopper.signal).finally(() => {
+      this.#working--;
+      if (this.#startNext()) return;
+      if (this.#working === 0 && !this.#stopper.signal.aborted) this.#set({ running: false });
+    });
+    return true;
+  }
+
+  async #measure(sheet: Sheet, signal: AbortSignal): Promise<void> {
+    try {
+      const id = sheet.id ?? (await this.#send(sheet, signal));
+      if (id === null) return;
+      this.#change(sheet.key, { id, state: "measuring" });
+      const answer = await read(this.#client.api.pictures[":id"].check.$post({ param: { id } }, { init: { signal } }));
+      this.#change(sheet.key, { outcome: answer.outcome, state: "done", file: undefined });
+      this.#set({ batch: { ...this.view.batch, done: this.view.batch.done + 1 } });
+    } catch (error) {
+      if (signal.aborted) this.#change(sheet.key, { state: "waiting" });
+      else this.#change(sheet.key, { state: "failed", fault: error as Error });
+    }
+  }
+
+  /** Sends the file; null where the same picture lies here already (the new entry then goes). */
+  async #send(sheet: Sheet, signal: AbortSignal): Promise<string | null> {
+    const call = fetch(`/api/pictures?name=${encodeURIComponent(sheet.name)}`, { method: "POST", body: sheet.file, signal });
+    const { picture, already } = await read<{ picture: { id: string }; already: boolean }>(call);
+    const other = this.view.sheets.find((one) => one.id === picture.id && one.key !== sheet.key);
+    if (!already || !other) return picture.id;
+    this.#set({
+      sheets: this.view.sheets.filter((one) => one.key !== sheet.key),
+      selected: this.view.selected === sheet.key ? other.key : this.view.selected,
+      notice: { kind: "already", name: sheet.name },
+      batch: { ...this.view.batch, all: this.view.batch.all - 1 },
+    });
+    return null;
+  }
+
+  /** Takes a picture off the desk. The host is told when the notice with its undo has gone. */
+  async takeOff(key: string): Promise<void> {
+    const at = this.view.sheets.findIndex((sheet) => sheet.key === key);
+    const sheet = this.view.sheets[at];
+    if (!sheet) return;
+    const rest = this.view.sheets.filter((one) => one.key !== key);
+    const undo = () => {
+      const sheets = [...this.view.sheets];
+      sheets.splice(Math.min(at, sheets.length), 0, sheet);
+      this.#set({ sheets, selected: key, notice: null });
+      if (sheet.id) void this.#client.api.pictures[":id"].back.$post({ param: { id: sheet.id } });
+    };
+    this.#set({ sheets: rest, selected: rest[Math.min(at, rest.length - 1)]?.key ?? null, notice: { kind: "takenOff", name: sheet.name, undo } });
+    if (sheet.id) await read(this.#client.api.pictures[":id"].$delete({ param: { id: sheet.id } }));
+  }
+}

@@ -1,0 +1,17 @@
+import react from "@vitejs/plugin-react";
+import { fileURLToPath } from "node:url";
+import { defineConfig } from "vite";
+
+/** The screens are built to `dist/renderer`; nothing is inlined, since the doors' content policy allows files of our own only. */
+export default defineConfig({
+  root: fileURLToPath(new URL(".", import.meta.url)),
+  base: "/",
+  plugins: [react()],
+  build: {
+    outDir: fileURLToPath(new URL("../dist/renderer", import.meta.url)),
+    emptyOutDir: true,
+    assetsInlineLimit: 0,
+    modulePreload: { polyfill: false },
+    target: "es2023",
+  },
+});
