@@ -8,6 +8,7 @@ import { explain, UsageFault } from "./exit.ts";
  */
 const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command): void }>>> = {
   setaside: () => import("./verbs/setaside.ts"),
+  trend: () => import("./verbs/trend.ts"),
 };
 
 /** Runs the command line and returns the exit status. Errors are told on standard error; nothing is thrown. */

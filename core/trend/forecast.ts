@@ -1,0 +1,97 @@
+import { tQuantile } from "../statistics/distributions.ts";
+import { mean } from "./individuals.ts";
+import { fitLine, type Line } from "./line.ts";
+
+/** Sheets from the last one until the mean reaches a limit, with its interval. */
+export interface Left {
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** A drift that began at x = `since` (the first x where it ran all along): y = line over max(0, x - since). */
+interface Hinge {
+  readonly since: number;
+  readonly line: Line;
+}
+
+export interface Forecast {
+  readonly left: Left;
+  /** The abscissa at which the drift began, where the values say that it did not run all along; else null. */
+  readonly since: number | null;
+}
+
+/**
+ * Until when the mean stays within the limit that it drifts towards, from values that have no step among them.
+ *
+ * The interval is the profile-likelihood (Fieller) interval of the crossing of line and limit: all crossings x0 with
+ * (limit - line(x0))^2 <= F s^2 (1/n + (x0 - xMean)^2/Sxx). Where a drift that began on the way fits clearly better (by
+ * BIC, its beginning counted as two parameters), every beginning that the values allow widens it. A reason is returned
+ * where there is no drift to go on.
+ */
+export function forecast(x: readonly number[], y: readonly number[], limits: { lower?: number; upper?: number }, confidence = 0.9): Forecast | { reason: string } {
+  const straight = fitLine(x, y);
+  if (!straight || straight.n < 5) return { reason: "too few values for a forecast" };
+  const n = straight.n;
+  const hinges = bends(x, y);
+  const best = hinges.reduce<Hinge | null>((b, h) => (!b || h.line.rss < b.line.rss ? h : b), null);
+  const bent = best !== null && n > 8 && n * Math.log(straight.rss / best.line.rss) > 2 * Math.log(n);
+  const fit = bent ? best.line : straight;
+  const dof = n - (bent ? 3 : 2);
+  const budget = tQuantile(0.5 + confidence / 2, dof) ** 2 * (fit.rss / dof);
+  if (!(fit.slope ** 2 * fit.sxx > budget)) return { reason: "no drift is established, so nothing is forecast" };
+  const limit = fit.slope > 0 ? limits.upper : limits.lower;
+  if (limit === undefined) return { reason: "the drift leads away from the limit that was given" };
+  const last = x[x.length - 1];
+  const since = bent ? best.since : 0;
+  const candidates = bent ? hinges : [{ since: 0, line: straight }];
+  let [low, high] = [Infinity, -Infinity];
+  for (const h of candidates) {
+    const room = fit.rss + budget - h.line.rss;
+    const span = room < 0 || h.line.slope * fit.slope <= 0 ? null : crossings(h.line, limit, room);
+    if (!span) continue;
+    low = Math.min(low, h.since + span.low);
+    high = Math.max(high, h.since + span.high);
+  }
+  const value = since + fit.xMean + (limit - fit.yMean) / fit.slope;
+  const ahead = (v: number): number => Math.max(0, v - last);
+  if (!Number.isFinite(high)) return { reason: "the drift is too uncertain for a forecast" };
+  return { left: { value: ahead(value), low: ahead(low), high: ahead(high) }, since: bent ? since : null };
+}
+
+/** Crossings of a line with a limit that the values allow; null where they are not bounded. */
+function crossings(line: Line, limit: number, room: number): { low: number; high: number } | null {
+  // (d - b u)^2 <= room (1/n + u^2/Sxx), u = x0 - xMean.
+  const d = limit - line.yMean;
+  const a = line.slope ** 2 - room / line.sxx;
+  if (!(a > 0)) return { low: line.xMean + d / line.slope, high: Infinity };
+  const root = Math.sqrt(Math.max(0, (room * (d * d / line.sxx + a / line.n))));
+  return { low: line.xMean + (d * line.slope - root) / a, high: line.xMean + (d * line.slope + root) / a };
+}
+
+/** Fits of all drifts that began at one of the x and have five values after it, by running sums. */
+function bends(x: readonly number[], y: readonly number[]): Hinge[] {
+  const n = x.length;
+  const [origin, yMean] = [x[n - 1], mean(y)];
+  const syy = y.reduce((sum, v) => sum + (v - yMean) ** 2, 0);
+  const hinges: Hinge[] = [];
+  // Sums over i >= k of 1, x - origin, its square, y, and the product.
+  let [m, sx, sx2, sy, sxy] = [0, 0, 0, 0, 0];
+  for (let k = n - 1; k >= 0; k--) {
+    const [v, e] = [x[k] - origin, y[k] - yMean];
+    m++;
+    sx += v;
+    sx2 += v * v;
+    sy += e;
+    sxy += v * e;
+    if (m < 5) continue;
+    const su = sx - m * v;
+    const su2 = sx2 - 2 * v * sx + m * v * v;
+    const suy = sxy - v * sy;
+    const sxx = su2 - (su * su) / n;
+    if (!(sxx > 0)) continue;
+    const slope = suy / sxx;
+    hinges.push({ since: x[k], line: { n, xMean: su / n, yMean, slope, sxx, rss: Math.max(0, syy - slope * suy) } });
+  }
+  return hinges;
+}
