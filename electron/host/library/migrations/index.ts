@@ -1,0 +1,5 @@
+import type { Migration } from "kysely/migration";
+import * as first from "./001-first.ts";
+
+/** All migrations in their order. */
+export const MIGRATIONS: Readonly<Record<string, Migration>> = { "001-first": first };
