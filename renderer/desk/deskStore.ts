@@ -1,7 +1,7 @@
 import type { Job } from "../../core/job/schema.ts";
 import type { OpenJobAnswer } from "../../electron/host/app/routes/deskRoutes.ts";
 import { type Client, createClient } from "../../electron/host/app/client.ts";
-import { faultOf, HostFault, read } from "../frame/client.ts";
+import { read } from "../frame/client.ts";
 import type { Sheet } from "./sheet.ts";
 
 export interface DeskView {
@@ -14,10 +14,14 @@ export interface DeskView {
   readonly batch: { readonly done: number; readonly all: number; readonly startedAt: number };
   readonly notice: { readonly kind: "already" | "takenOff"; readonly name: string; readonly undo?: () => void } | null;
   readonly fault: Error | null;
+  /** What was wrong with the job file that was to be opened last. */
+  readonly jobFaults: readonly { readonly path: string; readonly message: string }[];
+  readonly jobWarnings: readonly string[];
 }
 
 const EMPTY: DeskView = {
   loaded: false, job: null, sheets: [], selected: null, running: false, batch: { done: 0, all: 0, startedAt: 0 }, notice: null, fault: null,
+  jobFaults: [], jobWarnings: [],
 };
 
 /** Pictures sent and measured at a time: one travels while another is measured. */
@@ -72,23 +76,22 @@ export class DeskStore {
     }
   }
 
-  /** Opens a job from its file's text; the faults, if any, are the caller's to show. */
-  async openJob(text: string): Promise<OpenJobAnswer> {
-    const answer = await fetch("/api/desk/job", { method: "POST", body: text }).catch(() => {
-      throw new HostFault("offline", "", "");
-    });
-    const body: unknown = await answer.json();
-    if (!answer.ok) throw faultOf(body);
-    const opened = body as OpenJobAnswer;
-    if (opened.opened) this.#receive({ job: opened.job, pictures: [] });
-    return opened;
+  /** Opens a job from its file's text. A file with faults changes nothing but `jobFaults`. */
+  async openJob(text: string): Promise<void> {
+    try {
+      const answer = await read<OpenJobAnswer>(fetch("/api/desk/job", { method: "POST", body: text }));
+      if (answer.opened) this.#receive({ job: answer.job, pictures: [] });
+      this.#set(answer.opened ? { jobFaults: [], jobWarnings: answer.warnings } : { jobFaults: answer.faults });
+    } catch (error) {
+      this.#set({ fault: error as Error });
+    }
   }
 
   #receive(state: { job: Job | null; pictures: readonly { id: string; name: string; outcome?: Sheet["outcome"] }[] }): void {
     const sheets = state.pictures.map<Sheet>((picture) => ({
       key: picture.id, id: picture.id, name: picture.name, outcome: picture.outcome, state: picture.outcome ? "done" : "waiting",
     }));
-    this.#set({ loaded: true, job: state.job, sheets, selected: sheets[0]?.key ?? null, fault: null, notice: null });
+    this.#set({ loaded: true, job: state.job, sheets, selected: sheets[0]?.key ?? null, fault: null, notice: null, jobFaults: [], jobWarnings: [] });
     this.resume();
   }
 
@@ -97,7 +100,7 @@ export class DeskStore {
   }
 
   clearNotice(): void {
-    this.#set({ notice: null, fault: null });
+    this.#set({ notice: null, fault: null, jobFaults: [], jobWarnings: [] });
   }
 
   /** Puts pictures on the desk; the first of them is shown. */

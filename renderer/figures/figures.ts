@@ -1,4 +1,4 @@
-import type { Settings } from "../../electron/host/app/settings.ts";
+import type { Settings } from "../../electron/host/app/choices.ts";
 
 /** How figures are written: the shop's unit and decimal sign. All values come in mm, mm/m or plain numbers. */
 export interface Figures {

@@ -1,6 +1,6 @@
 import { createContext, type ReactNode, useContext, useEffect, useMemo, useState } from "react";
 import { I18nProvider } from "react-aria-components";
-import type { Settings } from "../../electron/host/app/settings.ts";
+import type { Settings } from "../../electron/host/app/choices.ts";
 import { type Figures, figuresFor } from "../figures/figures.ts";
 import { client } from "../frame/client.ts";
 import { chooseLanguage, loadWords, type Words } from "../words/words.ts";

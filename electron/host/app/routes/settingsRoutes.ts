@@ -1,5 +1,6 @@
 import { Hono } from "hono";
-import { type SettingsFile, settingsSchema } from "../settings.ts";
+import { settingsSchema } from "../choices.ts";
+import type { SettingsFile } from "../settings.ts";
 import { json } from "./valid.ts";
 
 /** Settings: read, and changed key by key. */

@@ -1,0 +1,65 @@
+import { useEffect } from "react";
+import { useDesk, desk } from "../desk/useDesk.ts";
+import { Fault } from "../frame/Fault.tsx";
+import { PictureView } from "../picture/PictureView.tsx";
+import { useWords } from "../settings/useSettings.tsx";
+import { SheetPanel, Warnings } from "../sheet/SheetPanel.tsx";
+import { SheetStrip } from "../sheet/SheetStrip.tsx";
+import { VerdictBand } from "../sheet/VerdictBand.tsx";
+import { BatchBar } from "./BatchBar.tsx";
+import { DropArea } from "./DropArea.tsx";
+import { JobBar } from "./JobBar.tsx";
+import { NoJob } from "./NoJob.tsx";
+import { Notice } from "./Notice.tsx";
+import { TakeIn } from "./TakeIn.tsx";
+
+/** The main way through: a picture in, its verdict out, what to do next. */
+export function CheckPlace() {
+  const words = useWords();
+  const view = useDesk();
+  usePaste();
+
+  if (!view.loaded) return <p className="quiet" role="status">{words.common.loading}</p>;
+  if (!view.job) return <NoJob fault={view.fault} />;
+  const sheet = view.sheets.find((one) => one.key === view.selected);
+  const record = sheet?.outcome?.record;
+  return (
+    <DropArea className="check">
+      <JobBar job={view.job} />
+      {view.fault && <Fault error={view.fault} />}
+      <Notice notice={view.notice} />
+      {sheet ? (
+        <>
+          <VerdictBand sheet={sheet} />
+          <div className="check-body">
+            <PictureView key={sheet.key} id={sheet.id} job={view.job} outcome={sheet.outcome} />
+            {record?.status === "measured" && <SheetPanel job={view.job} record={record} />}
+            {record?.status === "refused" && record.warnings.length > 0 && <div className="panel"><Warnings warnings={record.warnings} /></div>}
+          </div>
+          <div className="check-foot">
+            <SheetStrip sheets={view.sheets} selected={view.selected} />
+            <BatchBar view={view} />
+          </div>
+        </>
+      ) : (
+        <div className="empty">
+          <h1>{words.check.dropTitle}</h1>
+          <p>{words.check.dropText}</p>
+          <TakeIn />
+        </div>
+      )}
+    </DropArea>
+  );
+}
+
+/** Pictures pasted anywhere on the place are taken in. */
+function usePaste(): void {
+  useEffect(() => {
+    const paste = (event: ClipboardEvent) => {
+      const files = [...(event.clipboardData?.files ?? [])];
+      if (files.length > 0 && desk.view.job) desk.add(files);
+    };
+    document.addEventListener("paste", paste);
+    return () => document.removeEventListener("paste", paste);
+  }, []);
+}

@@ -1,0 +1,26 @@
+import { type ReactNode, useRef } from "react";
+import { useWords } from "../settings/useSettings.tsx";
+import { Icon } from "./Icon.tsx";
+import { PLACES, useWhere } from "./useHash.ts";
+
+/** The frame round every place: the rail with the places, and the place itself. */
+export function Frame({ children }: { children: ReactNode }) {
+  const words = useWords();
+  const { place } = useWhere();
+  const main = useRef<HTMLElement>(null);
+  return (
+    <div className="frame">
+      <button type="button" className="skip" onClick={() => main.current?.focus()}>{words.common.skip}</button>
+      <nav className="rail" aria-label={words.places.places}>
+        <span className="rail-product"><img src="/icon.svg" alt="" width="32" height="32" />{words.product}</span>
+        {PLACES.map((one) => (
+          <a key={one} href={`#${one}`} className="rail-item" aria-current={one === place ? "page" : undefined}>
+            <Icon name={one} />
+            <span>{words.places[one]}</span>
+          </a>
+        ))}
+      </nav>
+      <main className="place" ref={main} tabIndex={-1}>{children}</main>
+    </div>
+  );
+}

@@ -1,0 +1,43 @@
+import type { Judged, Measured } from "../../core/check/record.ts";
+import { VerdictShape } from "../frame/VerdictShape.tsx";
+import { useShop } from "../settings/useSettings.tsx";
+
+/** Every value that has a tolerance, with how surely it keeps it. */
+export function JudgedTable({ record }: { record: Measured }) {
+  const { words } = useShop();
+  return (
+    <table className="figures judged">
+      <caption className="unseen">{words.values.judgedTitle}</caption>
+      <thead>
+        <tr>
+          <th scope="col">{words.values.quantity}</th>
+          <th scope="col">{words.values.value} ± U</th>
+          <th scope="col">{words.values.limit}</th>
+          <th scope="col">{words.values.conformity}</th>
+          <th scope="col"><span className="unseen">{words.values.verdict}</span></th>
+        </tr>
+      </thead>
+      <tbody>{record.judged.map((one) => <JudgedRow key={one.what} judged={one} record={record} />)}</tbody>
+    </table>
+  );
+}
+
+function JudgedRow({ judged, record }: { judged: Judged; record: Measured }) {
+  const { words, figures } = useShop();
+  const isLength = judged.what === "position" || judged.what === "offset" || judged.what === "crease";
+  const write = (value: number) => (isLength ? figures.length(value) : figures.rate(value));
+  return (
+    <tr data-what={judged.what}>
+      <th scope="row">
+        {words.values[judged.what]}
+        {judged.what === "position" && record.worst.feature && (
+          <small>{words.values.at(record.worst.feature, figures.place(record.worst.x), figures.place(record.worst.y))}</small>
+        )}
+      </th>
+      <td><b>{write(judged.value)}</b> ± {write(judged.U)} <small>{isLength ? figures.lengthUnit : "mm/m"}</small></td>
+      <td>{write(judged.limit)}</td>
+      <td>{figures.percent(judged.conformity)}</td>
+      <td><span className="row-verdict"><VerdictShape standing={judged.verdict} /><span className="unseen">{words.verdict[judged.verdict].word}</span></span></td>
+    </tr>
+  );
+}

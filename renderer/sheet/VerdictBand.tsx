@@ -1,0 +1,63 @@
+import type { Measured } from "../../core/check/record.ts";
+import { type Sheet, type Standing, standing } from "../desk/sheet.ts";
+import { useFaultText } from "../frame/Fault.tsx";
+import { VerdictShape } from "../frame/VerdictShape.tsx";
+import { useShop, useWords } from "../settings/useSettings.tsx";
+
+/** The verdict, to be read from three metres: a word, a shape, one line of figures, and what to do next. */
+export function VerdictBand({ sheet }: { sheet: Sheet }) {
+  const words = useWords();
+  const now = standing(sheet);
+  const text = words.verdict[now];
+  const record = sheet.outcome?.record;
+  return (
+    <section className={`verdict verdict-${now}`} aria-label={words.verdict.label} aria-live="polite" data-standing={now}>
+      <VerdictShape standing={now} />
+      <h1 className="verdict-word">{text.word}</h1>
+      <div className="verdict-text">
+        {record?.status === "refused" && <RefusalText code={record.refusal.code} message={record.refusal.message} hint={record.refusal.hint} />}
+        {record?.status === "measured" && <MeasuredText record={record} standing={now} />}
+        {!record && (sheet.fault ? <FaultLines error={sheet.fault} /> : <p>{text.line}</p>)}
+      </div>
+    </section>
+  );
+}
+
+function MeasuredText({ record, standing }: { record: Measured; standing: Standing }) {
+  const { words, figures } = useShop();
+  const text = words.verdict[standing];
+  const position = record.judged.find((one) => one.what === "position");
+  return (
+    <>
+      <p className="verdict-figure">
+        {words.values.position} <b>{figures.length(Math.abs(record.worst.value))}</b> ± {figures.length(record.worst.U)} {figures.lengthUnit}
+        {position && <>, {words.values.limit.toLowerCase()} {figures.length(position.limit)}</>}
+      </p>
+      <p>{text.line}</p>
+      <p className="verdict-next"><b>{words.verdict.next}:</b> {text.next}</p>
+    </>
+  );
+}
+
+function RefusalText({ code, message, hint }: { code: keyof ReturnType<typeof useWords>["refusals"]; message: string; hint: string }) {
+  const words = useWords();
+  const known = words.refusals[code];
+  return (
+    <>
+      <p className="verdict-figure">{known.message}</p>
+      <p className="verdict-next"><b>{words.verdict.next}:</b> {known.hint}</p>
+      {words.tag === "en" && message !== known.message && <p className="verdict-detail">{message} {hint !== known.hint && hint}</p>}
+    </>
+  );
+}
+
+function FaultLines({ error }: { error: Error }) {
+  const words = useWords();
+  const { message, hint } = useFaultText(error);
+  return (
+    <>
+      <p className="verdict-figure">{message}</p>
+      {hint && <p className="verdict-next"><b>{words.verdict.next}:</b> {hint}</p>}
+    </>
+  );
+}
