@@ -1,0 +1,35 @@
+import type { BudgetLine } from "./record.ts";
+import type { MapEstimate } from "./estimate.ts";
+import type { ReportInput } from "./report.ts";
+
+/**
+ * The uncertainty budget (JCGM 100:2008): what the joint fit's covariance holds (type A), and the parts that no residual of one picture shows (type B), each
+ * stated here with its assumption. `common` goes to every stretch, `offset` to the offset, both mm; `linear` to rotation, skew and scale, mm/m.
+ */
+export interface Budget {
+  readonly lines: BudgetLine[];
+  readonly common: number;
+  readonly offset: number;
+  readonly linear: number;
+}
+
+/** A slit has a bright lip on the lit side: its line is drawn towards the other by a share of its blur, standard uncertainty. */
+const LIP_SHARE = 0.01;
+/** Ink and edge of a mark are not where the drawing has them to the last micrometre: standard uncertainty of one mark, mm. */
+const MARK_PRINT = 0.002;
+
+export function budgetOf(input: ReportInput, estimate: MapEstimate): Budget {
+  const { solution, blur, pxPerMm, placed } = input;
+  const { half } = solution.data.frame.print;
+  const marks = Math.max(1, placed.seen.length);
+  const lip = (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm;
+  const print = MARK_PRINT / Math.sqrt(marks);
+  const fit = Math.sqrt(Math.max(estimate.offsetCovariance.xx, estimate.offsetCovariance.yy));
+  const lines: BudgetLine[] = [
+    { source: "marks and cuts, as the pixels scatter (joint fit)", type: "A", value: fit, unit: "mm", contribution: fit },
+    { source: "lip and light on the cut's edge", type: "B", value: lip, unit: "mm", contribution: lip },
+    { source: "print of the marks", type: "B", value: MARK_PRINT, unit: "mm", contribution: print },
+  ];
+  const common = Math.hypot(lip, print);
+  return { lines, common, offset: common, linear: (1000 * Math.hypot(print, lip / 2)) / half };
+}

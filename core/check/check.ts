@@ -1,0 +1,187 @@
+import { lensFor } from "../camera/match.ts";
+import type { Profile } from "../camera/profile.ts";
+import { searchCodes } from "../codes/read.ts";
+import { traceCuts, type TracedPath } from "../cuts/trace.ts";
+import type { Picture } from "../image/picture.ts";
+import { samplerOf, type Sampler } from "../image/sampler.ts";
+import type { Job } from "../job/schema.ts";
+import { scaleRange } from "../marks/find.ts";
+import type { PlaneMap } from "../marks/localMap.ts";
+import { reach } from "../marks/shapes.ts";
+import { deviationsOf } from "./deviations.ts";
+import type { CutSighting, MarkSighting } from "./joint.ts";
+import { knownLens } from "./knownLens.ts";
+import { placeLayout, withoutLens, type Placed } from "./place.ts";
+import type { CheckOutcome, Refusal } from "./record.ts";
+import { refuse } from "./refusals.ts";
+import { reportOf } from "./report.ts";
+import { sharpestBlur } from "./sharpness.ts";
+import { medianOf, solve, type Solution } from "./solve.ts";
+import { planeMap, type LensMap } from "./viewModel.ts";
+
+export interface CheckOptions {
+  /** The picture's name, for the record. */
+  readonly image: string;
+  /** Profile of the camera or scanner, where there is one. */
+  readonly profile?: Profile;
+}
+
+/** Fewest marks that a picture can be measured with: contract, at least 4 in a photo, 3 in a scan. */
+const FEWEST_IN_PHOTO = 4;
+const FEWEST_IN_SCAN = 3;
+/** A mark narrower than this, px, cannot be told from a speck. */
+const NARROWEST_MARK = 5;
+/** Share of the cuts' length that must be found, where the marks alone are beyond doubt and where they are not. */
+const LEAST_COVERAGE = 0.3;
+const CONFIRMING_COVERAGE = 0.5;
+/** A cut found belongs to the common map within this, mm; scattered finds are chance. */
+const AGREES = 0.35;
+/** Blur (sigma) beyond which a picture is refused, px and mm. */
+const MOST_BLUR = 3;
+
+/**
+ * One picture of one sheet: find the marks, match the layout, refine, trace the cuts, fit view, lens and cut together, judge. The steps
+ * stand in this order below; each may end in a refusal, never in a guess.
+ */
+export function checkSheet(picture: Picture, job: Job, options: CheckOptions): CheckOutcome {
+  const warnings: string[] = [];
+  const profile = options.profile ? lensFor(options.profile, picture) : null;
+  if (profile) warnings.push(...profile.warnings);
+  const lens = knownLens(profile);
+  const sampler = samplerOf(picture);
+  let sheet: string | undefined;
+  const refused = (refusal: Refusal): CheckOutcome => ({
+    record: { format: "kerfmark.check/1", image: options.image, job: job.id, ...(sheet === undefined ? {} : { sheet }), status: "refused", verdict: null, refusal, warnings },
+  });
+
+  const coarse = tooCoarse(picture, job);
+  if (coarse) return refused(coarse);
+
+  const placed = placeLayout(picture, sampler, job, FEWEST_IN_SCAN);
+  if (!placed.ok) return refused(wrongJobOf(picture, job) ?? blurRefusal(sampler) ?? placed.refusal);
+  sheet = placed.payload?.sheet;
+  if (placed.payload && placed.payload.job !== job.id && (placed.payload.job !== undefined || placed.payload.sheet === undefined)) {
+    return refused(refuse("wrong-job", `The code on the sheet says ${placed.payload.job ? `job "${placed.payload.job}"` : "something else than this job's codes do"}, not "${job.id}".`));
+  }
+  const flat = isFlat(placed);
+  if (placed.seen.length < FEWEST_IN_PHOTO && !flat) {
+    return refused(refuse("marks-not-found", `Only ${placed.seen.length} of the job's ${job.marks.length} marks were found; a photo needs ${FEWEST_IN_PHOTO}.`));
+  }
+  const blur = medianOf(placed.seen.map((s) => s.refined.blur));
+  const marks = markSightings(job, placed, lens);
+  const viewed = solve(solveInput(job, placed, marks, [], [], lens, flat));
+  if (!viewed) return refused(refuse("marks-not-found", "The marks found do not fix how the sheet is seen: they lie in a line or too close together."));
+  const pxPerMm = scaleOf(viewed);
+  if (blur / pxPerMm > 1 && blur > MOST_BLUR) return refused(refuse("too-blurred", `The picture is blurred over ${(2 * blur / pxPerMm).toFixed(1)} mm on the sheet.`));
+
+  const searchMap = planeMap(viewed.view, placed.frame, lens);
+  const searchReach = Math.max(3, 3 * job.tolerance.position);
+  const paths = traceCuts(sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
+  const { cuts, index } = cutSightings(paths, searchMap, lens, pxPerMm);
+  const solution = solve(solveInput(job, placed, marks, cuts, index, lens, flat)) ?? null;
+  const coverage = solution ? agreement(solution, paths) : 0;
+  if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
+    const blurred = blurRefusal(sampler);
+    if (blurred) return refused(blurred);
+    if (!placed.sure) return refused(placed.seen.length < 5 ? refuse("marks-not-found", `Only ${placed.seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`) : refuse("cuts-not-found", notFound(coverage)));
+    return refused(refuse("cuts-not-found", notFound(coverage)));
+  }
+  const map = planeMap(solution.view, placed.frame, lens);
+  const deviations = deviationsOf(job, paths, solution, searchMap, map);
+  return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, warnings });
+}
+
+function notFound(coverage: number): string {
+  return coverage < 0.02 ? "No cut was found along the job's cut paths." : `Along the job's cut paths only ${Math.round(100 * coverage)} % of the length looks cut.`;
+}
+
+function tooCoarse(picture: Picture, job: Job): Refusal | null {
+  const scale = scaleRange(job, picture);
+  const narrowest = Math.min(...job.marks.map((m) => 2 * reach(m)));
+  const px = narrowest * scale.likely * 1.3;
+  if (px >= NARROWEST_MARK) return null;
+  return refuse("resolution-too-low", `The picture has ${picture.width} x ${picture.height} pixels: the job's smallest mark would be ${px.toFixed(1)} pixels wide, and ${NARROWEST_MARK} are needed.`);
+}
+
+/** When the layout is not there, a code that says another job tells why. */
+function wrongJobOf(picture: Picture, job: Job): Refusal | null {
+  if (job.codes.length === 0) return null;
+  const longest = Math.max(...job.codes.map((c) => c.size)) * scaleRange(job, picture).likely;
+  const payload = searchCodes(picture, job, longest);
+  if (!payload?.job || payload.job === job.id) return null;
+  return refuse("wrong-job", `The code on the sheet says job "${payload.job}", not "${job.id}".`);
+}
+
+function blurRefusal(sampler: Sampler): Refusal | null {
+  const blur = sharpestBlur(sampler);
+  if (blur === null || blur < MOST_BLUR) return null;
+  return refuse("too-blurred", `Even the sharpest edges of the picture are blurred over ${Math.round(2 * blur)} pixels.`);
+}
+
+/** Whether the rough view is that of a flat scan: the same scale in all directions to within a scanner's faults, no perspective. */
+function isFlat(placed: Placed): boolean {
+  const [a, b, , d, e, , g, h] = placed.start;
+  const frobenius = a * a + b * b + d * d + e * e;
+  const det = Math.abs(a * e - b * d);
+  return frobenius / (2 * det) - 1 < 2e-4 && Math.hypot(g, h) < 0.02;
+}
+
+function markSightings(job: Job, placed: Placed, lens: LensMap | null): MarkSighting[] {
+  return placed.seen.flatMap(({ mark, refined }) => {
+    const seen = lens ? lens.undistort(refined.at) : refined.at;
+    if (!seen) return [];
+    const { xx, xy, yy } = refined.covariance;
+    // What no residual of a single mark shows: the pixel grid, the print's own edge.
+    const floor = FLOOR_PX ** 2;
+    return [{ mark, print: { x: job.marks[mark].x, y: job.marks[mark].y }, seen, covariance: { xx: xx + floor, xy, yy: yy + floor } }];
+  });
+}
+const FLOOR_PX = 0.01;
+
+function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap | null, pxPerMm: number): { cuts: CutSighting[]; index: number[] } {
+  const cuts: CutSighting[] = [];
+  const index: number[] = [];
+  paths.forEach((path, k) => {
+    if (path.kind !== "cut") return;
+    for (const c of path.chunks) {
+      if (!c.found) continue;
+      const norm = Math.hypot(c.chunk.nx, c.chunk.ny) || 1;
+      const real = map.toPicture({ x: c.chunk.x + (c.t * c.chunk.nx) / norm, y: c.chunk.y + (c.t * c.chunk.ny) / norm });
+      const seen = real && (lens ? lens.undistort(real) : real);
+      if (!seen) continue;
+      const { x, y, nx, ny, tx, ty, curvature, scale } = c.chunk;
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm), scale });
+      index.push(k);
+    }
+  });
+  return { cuts, index };
+}
+
+function solveInput(job: Job, placed: Placed, marks: readonly MarkSighting[], cuts: readonly CutSighting[], paths: readonly number[], lens: LensMap | null, flat: boolean): Parameters<typeof solve>[0] {
+  const datum = job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
+  return { marks, cuts, paths, frame: placed.frame, datum, lensKnown: lens !== null, start: withoutLens(placed.start, lens), fewestMarks: flat ? FEWEST_IN_SCAN : FEWEST_IN_PHOTO, flat };
+}
+
+function scaleOf(s: Solution): number {
+  const [a, b, , d, e] = s.view;
+  return (Math.sqrt(Math.abs(a * e - b * d)) * s.data.frame.picture.half) / s.data.frame.print.half;
+}
+
+/** Share of the cuts' length that was found and lies where the common map says, against all of it. */
+function agreement(solution: Solution, paths: readonly TracedPath[]): number {
+  let total = 0;
+  let good = 0;
+  let k = 0;
+  const perMm = solution.data.cutScale;
+  for (const path of paths) {
+    if (path.kind !== "cut") continue;
+    for (const c of path.chunks) {
+      total += c.chunk.length;
+      if (!c.found) continue;
+      const off = Math.abs(solution.cutResiduals[k] * solution.data.cuts[k].sigma * perMm);
+      if (off < AGREES) good += c.chunk.length;
+      k++;
+    }
+  }
+  return total > 0 ? good / total : 0;
+}

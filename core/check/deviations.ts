@@ -1,0 +1,226 @@
+import type { PrintPoint } from "../geometry/frames.ts";
+import { factor } from "../geometry/normalEquations.ts";
+import type { PlaneMap } from "../marks/localMap.ts";
+import type { Job } from "../job/schema.ts";
+import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
+import { cutRow, displacement } from "./joint.ts";
+import { medianOf, type Solution } from "./solve.ts";
+import type { FeatureReport, StretchReport } from "./record.ts";
+
+/** A stretch with its deviation as best known: the common map, plus what its own feature and place add beyond doubt. */
+export interface StretchDeviation extends StretchReport {
+  readonly kind: "cut" | "crease";
+  /** Standard uncertainty, mm. */
+  readonly u: number;
+}
+
+/** Longest stretch, mm (contract section 1). */
+const STRETCH = 10;
+/** A chunk further than this from the common map, mm, is not counted as the cut. */
+const BELONGS = 1.2;
+/** An own shift of a feature must lower its residuals by this, in units of their noise, to be believed. */
+const BELIEVED = 25;
+
+/**
+ * Deviations of all stretches. The mean of a noisy stretch says less than the common map does where the map fits, and the largest of many
+ * noisy ones is biased outwards; so the residual of a stretch counts only for the share of its variance that noise does not explain
+ * (empirical Bayes, Efron & Morris 1973), and a feature that lies off as a whole is given its own shift and turn first.
+ */
+export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: Solution, seenWith: PlaneMap, map: PlaneMap): { stretches: StretchDeviation[]; features: FeatureReport[]; offFeatures: string[] } {
+  const raw = paths.map((path) => assemble(path, solution, seenWith, map));
+  const noise = commonNoise(raw);
+  const stretches: StretchDeviation[] = [];
+  const features: FeatureReport[] = [];
+  const offFeatures: string[] = [];
+  for (const cut of job.cuts) {
+    const own = raw.filter((_, i) => paths[i].feature === cut.id);
+    const measured = own.flatMap((r) => r.stretches);
+    const settled = settle(cut.id, cut.kind, measured, noise, solution);
+    if (settled.off && cut.kind === "cut") offFeatures.push(cut.id);
+    stretches.push(...settled.stretches);
+    const length = own.reduce((s, r) => s + r.length, 0);
+    const covered = own.reduce((s, r) => s + r.covered, 0);
+    features.push(featureReport(cut.id, cut.kind, settled.stretches, length > 0 ? covered / length : 0));
+  }
+  return { stretches, features, offFeatures };
+}
+
+interface RawStretch {
+  readonly x: number;
+  readonly y: number;
+  readonly nx: number;
+  readonly ny: number;
+  /** Mean of the model over the stretch, and of what was measured, mm. */
+  readonly model: number;
+  readonly measured: number;
+  /** Chunks found, and the half difference of the two halves as a measure of noise. */
+  readonly found: number;
+  readonly split: number;
+  /** Variance of the model there, mm^2. */
+  readonly variance: number;
+}
+
+interface RawPath {
+  readonly length: number;
+  readonly covered: number;
+  readonly stretches: readonly RawStretch[];
+}
+
+function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map: PlaneMap): RawPath {
+  const count = Math.max(1, Math.round(path.length / STRETCH));
+  const groups: TracedChunk[][] = Array.from({ length: count }, () => []);
+  for (const c of path.chunks) groups[Math.min(count - 1, Math.floor((c.chunk.s / path.length) * count))].push(c);
+  let covered = 0;
+  const stretches: RawStretch[] = [];
+  for (const group of groups) {
+    if (group.length === 0) continue;
+    const values: number[] = [];
+    let model = 0;
+    let residual = 0;
+    for (const c of group) {
+      const expected = modelOf(solution, c);
+      model += expected / group.length;
+      if (!c.found) continue;
+      const value = measuredOf(solution, c, seenWith, map);
+      if (value === null || Math.abs(value - expected) > BELONGS) continue;
+      covered += c.chunk.length;
+      values.push(value - expected);
+      residual += value - expected;
+    }
+    const middle = group[group.length >> 1].chunk;
+    const norm = Math.hypot(middle.nx, middle.ny) || 1;
+    stretches.push({
+      x: middle.x, y: middle.y, nx: middle.nx / norm, ny: middle.ny / norm, model,
+      measured: values.length > 0 ? model + residual / values.length : model, found: values.length,
+      split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
+      variance: modelVariance(solution, group),
+    });
+  }
+  return { length: path.length, covered, stretches };
+}
+
+/** n . d(p), meaned over the chunk. */
+function modelOf(solution: Solution, { chunk }: TracedChunk): number {
+  const d = displacement(solution.cut, solution.data.datum, solution.data.frame.print.half, chunk);
+  return chunk.nx * d.x + chunk.ny * d.y;
+}
+
+/** The located deviation in the print plane of the final view; the sagitta of sliding along a bend taken out. */
+function measuredOf(solution: Solution, c: TracedChunk, seenWith: PlaneMap, map: PlaneMap): number | null {
+  const { chunk } = c;
+  const norm = Math.hypot(chunk.nx, chunk.ny) || 1;
+  const [ux, uy] = [chunk.nx / norm, chunk.ny / norm];
+  const q = seenWith.toPicture({ x: chunk.x + c.t * ux, y: chunk.y + c.t * uy });
+  const p: PrintPoint | null = q && map.toPrint(q);
+  if (!p) return null;
+  const d = displacement(solution.cut, solution.data.datum, solution.data.frame.print.half, chunk);
+  const slide = chunk.tx * d.x + chunk.ty * d.y;
+  return ux * (p.x - chunk.x) + uy * (p.y - chunk.y) + 0.5 * chunk.curvature * slide * slide;
+}
+
+function modelVariance(solution: Solution, group: readonly TracedChunk[]): number {
+  const n = solution.cut.length;
+  const row = new Float64Array(n);
+  const sum = new Float64Array(n);
+  const { half } = solution.data.frame.print;
+  for (const { chunk } of group) {
+    cutRow((chunk.x - solution.data.datum.x) / half, (chunk.y - solution.data.datum.y) / half, chunk.nx, chunk.ny, n, row, 0);
+    for (let i = 0; i < n; i++) sum[i] += row[i] / group.length;
+  }
+  return quadratic(solution, sum);
+}
+
+/** g' C g for a gradient by the cut terms. */
+export function quadratic(solution: Solution, gradient: ArrayLike<number>): number {
+  const { covariance, size, free } = solution;
+  let v = 0;
+  for (let i = 0; i < gradient.length; i++) {
+    for (let j = 0; j < gradient.length; j++) v += gradient[i] * covariance[(free.length + i) * size + free.length + j] * gradient[j];
+  }
+  return v;
+}
+
+/** Variance of a stretch's mean from the difference of neighbouring stretches and of each stretch's halves, mm^2 (robust). */
+function commonNoise(paths: readonly RawPath[]): number {
+  const differences: number[] = [];
+  for (const { stretches } of paths) {
+    for (let i = 1; i < stretches.length; i++) {
+      const [a, b] = [stretches[i - 1], stretches[i]];
+      if (a.found > 0 && b.found > 0) differences.push(Math.abs(a.measured - a.model - b.measured + b.model) / Math.SQRT2);
+    }
+  }
+  if (differences.length < 4) for (const { stretches } of paths) for (const s of stretches) if (Number.isFinite(s.split)) differences.push(Math.abs(s.split));
+  return differences.length > 0 ? Math.max(1e-3, 1.4826 * medianOf(differences)) ** 2 : 0.02 ** 2;
+}
+
+function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretch[], noise: number, solution: Solution): { stretches: StretchDeviation[]; off: boolean } {
+  const seen = all.filter((s) => s.found > 0);
+  const own = ownShift(seen, noise);
+  const rest = seen.map((s) => s.measured - s.model - own.at(s));
+  const spread = rest.length > 3 ? (1.4826 * medianOf(rest.map(Math.abs))) ** 2 : noise;
+  // The share of the spread that noise does not explain, with a margin for how well a variance is known from so few.
+  const extra = Math.max(0, spread - noise * (1 + 2.5 / Math.sqrt(Math.max(1, rest.length))));
+  const share = extra / (extra + noise);
+  const scale = Math.max(1, solution.data.cutScale);
+  const stretches = seen.map((s, i): StretchDeviation => {
+    const sure = Math.abs(rest[i]) > 6 * Math.sqrt(noise + extra) && s.found > 1 && Math.abs(s.split) < 3 * Math.sqrt(noise);
+    const local = sure ? rest[i] : share * rest[i];
+    const u = Math.sqrt(s.variance + own.variance(s) + (sure ? 1 : share) * noise);
+    return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u };
+  });
+  return { stretches, off: own.off };
+}
+
+interface OwnShift {
+  readonly off: boolean;
+  at(s: RawStretch): number;
+  variance(s: RawStretch): number;
+}
+
+/** A shift and turn of one feature against the common map, where its residuals ask for it. */
+function ownShift(seen: readonly RawStretch[], noise: number): OwnShift {
+  const none: OwnShift = { off: false, at: () => 0, variance: () => 0 };
+  if (seen.length < 6) return none;
+  const cx = seen.reduce((s, p) => s + p.x, 0) / seen.length;
+  const cy = seen.reduce((s, p) => s + p.y, 0) / seen.length;
+  const half = Math.max(1, ...seen.map((p) => Math.hypot(p.x - cx, p.y - cy)));
+  const row = (s: RawStretch): number[] => [s.nx, s.ny, (s.ny * (s.x - cx) - s.nx * (s.y - cy)) / half];
+  const matrix = new Float64Array(9);
+  const right = new Float64Array(3);
+  for (let i = 0; i < 3; i++) matrix[4 * i] = 1e-6;
+  for (const s of seen) {
+    const r = row(s);
+    for (let i = 0; i < 3; i++) {
+      right[i] += r[i] * (s.measured - s.model);
+      for (let j = 0; j < 3; j++) matrix[3 * i + j] += r[i] * r[j];
+    }
+  }
+  const solved = factor(matrix, 3);
+  if ("undetermined" in solved) return none;
+  const x = solved.solve(right);
+  const gain = x.reduce((s, v, i) => s + v * right[i], 0);
+  if (gain / noise < BELIEVED || Math.hypot(...x) < 0.03) return none;
+  const inverse = solved.inverse();
+  return {
+    off: true,
+    at: (s) => row(s).reduce((sum, v, i) => sum + v * x[i], 0),
+    variance: (s) => {
+      const r = row(s);
+      let v = 0;
+      for (let i = 0; i < 3; i++) for (let j = 0; j < 3; j++) v += r[i] * inverse[3 * i + j] * r[j];
+      return v * noise;
+    },
+  };
+}
+
+function featureReport(id: string, kind: "cut" | "crease", stretches: readonly StretchDeviation[], coverage: number): FeatureReport {
+  if (stretches.length === 0) return { id, kind, mean: 0, max: 0, rms: 0, U: 0, coverage: 0 };
+  const n = stretches.length;
+  const most = stretches.reduce((a, b) => (Math.abs(b.value) > Math.abs(a.value) ? b : a));
+  return {
+    id, kind, coverage: Math.min(1, coverage),
+    mean: stretches.reduce((s, d) => s + d.value, 0) / n,
+    rms: Math.sqrt(stretches.reduce((s, d) => s + d.value ** 2, 0) / n),
+    max: most.value, U: most.U,
+  };
+}

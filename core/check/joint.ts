@@ -1,0 +1,207 @@
+import type { Covariance2, PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
+import { FREE_TERMS, PRIORS, TERM_COUNT, predictView, type ViewFrame, type ViewKind } from "./viewModel.ts";
+
+/** A mark as it was seen. */
+export interface MarkSighting {
+  readonly mark: number;
+  readonly print: PrintPoint;
+  /** Ideal picture point (before a known lens), px, and its covariance, px^2. */
+  readonly seen: PicturePoint;
+  readonly covariance: Covariance2<"picture">;
+}
+
+/** A chunk of a cut as it was seen: a point on it, known across only. */
+export interface CutSighting {
+  /** Nominal middle of the chunk, mean normal, tangent, curvature (see cuts/strip.ts). */
+  readonly print: PrintPoint;
+  readonly nx: number;
+  readonly ny: number;
+  readonly tx: number;
+  readonly ty: number;
+  readonly curvature: number;
+  /** Picture point of the located cut on the normal through the middle. */
+  readonly seen: PicturePoint;
+  /** Standard uncertainty across, mm. */
+  readonly sigma: number;
+  /** px per mm across. */
+  readonly scale: number;
+}
+
+/** Terms of the cut-to-print map about the datum: T(p) - p = (x, y) + [[a, b], [c, d]] (p - p0) / S + quadratic projective part. */
+export type CutKind = "shift" | "rigid" | "similarity" | "affine" | "projective";
+
+/** x y (mm), then rotation-like combinations in mm at one half span: see `cutRow`. */
+export const CUT_TERMS: Readonly<Record<CutKind, number>> = { shift: 2, rigid: 3, similarity: 4, affine: 6, projective: 8 };
+
+export interface JointModel {
+  readonly view: ViewKind;
+  readonly cut: CutKind;
+}
+
+export interface JointFit {
+  readonly model: JointModel;
+  /** All view terms (those not free are 0). */
+  readonly view: Float64Array;
+  /** Cut terms: x, y, r, s, (e, g), (p, q); d(p) is linear in them. */
+  readonly cut: Float64Array;
+  /** Covariance of [free view terms, cut terms], row-major. */
+  readonly covariance: Float64Array;
+  readonly free: readonly number[];
+  readonly size: number;
+  /** Weighted sum of squares, priors included. */
+  readonly cost: number;
+  /** Normalised residuals: one pair per mark, one per chunk. */
+  readonly markResiduals: Float64Array;
+  readonly cutResiduals: Float64Array;
+}
+
+export interface JointData {
+  readonly marks: readonly MarkSighting[];
+  readonly cuts: readonly CutSighting[];
+  readonly frame: ViewFrame;
+  readonly datum: PrintPoint;
+  /** Factors on the stated uncertainties, found from the scatter; weights of single chunks (0..1, robust). */
+  readonly markScale: number;
+  readonly cutScale: number;
+  readonly cutWeights: Float64Array;
+}
+
+/**
+ * Prior of the cut's linear terms, mm at a half span from the datum: a layout that does not support them leaves them
+ * there, with this uncertainty. A cut that is off by more than centimetres per metre is not found at all.
+ */
+const CUT_PRIOR = 5;
+
+/**
+ * d(p) for the terms c: the row of coefficients for the direction (nx, ny) at (X, Y) = (p - datum)/S.
+ * Terms: shift x, y; turn r: (-Y, X); growth s: (X, Y); unequal growth e: (X, -Y); lean g: (Y, X); taper p: X (X, Y), q: Y (X, Y).
+ */
+export function cutRow(X: number, Y: number, nx: number, ny: number, count: number, out: Float64Array, at: number): void {
+  const along = nx * X + ny * Y;
+  const row = [nx, ny, ny * X - nx * Y, along, nx * X - ny * Y, nx * Y + ny * X, X * along, Y * along];
+  for (let i = 0; i < count; i++) out[at + i] = row[i];
+}
+
+/** d(p) = T(p) - p at a print point, mm. */
+export function displacement(cut: Float64Array, datum: PrintPoint, half: number, p: PrintPoint): PrintPoint {
+  const X = (p.x - datum.x) / half;
+  const Y = (p.y - datum.y) / half;
+  const row = new Float64Array(8);
+  const along = (nx: number, ny: number): number => {
+    cutRow(X, Y, nx, ny, cut.length, row, 0);
+    return cut.reduce((s, v, i) => s + v * row[i], 0);
+  };
+  return { x: along(1, 0), y: along(0, 1) };
+}
+
+/**
+ * View, lens and cut-to-print map in one least-squares fit. Marks are points; a cut's chunks are points on a curve that is known
+ * only across: the residual is taken along the picture's image of the nominal normal, so sliding along the cut costs
+ * nothing, and long straight cuts rule the lens as well as the cut. Null where the data do not determine the model.
+ */
+export function fitJointly(data: JointData, model: JointModel, start: Float64Array, startCut: Float64Array): JointFit | null {
+  const free = FREE_TERMS[model.view];
+  const cutCount = data.cuts.length > 0 ? CUT_TERMS[model.cut] : 0;
+  const size = free.length + cutCount;
+  const { print, picture } = data.frame;
+  const first = new Float64Array(size);
+  free.forEach((term, i) => (first[i] = start[term]));
+  for (let i = 0; i < cutCount; i++) first[free.length + i] = startCut[i] ?? 0;
+
+  const full = new Float64Array(TERM_COUNT);
+  const row = new Float64Array(size);
+  const out = new Float64Array(2);
+  const J = new Float64Array(2 * TERM_COUNT);
+  const B = new Float64Array(4);
+  const crow = new Float64Array(8);
+  const markResiduals = new Float64Array(2 * data.marks.length);
+  const cutResiduals = new Float64Array(data.cuts.length);
+
+  const evaluate = (p: Float64Array, add: (row: Float64Array, residual: number, weight: number) => void): void => {
+    full.fill(0);
+    free.forEach((term, i) => (full[term] = p[i]));
+    data.marks.forEach((m, k) => {
+      predictView(full, (m.print.x - print.x) / print.half, (m.print.y - print.y) / print.half, out, J, null);
+      const dx = m.seen.x - picture.x - picture.half * out[0];
+      const dy = m.seen.y - picture.y - picture.half * out[1];
+      // Whitened by the Cholesky factor of the mark's own covariance.
+      const { xx, xy, yy } = m.covariance;
+      const l11 = Math.sqrt(xx) * data.markScale;
+      const l21 = (xy / Math.sqrt(xx)) * data.markScale;
+      const l22 = Math.sqrt(Math.max(yy - (xy * xy) / xx, 1e-12)) * data.markScale;
+      const r1 = dx / l11;
+      const r2 = (dy - l21 * r1) / l22;
+      row.fill(0);
+      free.forEach((term, i) => (row[i] = (picture.half * J[term]) / l11));
+      add(row, r1, 1);
+      free.forEach((term, i) => (row[i] = (picture.half * J[TERM_COUNT + term] - l21 * row[i]) / l22));
+      add(row, r2, 1);
+      markResiduals[2 * k] = r1;
+      markResiduals[2 * k + 1] = r2;
+    });
+    data.cuts.forEach((c, k) => {
+      const X = (c.print.x - data.datum.x) / print.half;
+      const Y = (c.print.y - data.datum.y) / print.half;
+      let dn = 0;
+      let dt = 0;
+      cutRow(X, Y, c.nx, c.ny, cutCount, crow, 0);
+      for (let i = 0; i < cutCount; i++) dn += crow[i] * p[free.length + i];
+      if (c.curvature !== 0) {
+        const trow = new Float64Array(8);
+        cutRow(X, Y, c.tx, c.ty, cutCount, trow, 0);
+        for (let i = 0; i < cutCount; i++) dt += trow[i] * p[free.length + i];
+      }
+      // Where the displaced curve crosses the normal: the shift along the normal, less the sagitta of sliding along a bend.
+      const norm = Math.hypot(c.nx, c.ny) || 1;
+      const ux = c.nx / norm;
+      const uy = c.ny / norm;
+      const t = dn - 0.5 * c.curvature * dt * dt;
+      predictView(full, (c.print.x + t * ux - print.x) / print.half, (c.print.y + t * uy - print.y) / print.half, out, J, B);
+      // Picture direction of the normal.
+      const gx = B[0] * ux + B[1] * uy;
+      const gy = B[2] * ux + B[3] * uy;
+      const g = Math.hypot(gx, gy);
+      // The curve's own direction in the picture; the residual is across it.
+      const qx = B[0] * c.tx + B[1] * c.ty;
+      const qy = B[2] * c.tx + B[3] * c.ty;
+      const q = Math.hypot(qx, qy) || 1;
+      let ax = -qy / q;
+      let ay = qx / q;
+      if (ax * gx + ay * gy < 0) {
+        ax = -ax;
+        ay = -ay;
+      }
+      const dx = c.seen.x - picture.x - picture.half * out[0];
+      const dy = c.seen.y - picture.y - picture.half * out[1];
+      const sigma = c.sigma * data.cutScale * ((g * picture.half) / print.half);
+      const residual = (ax * dx + ay * dy) / sigma;
+      free.forEach((term, i) => (row[i] = (picture.half * (ax * J[term] + ay * J[TERM_COUNT + term])) / sigma));
+      const across = ((ax * gx + ay * gy) * picture.half) / print.half / sigma;
+      for (let i = 0; i < cutCount; i++) row[free.length + i] = crow[i] * across;
+      add(row, residual, data.cutWeights[k]);
+      cutResiduals[k] = residual;
+    });
+    free.forEach((term, i) => {
+      const prior = PRIORS[term];
+      if (prior === undefined) return;
+      row.fill(0);
+      row[i] = 1;
+      add(row, -p[i], 1 / (prior * prior));
+    });
+    for (let i = 2; i < cutCount; i++) {
+      row.fill(0);
+      row[free.length + i] = 1;
+      add(row, -p[free.length + i], 1 / CUT_PRIOR ** 2);
+    }
+  };
+  const result = levenbergMarquardt(first, evaluate, { maxIterations: 30, tolerance: 1e-10, damping: 1e-6 });
+  if (!result.covariance) return null;
+  evaluate(result.parameters, () => undefined);
+  const view = new Float64Array(TERM_COUNT);
+  free.forEach((term, i) => (view[term] = result.parameters[i]));
+  return {
+    model, view, cut: result.parameters.slice(free.length), covariance: result.covariance, free, size, cost: result.cost,
+    markResiduals: markResiduals.slice(), cutResiduals: cutResiduals.slice(),
+  };
+}

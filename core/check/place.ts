@@ -1,0 +1,124 @@
+import { readCodes } from "../codes/read.ts";
+import type { Payload } from "../codes/payload.ts";
+import type { Picture } from "../image/picture.ts";
+import type { Plane } from "../image/reduce.ts";
+import type { Sampler } from "../image/sampler.ts";
+import type { Job } from "../job/schema.ts";
+import { findCandidates, findingFactor, scaleRange, type Candidate } from "../marks/find.ts";
+import type { Hypothesis } from "../marks/grow.ts";
+import type { Lineup } from "../marks/lineup.ts";
+import type { PlaneMap } from "../marks/localMap.ts";
+import { matchLayout } from "../marks/match.ts";
+import type { Refusal } from "./record.ts";
+import { refuse } from "./refusals.ts";
+import { refineMarks, type SeenMark } from "./sightings.ts";
+import { planeMap, TERM_COUNT, type LensMap, type ViewFrame } from "./viewModel.ts";
+
+/** The layout found in the picture: which mark is where, a rough view, and what the code says. */
+export interface Placed {
+  readonly ok: true;
+  readonly seen: readonly SeenMark[];
+  /** View terms to start from (see viewModel.ts), in the picture as it is. */
+  readonly start: Float64Array;
+  readonly frame: ViewFrame;
+  readonly map: PlaneMap;
+  readonly payload: Payload | null;
+  /** Whether the match alone is beyond doubt; if not, the cuts must confirm it. */
+  readonly sure: boolean;
+}
+
+export interface NotPlaced {
+  readonly ok: false;
+  readonly refusal: Refusal;
+}
+
+/** Rivals whose log odds lie closer than this to the best explain nearly as much: about one in a thousand. */
+const AMBIGUOUS = 7;
+/** Log odds from which a match needs no confirmation. */
+const SURE = 8;
+/** Below this share of the layout (and of the evidence) other planes and a finer copy are tried. */
+const GOOD_SHARE = 0.6;
+
+/** Finds the layout: candidates in grey first, then finer and in single colours where that does not suffice; both hands; rivals weighed. */
+export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest: number): Placed | NotPlaced {
+  const scale = scaleRange(job, picture);
+  const factor = findingFactor(job, scale.likely);
+  const colour: Plane[] = picture.channels === 3 ? ["red", "green", "blue"] : [];
+  const attempts: { factor: number; plane: Plane }[] = [{ factor, plane: "grey" }, ...colour.map((plane) => ({ factor, plane }))];
+  if (factor > 1) attempts.push({ factor: Math.max(1, factor >> 1), plane: "grey" });
+  let pool: Candidate[] = [];
+  let best: { ranked: Ranked[]; lineup: Lineup } | null = null;
+  for (const attempt of attempts) {
+    pool = merge(pool, findCandidates(picture, job, scale, attempt.factor, attempt.plane));
+    const { hypotheses, lineup } = matchLayout(job.marks, pool, scale, picture);
+    const ranked = hypotheses.filter((h) => h.logOdds > hypotheses[0].logOdds - 2 * AMBIGUOUS).map((h) => rank(picture, sampler, job, h, lineup));
+    ranked.sort((a, b) => b.score - a.score);
+    if (ranked.length > 0 && (!best || ranked[0].score > best.ranked[0].score)) best = { ranked, lineup };
+    if (best && best.ranked[0].seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.ranked[0].hypothesis.logOdds > SURE) break;
+  }
+  if (!best || best.ranked[0].seen.length < fewest) {
+    const most = best?.ranked[0].seen.length ?? 0;
+    return { ok: false, refusal: refuse("marks-not-found", `Only ${most} of the job's ${job.marks.length} marks ${most === 1 ? "was" : "were"} found where the layout wants them; ${fewest} are needed.`) };
+  }
+  return decide(sampler, job, best.ranked);
+}
+
+interface Ranked {
+  readonly hypothesis: Hypothesis;
+  readonly seen: SeenMark[];
+  readonly start: Float64Array;
+  readonly frame: ViewFrame;
+  readonly map: PlaneMap;
+  readonly score: number;
+}
+
+/** Refines a hypothesis's marks: those that do not have their shape at full resolution speak against it. */
+function rank(picture: Picture, sampler: Sampler, job: Job, hypothesis: Hypothesis, lineup: Lineup): Ranked {
+  const { frame, parameters: p } = hypothesis.fit;
+  const start = new Float64Array(TERM_COUNT);
+  start.set([p[0], p[1], p[2], p[3], p[4], p[5], p[6], p[7], p[8]]);
+  const map = planeMap(start, frame, null);
+  const seen = refineMarks(picture, sampler, job, hypothesis, lineup, map);
+  const lost = hypothesis.pairs.filter((pair) => !seen.some((s) => s.mark === pair.mark)).length;
+  const gained = seen.filter((s) => !hypothesis.pairs.some((pair) => pair.mark === s.mark)).length;
+  return { hypothesis, seen, start, frame, map, score: hypothesis.logOdds - 4 * lost + 4 * gained };
+}
+
+function decide(sampler: Sampler, job: Job, ranked: readonly Ranked[]): Placed | NotPlaced {
+  const rivals = ranked.filter((r) => r.score > ranked[0].score - AMBIGUOUS && r.seen.length >= 3);
+  let chosen = rivals[0];
+  let payload = readCodes(sampler, job, chosen.map.toPicture);
+  let settled = payload !== null;
+  if (payload === null && rivals.length > 1) {
+    // The code lies where only the right way of seeing the layout expects it.
+    for (const rival of rivals.slice(1)) {
+      payload = readCodes(sampler, job, rival.map.toPicture);
+      if (payload === null) continue;
+      chosen = rival;
+      settled = true;
+      break;
+    }
+  }
+  if (rivals.length > 1 && !settled) {
+    return { ok: false, refusal: refuse("marks-ambiguous", `The marks found fit the layout in ${rivals.length} different ways, and no code tells which is right.`) };
+  }
+  return { ok: true, seen: chosen.seen, start: chosen.start, frame: chosen.frame, map: chosen.map, payload, sure: settled || chosen.score > SURE };
+}
+
+/** Adds candidates that are not there yet: one mark seen in several planes is one candidate. */
+function merge(pool: readonly Candidate[], more: readonly Candidate[]): Candidate[] {
+  if (pool.length === 0) return [...more];
+  const cell = 8;
+  const key = (x: number, y: number): number => Math.round(x / cell) * 1_000_003 + Math.round(y / cell);
+  const taken = new Set<number>();
+  for (const c of pool) for (const dx of [-1, 0, 1]) for (const dy of [-1, 0, 1]) taken.add(key(c.x + dx * cell, c.y + dy * cell) * 2 + (c.tone === "dark" ? 1 : 0));
+  return [...pool, ...more.filter((c) => !taken.has(key(c.x, c.y) * 2 + (c.tone === "dark" ? 1 : 0)))];
+}
+
+/** The start of the view fit in the ideal picture of a known lens: the same terms without the lens term that stood in for it. */
+export function withoutLens(start: Float64Array, lens: LensMap | null): Float64Array {
+  if (!lens) return start;
+  const terms = start.slice();
+  terms[8] = 0;
+  return terms;
+}

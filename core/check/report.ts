@@ -1,0 +1,162 @@
+import type { ProfileMatch } from "../camera/match.ts";
+import { pictureDerivative, type View } from "../camera/view.ts";
+import type { Picture } from "../image/picture.ts";
+import type { Job } from "../job/schema.ts";
+import { correction } from "../judge/correction.ts";
+import { judge } from "../judge/judge.ts";
+import type { PlaneMap } from "../marks/localMap.ts";
+import { budgetOf } from "./budget.ts";
+import type { deviationsOf, StretchDeviation } from "./deviations.ts";
+import { estimateOf } from "./estimate.ts";
+import type { Placed } from "./place.ts";
+import type { CheckOutcome, LensReport, MarkReport, Measured, ViewReport } from "./record.ts";
+import type { Solution } from "./solve.ts";
+import { viewOf } from "./viewModel.ts";
+
+export interface ReportInput {
+  readonly picture: Picture;
+  readonly job: Job;
+  readonly image: string;
+  readonly sheet: string | undefined;
+  readonly placed: Placed;
+  readonly solution: Solution;
+  readonly deviations: ReturnType<typeof deviationsOf>;
+  readonly map: PlaneMap;
+  readonly profile: ProfileMatch | null;
+  readonly pxPerMm: number;
+  readonly blur: number;
+  readonly warnings: readonly string[];
+}
+
+/** Puts the solution into the record of the contract and the overlay that the screens draw. */
+export function reportOf(input: ReportInput): CheckOutcome {
+  const { job, solution, deviations, profile } = input;
+  const estimate = estimateOf(solution);
+  const budget = budgetOf(input, estimate);
+  const withBias = (s: StretchDeviation): StretchDeviation => {
+    const u = Math.hypot(s.u, budget.common);
+    return { ...s, u, U: 2 * u };
+  };
+  const stretches = deviations.stretches.map(withBias);
+  const worst = worstOf(stretches.filter((s) => s.kind === "cut"));
+  const crease = worstOf(stretches.filter((s) => s.kind === "crease"));
+  const { offsetCovariance: c } = estimate;
+  const common2 = budget.offset ** 2;
+  const cov = { xx: c.xx + common2, xy: c.xy, yy: c.yy + common2 };
+  const linear = budget.linear;
+  const { judged, verdict } = judge({
+    position: { value: worst.value, u: worst.u },
+    offset: { x: estimate.x, y: estimate.y, cov },
+    rotation: { value: estimate.rotation, u: Math.hypot(estimate.u.rotation, linear) },
+    skew: { value: estimate.skew, u: Math.hypot(estimate.u.skew, linear) },
+    scale: { x: estimate.scaleX, y: estimate.scaleY, ux: Math.hypot(estimate.u.scaleX, linear), uy: Math.hypot(estimate.u.scaleY, linear) },
+    ...(crease.feature === "" ? {} : { crease: { value: crease.value, u: crease.u } }),
+  }, job.tolerance);
+  const view = viewOf(solution.view, input.placed.frame);
+  const record: Measured = {
+    format: "kerfmark.check/1", image: input.image, job: job.id, ...(input.sheet === undefined ? {} : { sheet: input.sheet }),
+    status: "measured", verdict,
+    view: viewReport(input, view),
+    model: solution.model.cut,
+    offset: { x: estimate.x, y: estimate.y, length: Math.hypot(estimate.x, estimate.y), U: 2 * Math.sqrt(Math.max(cov.xx, cov.yy)) },
+    rotation: { value: estimate.rotation, U: 2 * Math.hypot(estimate.u.rotation, linear) },
+    skew: { value: estimate.skew, U: 2 * Math.hypot(estimate.u.skew, linear) },
+    scale: { x: estimate.scaleX, y: estimate.scaleY, U: 2 * Math.hypot(Math.max(estimate.u.scaleX, estimate.u.scaleY), linear) },
+    worst: { value: worst.value, U: worst.U, feature: worst.feature, x: worst.x, y: worst.y },
+    features: deviations.features.map((f) => ({ ...f, U: 2 * Math.hypot(f.U / 2, budget.common) })),
+    marks: markReports(input),
+    judged,
+    correction: correction(job, estimate),
+    budget: budget.lines,
+    warnings: [...input.warnings, ...warningsOf(input)],
+  };
+  const lens = profile?.kind === "camera" ? profile.lens : view.lens;
+  return { record, overlay: { homography: view.homography.m, lens, stretches: stretches.map(({ kind: _kind, u: _u, ...s }) => s) } };
+}
+
+const NOTHING = { feature: "", value: 0, u: 0, U: 0, x: 0, y: 0 };
+
+function worstOf(stretches: readonly StretchDeviation[]): { feature: string; value: number; u: number; U: number; x: number; y: number } {
+  return stretches.reduce<{ feature: string; value: number; u: number; U: number; x: number; y: number }>((a, b) => (a.feature === "" || Math.abs(b.value) > Math.abs(a.value) ? b : a), NOTHING);
+}
+
+function viewReport(input: ReportInput, view: View): ViewReport {
+  const { job, solution, profile, picture } = input;
+  const centre = { x: job.sheet.width / 2, y: job.sheet.height / 2 };
+  const [a, b, c, d] = pictureDerivative(view, centre.x, centre.y);
+  const flat = solution.model.view === "affine" || solution.model.view === "bowed";
+  return {
+    turn: (Math.atan2(-b, -d) * 180) / Math.PI,
+    // The print's y runs up and the picture's down: unmirrored, the map turns the hand over.
+    mirrored: a * d - b * c > 0,
+    pxPerMm: Math.sqrt(Math.abs(a * d - b * c)),
+    tilt: flat ? 0 : tiltOf(view, picture, profile),
+    kind: flat ? "affine" : "projective",
+    lens: lensReport(input),
+  };
+}
+
+/**
+ * Angle between the sheet's normal and the optical axis, degrees. The columns of K^-1 H are the sheet's axes in the camera's frame up to a factor
+ * (Zhang 2000); the focal length is the profile's, else that of the film format in EXIF, else one that makes those axes square and equal.
+ */
+function tiltOf(view: View, picture: Picture, profile: ProfileMatch | null): number {
+  const m = view.homography.m;
+  const lens = profile?.kind === "camera" ? profile.lens : view.lens;
+  const cx = lens?.cx ?? (picture.width - 1) / 2;
+  const cy = lens?.cy ?? (picture.height - 1) / 2;
+  const f = focalLength(m, cx, cy, picture, profile);
+  const axis = (i: number): [number, number, number] => [(m[i] - cx * m[6 + i]) / f, (m[3 + i] - cy * m[6 + i]) / f, m[6 + i]];
+  const [p, q] = [axis(0), axis(1)];
+  const n = [p[1] * q[2] - p[2] * q[1], p[2] * q[0] - p[0] * q[2], p[0] * q[1] - p[1] * q[0]];
+  return (Math.acos(Math.min(1, Math.abs(n[2]) / Math.hypot(...n))) * 180) / Math.PI;
+}
+
+function focalLength(m: readonly number[], cx: number, cy: number, picture: Picture, profile: ProfileMatch | null): number {
+  if (profile?.kind === "camera") return (profile.lens.fx + profile.lens.fy) / 2;
+  const diagonal = Math.hypot(picture.width, picture.height);
+  if (picture.exif?.focalLength35) return (picture.exif.focalLength35 / Math.hypot(36, 24)) * diagonal;
+  // Square axes: (u1 u2 + v1 v2)/f^2 + w1 w2 = 0; equal axes: (|1|^2 - |2|^2)/f^2 + w1^2 - w2^2 = 0. Whichever is better determined.
+  const u = [0, 1].map((i) => [m[i] - cx * m[6 + i], m[3 + i] - cy * m[6 + i], m[6 + i]]);
+  const square = [u[0][0] * u[1][0] + u[0][1] * u[1][1], u[0][2] * u[1][2]];
+  const equal = [u[0][0] ** 2 + u[0][1] ** 2 - u[1][0] ** 2 - u[1][1] ** 2, u[0][2] ** 2 - u[1][2] ** 2];
+  // Least squares of A/f^2 + B = 0 over both.
+  const f2 = -(square[0] ** 2 + equal[0] ** 2) / (square[0] * square[1] + equal[0] * equal[1]);
+  const f = Math.sqrt(f2);
+  return f > 0.4 * diagonal && f < 4 * diagonal ? f : 0.65 * diagonal;
+}
+
+function lensReport({ solution, profile }: ReportInput): LensReport {
+  if (profile?.kind === "camera") {
+    const { k1, k2, p1, p2, k3, cx, cy } = profile.lens;
+    return { source: "profile", k1, k2, p1, p2, k3, cx, cy };
+  }
+  if (profile?.kind === "scanner") return { source: "profile" };
+  const view = viewOf(solution.view, solution.data.frame);
+  if (!view.lens) return { source: "none" };
+  const { k1, k2, cx, cy } = view.lens;
+  return { source: "self", k1, ...(k2 === 0 ? {} : { k2 }), ...(solution.model.view === "radial-centred" ? { cx, cy } : {}) };
+}
+
+function markReports({ job, placed, map, pxPerMm }: ReportInput): MarkReport[] {
+  return job.marks.map((mark, i) => {
+    const seen = placed.seen.find((s) => s.mark === i);
+    if (!seen) return { id: mark.id, found: false };
+    const back = map.toPrint(seen.refined.at);
+    const expected = map.toPicture(mark);
+    const residual = back ? Math.hypot(back.x - mark.x, back.y - mark.y) : expected ? Math.hypot(expected.x - seen.refined.at.x, expected.y - seen.refined.at.y) / pxPerMm : 0;
+    return { id: mark.id, found: true, x: seen.refined.at.x, y: seen.refined.at.y, residual };
+  });
+}
+
+function warningsOf({ job, solution, deviations, placed, pxPerMm }: ReportInput): string[] {
+  const warnings: string[] = [];
+  for (const f of deviations.features) {
+    if (f.coverage < 0.5) warnings.push(f.coverage === 0 ? `"${f.id}" was not found.` : `Only ${Math.round(100 * f.coverage)} % of "${f.id}" was found.`);
+  }
+  for (const id of deviations.offFeatures) warnings.push(`"${id}" lies off from what the other cuts agree on: it may have moved while it was cut.`);
+  for (const i of solution.rejected) warnings.push(`Mark "${job.marks[placed.seen[i].mark].id}" does not fit the others and was left out: check whether it is smeared or misprinted.`);
+  if (solution.doubtful) warnings.push("Marks and cuts cannot tell the lens of this picture well: the uncertainty is larger for it. A camera profile or more marks would help.");
+  if (pxPerMm < 1.5) warnings.push(`The picture shows the sheet at only ${pxPerMm.toFixed(1)} pixels per mm.`);
+  return warnings;
+}

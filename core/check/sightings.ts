@@ -1,0 +1,88 @@
+import type { PicturePoint } from "../geometry/frames.ts";
+import type { Picture } from "../image/picture.ts";
+import { samplerOf, type PlaneWeights, type Sampler } from "../image/sampler.ts";
+import type { Job, Mark } from "../job/schema.ts";
+import type { Hypothesis } from "../marks/grow.ts";
+import type { Lineup } from "../marks/lineup.ts";
+import type { PlaneMap } from "../marks/localMap.ts";
+import { refineMark, type RefinedMark } from "../marks/refine.ts";
+import { reach } from "../marks/shapes.ts";
+
+/** A mark of the job (by its index) with its refined centre. */
+export interface SeenMark {
+  readonly mark: number;
+  readonly refined: RefinedMark;
+}
+
+/**
+ * Refines all marks of the layout under a rough view: the matched ones from where they were found, the others from where the view
+ * expects them (a mark whose ink hardly shows in grey may still be seen in colour).
+ */
+export function refineMarks(picture: Picture, sampler: Sampler, job: Job, hypothesis: Hypothesis, lineup: Lineup, map: PlaneMap): SeenMark[] {
+  const seen: SeenMark[] = [];
+  job.marks.forEach((mark, i) => {
+    const pair = hypothesis.pairs.find((p) => p.mark === i);
+    const expected = map.toPicture(mark);
+    const start: PicturePoint | null = pair ? lineup.candidates[pair.candidate] : expected;
+    if (!start) return;
+    const refined = refineInBestPlane(picture, sampler, mark, map, start);
+    if (refined) seen.push({ mark: i, refined });
+  });
+  return seen;
+}
+
+/** Refines in neutral light, or, in a colour picture whose mark is of a coloured ink, in the plane in which ink and board differ most. */
+function refineInBestPlane(picture: Picture, sampler: Sampler, mark: Mark, map: PlaneMap, start: PicturePoint): RefinedMark | null {
+  const weights = picture.channels === 3 ? inkWeights(picture, mark, map, start) : null;
+  const plane = weights ? samplerOf(picture, weights) : sampler;
+  const refined = refineMark(plane, mark, map, start);
+  if (refined.ok) return refined;
+  const again = weights ? refineMark(sampler, mark, map, start) : refined;
+  return again.ok ? again : null;
+}
+
+/**
+ * Weights of the colour planes proportional to how much ink and board differ in them (the best for equal noise in all planes);
+ * null where the ink is neutral enough for plain grey.
+ */
+function inkWeights(picture: Picture, mark: Mark, map: PlaneMap, start: PicturePoint): PlaneWeights | null {
+  const print = map.toPrint(start);
+  if (!print) return null;
+  const centre = mark.shape === "ring" ? (mark.outer + mark.inner) / 4 : mark.shape === "checker" ? mark.diameter * 0.17 : 0;
+  const outside = reach(mark) + 0.8;
+  const diagonal = Math.SQRT1_2;
+  const ink = meanColour(picture, map, [[diagonal * centre, diagonal * centre], [-diagonal * centre, -diagonal * centre]].map(([x, y]) => ({ x: print.x + x, y: print.y + y })));
+  const board = meanColour(picture, map, [0, 1, 2, 3, 4, 5, 6, 7].map((k) => {
+    const angle = (k * Math.PI) / 4;
+    return { x: print.x + outside * Math.cos(angle), y: print.y + outside * Math.sin(angle) };
+  }));
+  if (!ink || !board) return null;
+  const difference = ink.map((v, i) => v - board[i]);
+  const sizes = difference.map(Math.abs);
+  const most = Math.max(...sizes);
+  if (most < 0.01 || Math.min(...sizes) > 0.6 * most) return null;
+  const total = sizes.reduce((s, v) => s + v, 0);
+  const sign = Math.sign(difference[sizes.indexOf(most)]);
+  return [0, 1, 2].map((i) => (difference[i] * sign) / total) as [number, number, number];
+}
+
+const primaries: readonly PlaneWeights[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
+
+function meanColour(picture: Picture, map: PlaneMap, points: readonly { x: number; y: number }[]): number[] | null {
+  const value = new Float32Array(1);
+  return primaries.map((plane) => {
+    const sampler = samplerOf(picture, plane);
+    let sum = 0;
+    let n = 0;
+    for (const p of points) {
+      const q = map.toPicture(p);
+      if (!q) continue;
+      sampler.line(q.x, q.y, 0, 0, 1, value, 0);
+      if (Number.isNaN(value[0])) continue;
+      sum += value[0];
+      n++;
+    }
+    return n > 0 ? sum / n : NaN;
+  }).reduce<number[] | null>((all, v) => (all === null || Number.isNaN(v) ? null : [...all, v]), []);
+}
+

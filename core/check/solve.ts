@@ -1,0 +1,250 @@
+import { CUT_TERMS, fitJointly, type CutKind, type CutSighting, type JointData, type JointFit, type JointModel, type MarkSighting } from "./joint.ts";
+import { FREE_TERMS, PRIORS, type ViewFrame, type ViewKind } from "./viewModel.ts";
+import type { PrintPoint } from "../geometry/frames.ts";
+
+/** The joint fit with the model that the data ask for, and how much the stated uncertainties had to be widened. */
+export interface Solution extends JointFit {
+  readonly data: JointData;
+  /** Marks (indices into the sightings given) thrown out as outliers. */
+  readonly rejected: readonly number[];
+  /** Degrees of freedom left for the marks and the cuts. */
+  readonly freedom: number;
+  /** View terms kept although the data do not show them, since they could not exclude them either. */
+  readonly doubtful: boolean;
+}
+
+export interface SolveInput {
+  readonly marks: readonly MarkSighting[];
+  readonly cuts: readonly CutSighting[];
+  /** Index of each cut sighting's path, for the correlation along paths. */
+  readonly paths: readonly number[];
+  readonly frame: ViewFrame;
+  readonly datum: PrintPoint;
+  /** True where a profile has taken the lens out already. */
+  readonly lensKnown: boolean;
+  readonly start: Float64Array;
+  readonly fewestMarks: number;
+  /** The rough view is that of a flat scan. */
+  readonly flat: boolean;
+}
+
+/** A term must lower the cost by this (in units of the widened variance) to be believed: about 4 sigma, as residuals are not quite independent. */
+const BELIEVED = 16;
+/** A doubtful term that could move a point at half the diagonal by more than this (mm) stays, with its uncertainty. */
+const NEGLIGIBLE = 0.02;
+
+/**
+ * Fits the most general model that may apply, widens uncertainties to the scatter seen, throws out outliers, and then takes terms out again while
+ * the data do not ask for them and their loss cannot matter. Null where not even the simplest model is determined.
+ */
+export function solve(input: SolveInput): Solution | null {
+  const families: readonly ViewKind[] = input.lensKnown ? ["projective", "affine"] : ["radial-centred", "radial-2", "radial", "projective", "affine"];
+  let state = prepare(input);
+  // Three marks fix an affine view and no more; more general terms would only be their priors.
+  const first: ViewKind = input.flat && input.marks.length < 4 ? "affine" : input.lensKnown ? "projective" : "radial";
+  let best = widen(input, state, { view: first, cut: "affine" });
+  if (!best) return null;
+  const outliers = throwOut(input, best);
+  state = { ...state, rejected: outliers.rejected };
+  best = outliers.solution;
+  const view = chooseView(input, best, families);
+  return chooseCut(input, view);
+}
+
+interface State {
+  readonly rejected: readonly number[];
+  readonly markScale: number;
+  readonly cutScale: number;
+  readonly cutWeights: Float64Array;
+}
+
+function prepare(input: SolveInput): State {
+  return { rejected: [], markScale: 1, cutScale: 1, cutWeights: new Float64Array(input.cuts.length).fill(1) };
+}
+
+function dataOf(input: SolveInput, state: State): JointData {
+  return {
+    marks: input.marks.filter((_, i) => !state.rejected.includes(i)), cuts: input.cuts, frame: input.frame, datum: input.datum,
+    markScale: state.markScale, cutScale: state.cutScale, cutWeights: state.cutWeights,
+  };
+}
+
+/** Fits a model and repeats with the uncertainties scaled to the scatter of the residuals, and single chunks weighed down (Tukey). */
+function widen(input: SolveInput, state: State, model: JointModel, from?: Solution): Solution | null {
+  let current = state;
+  let start = from?.view ?? input.start;
+  let startCut = from?.cut ?? new Float64Array(CUT_TERMS[model.cut]);
+  let solution: Solution | null = null;
+  for (let pass = 0; pass < 4; pass++) {
+    const data = dataOf(input, current);
+    const fit = fitJointly(data, model, start, startCut);
+    if (!fit) return solution;
+    const freedom = Math.max(1, 2 * data.marks.length + kept(data.cutWeights) - fit.size);
+    solution = { ...fit, data, rejected: current.rejected, freedom, doubtful: false };
+    start = fit.view;
+    startCut = fit.cut;
+    if (pass === 3) break;
+    current = { ...current, ...scales(input, solution) };
+  }
+  return solution;
+}
+
+function kept(weights: Float64Array): number {
+  let n = 0;
+  for (const w of weights) n += w;
+  return n;
+}
+
+/** Prior strength, in observations, of the stated mark uncertainties: with few marks their own scatter says little. */
+const MARK_PRIOR = 4;
+
+function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutScale" | "cutWeights"> {
+  const z = s.cutResiduals;
+  const spread = z.length > 0 ? 1.4826 * medianOf(z.map(Math.abs)) : 1;
+  const cutWeights = z.map((r) => {
+    const u = r / (5 * Math.max(spread, 0.3));
+    return Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;
+  });
+  // The residuals are in units that already hold the last pass's scale and correlation: take that out, put the new one in.
+  const raw = spread * s.data.cutScale;
+  const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alongPaths(z, input.paths, spread)) : 1;
+  const squares = s.markResiduals.reduce((a, r) => a + r * r, 0);
+  // The marks carry nearly all view terms; what they have left over tells their scatter.
+  const left = Math.max(0, s.markResiduals.length - s.free.length);
+  const markScale = Math.max(1, s.data.markScale * Math.sqrt((MARK_PRIOR / s.data.markScale ** 2 + squares) / (MARK_PRIOR + left)));
+  return { markScale, cutScale, cutWeights };
+}
+
+/** Factor on the variance of a mean because neighbouring residuals are alike: 1 + 2 sum of the autocorrelation at lags 1 to 4. */
+function alongPaths(z: Float64Array, paths: readonly number[], spread: number): number {
+  const limit = 4 * Math.max(spread, 1e-9);
+  let factor = 1;
+  for (let lag = 1; lag <= 4; lag++) {
+    let product = 0;
+    let square = 0;
+    for (let i = 0; i + lag < z.length; i++) {
+      if (paths[i] !== paths[i + lag] || Math.abs(z[i]) > limit || Math.abs(z[i + lag]) > limit) continue;
+      product += z[i] * z[i + lag];
+      square += 0.5 * (z[i] * z[i] + z[i + lag] * z[i + lag]);
+    }
+    if (!(square > 0)) break;
+    const r = product / square;
+    if (r < 0.05) break;
+    factor += 2 * r;
+  }
+  return Math.min(factor, 8);
+}
+
+export function medianOf(values: Float64Array | readonly number[]): number {
+  if (values.length === 0) return 0;
+  const sorted = Float64Array.from(values).sort();
+  const h = sorted.length >> 1;
+  return sorted.length % 2 ? sorted[h] : 0.5 * (sorted[h - 1] + sorted[h]);
+}
+
+/** Takes out the worst mark while it lies beyond 5 of its (robustly widened) sigmas and enough marks remain. */
+function throwOut(input: SolveInput, first: Solution): { solution: Solution; rejected: number[] } {
+  let solution = first;
+  const rejected: number[] = [];
+  for (;;) {
+    const marks = input.marks.map((_, i) => i).filter((i) => !rejected.includes(i));
+    if (marks.length <= Math.max(input.fewestMarks, 5)) break;
+    const sizes = marks.map((_, k) => Math.hypot(solution.markResiduals[2 * k], solution.markResiduals[2 * k + 1]));
+    const typical = medianOf(sizes);
+    const worst = sizes.indexOf(Math.max(...sizes));
+    if (sizes[worst] < 6 * Math.max(typical, 0.5 / solution.data.markScale)) break;
+    rejected.push(marks[worst]);
+    const again = widen(input, { ...prepare(input), rejected: [...rejected] }, solution.model, solution);
+    if (!again) break;
+    solution = again;
+  }
+  return { solution, rejected };
+}
+
+/**
+ * Which view terms stay. A more general view is taken where it lowers the cost beyond doubt; a term is dropped where it does not and where it is known
+ * well enough that dropping it is harmless; else it stays, and the uncertainty grows accordingly.
+ */
+function chooseView(input: SolveInput, start: Solution, families: readonly ViewKind[]): Solution {
+  let current = start;
+  const refit = (view: ViewKind): Solution | null => {
+    const fit = fitJointly(current.data, { view, cut: current.model.cut }, current.view, current.cut);
+    return fit && { ...fit, data: current.data, rejected: current.rejected, freedom: current.freedom, doubtful: current.doubtful };
+  };
+  for (const richer of ["radial-2", "radial-centred"] as const) {
+    if (!families.includes(richer)) continue;
+    const fit = refit(richer);
+    if (fit && current.cost - fit.cost > 1.5 * BELIEVED) {
+      current = widen(input, stateOf(fit), fit.model, fit) ?? fit;
+      break;
+    }
+  }
+  const simpler: Partial<Record<ViewKind, ViewKind>> = { radial: "projective", projective: "affine" };
+  for (let next = simpler[current.model.view]; next; next = simpler[current.model.view]) {
+    const fit = refit(next);
+    if (!fit || fit.cost - current.cost > BELIEVED) break;
+    if (!harmless(current, next)) {
+      current = { ...current, doubtful: true };
+      break;
+    }
+    current = widen(input, stateOf(fit), fit.model, fit) ?? fit;
+  }
+  if (current.model.view === "affine" && !input.lensKnown) {
+    const fit = refit("bowed");
+    if (fit && current.cost - fit.cost > BELIEVED) current = widen(input, stateOf(fit), fit.model, fit) ?? fit;
+  }
+  return current;
+}
+
+function stateOf(s: Solution): State {
+  return { rejected: s.rejected, markScale: s.data.markScale, cutScale: s.data.cutScale, cutWeights: s.data.cutWeights };
+}
+
+/** Whether the terms that `next` lacks are known well enough that none could move a point at the layout's rim by a tangible amount. */
+function harmless(current: Solution, next: ViewKind): boolean {
+  return current.free.every((term, i) => {
+    if (FREE_TERMS[next].includes(term)) return true;
+    const sigma = Math.sqrt(current.covariance[i * current.size + i]);
+    return sigma < 0.5 * (PRIORS[term] ?? Infinity) && rimEffect(current, term, sigma) < NEGLIGIBLE;
+  });
+}
+
+/** Size (mm at the rim) of what a change of a view term by `delta` does that the affine terms cannot make up for: about a quarter of its full effect. */
+function rimEffect(s: Solution, term: number, delta: number): number {
+  const scale = Math.sqrt(Math.abs(s.view[0] * s.view[4] - s.view[1] * s.view[3]));
+  const { half } = s.data.frame.print;
+  // Perspective moves the rim by delta times a half span; the radial term by delta r^3 in half diagonals.
+  return term === 6 || term === 7 ? 0.25 * delta * half : (0.25 * delta * Math.max(scale, 0.3) ** 3 * half) / Math.max(scale, 1e-6);
+}
+
+/** Fewer cut terms where the cuts cannot support six; a projective map where they demand it. */
+function chooseCut(input: SolveInput, start: Solution): Solution | null {
+  if (input.cuts.length === 0) return start;
+  let current = start;
+  const order: readonly CutKind[] = ["affine", "similarity", "rigid", "shift"];
+  for (const [k, kind] of order.entries()) {
+    const fit = kind === current.model.cut ? current : widen(input, stateOf(current), { view: current.model.view, cut: kind }, { ...current, cut: current.cut.slice(0, CUT_TERMS[kind]) });
+    if (!fit) continue;
+    current = fit;
+    if (k === order.length - 1 || supported(fit)) break;
+  }
+  if (current.model.cut === "affine") {
+    const cut = new Float64Array(8);
+    cut.set(current.cut);
+    const fit = fitJointly(current.data, { view: current.model.view, cut: "projective" }, current.view, cut);
+    if (fit && current.cost - fit.cost > 2 * BELIEVED && Math.hypot(fit.cut[6], fit.cut[7]) > 0.02 && supported({ ...current, ...fit })) {
+      const wide = widen(input, stateOf(current), fit.model, { ...current, ...fit });
+      if (wide) current = wide;
+    }
+  }
+  return current;
+}
+
+/** Terms are supported when the data know each to within a fifth of its prior (1 mm at a half span). */
+function supported(s: JointFit): boolean {
+  for (let i = 2; i < s.cut.length; i++) {
+    const k = s.free.length + i;
+    if (!(Math.sqrt(s.covariance[k * s.size + k]) < 1)) return false;
+  }
+  return true;
+}
