@@ -1,0 +1,12 @@
+declare module "heic-decode" {
+  interface HeicImage {
+    readonly width: number;
+    readonly height: number;
+    decode(): Promise<{ readonly width: number; readonly height: number; readonly data: Uint8ClampedArray }>;
+  }
+  interface HeicDecode {
+    all(input: { buffer: Uint8Array }): Promise<HeicImage[] & { dispose(): void }>;
+  }
+  const heicDecode: HeicDecode;
+  export default heicDecode;
+}
