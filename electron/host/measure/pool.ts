@@ -1,0 +1,85 @@
+import { availableParallelism } from "node:os";
+import { extname } from "node:path";
+import { Piscina } from "piscina";
+import type { Profile } from "../../../core/camera/profile.ts";
+import type { CheckOutcome } from "../../../core/check/record.ts";
+import type { Job } from "../../../core/job/schema.ts";
+import { refusedOutcome } from "./refused.ts";
+import type { MeasureTask } from "./worker.ts";
+
+export interface CheckRequest {
+  /** Path of the picture, or the file's bytes. */
+  readonly image: string | Uint8Array;
+  /** The name people know the picture by; it goes into the record. */
+  readonly name: string;
+  readonly job: Job;
+  readonly profile?: Profile;
+  /** Aborting stops the measurement at once: the promise rejects with an AbortError. */
+  readonly signal?: AbortSignal;
+}
+
+export interface PoolOptions {
+  /** Pictures measured at once; each takes one core and the memory of one picture. Default: as many as there are cores. */
+  readonly workers?: number;
+  readonly maxPixels?: number;
+}
+
+/** Idle workers are let go after this time, and the memory with them. */
+const IDLE_MS = 60_000;
+
+/**
+ * Measures pictures on worker threads. No more pictures are in memory than there are workers; the others wait as paths. What happens to one
+ * picture touches no other: a crash of its worker becomes its refusal, and a new worker takes the next.
+ */
+export class MeasurePool {
+  readonly workers: number;
+  readonly #maxPixels: number | undefined;
+  readonly #pool: Piscina<MeasureTask, CheckOutcome>;
+
+  constructor({ workers = availableParallelism(), maxPixels }: PoolOptions = {}) {
+    this.workers = workers;
+    this.#maxPixels = maxPixels;
+    this.#pool = new Piscina({
+      // The sources run as they are, the package as built: the worker's file ends as this one does.
+      filename: new URL(`./worker${extname(import.meta.filename)}`, import.meta.url).href,
+      minThreads: 1,
+      maxThreads: workers,
+      concurrentTasksPerWorker: 1,
+      idleTimeout: IDLE_MS,
+      workerData: { decoderThreads: Math.max(1, Math.floor(availableParallelism() / workers)) },
+    });
+  }
+
+  /** Measures one picture. Rejects only when stopped (AbortError): whatever is wrong with the picture is a refused record. */
+  async check({ signal, ...request }: CheckRequest): Promise<CheckOutcome> {
+    try {
+      return await this.#pool.run({ ...request, maxPixels: this.#maxPixels }, { signal });
+    } catch (error) {
+      if (signal?.aborted || !(error instanceof Error) || error.name === "AbortError") throw error;
+      return refusedOutcome(request.name, request.job.id, {
+        code: "image-unreadable",
+        message: `Measuring this picture failed inside the program: ${error.message}.`.replace(/\.\.$/, "."),
+        hint: "Try a smaller or another picture of the sheet; if it happens again, report it together with the picture.",
+      });
+    }
+  }
+
+  /**
+   * Measures many pictures at once and gives the outcomes in the order of the requests, each as soon as it and all before it are there.
+   * `done` is called at every finished picture, in the order in which they finish.
+   */
+  async *checkAll(requests: readonly CheckRequest[], done?: (finished: number, of: number) => void): AsyncGenerator<CheckOutcome> {
+    let finished = 0;
+    const running = requests.map((request) => {
+      const outcome = this.check(request).finally(() => done?.(++finished, requests.length));
+      outcome.catch(() => undefined); // Awaited below, in order; until then a rejection is not unhandled.
+      return outcome;
+    });
+    for (const outcome of running) yield await outcome;
+  }
+
+  /** Lets the workers go. Pictures still waiting are not measured. */
+  async close(): Promise<void> {
+    await this.#pool.destroy();
+  }
+}

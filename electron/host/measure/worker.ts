@@ -1,0 +1,34 @@
+import sharp from "sharp";
+import { workerData } from "node:worker_threads";
+import type { Profile } from "../../../core/camera/profile.ts";
+import { checkSheet } from "../../../core/check/check.ts";
+import type { CheckOutcome } from "../../../core/check/record.ts";
+import type { Job } from "../../../core/job/schema.ts";
+import { decodePicture } from "../pictures/decode.ts";
+import { PictureFault } from "../pictures/fault.ts";
+import { refusedOutcome } from "./refused.ts";
+
+/** What crosses to a worker: a path or the file's bytes. Pixels never cross; they are decoded where they are measured. */
+export interface MeasureTask {
+  readonly image: string | Uint8Array;
+  readonly name: string;
+  readonly job: Job;
+  readonly profile?: Profile;
+  readonly maxPixels?: number;
+}
+
+/** Piscina wraps what it was given: [its own channel, our data]. */
+const { decoderThreads } = (workerData as [unknown, { decoderThreads: number }])[1];
+sharp.concurrency(decoderThreads);
+sharp.cache(false);
+
+/** Decodes and measures one picture. An unreadable picture is a refused record; anything else thrown is a fault of the program. */
+export default async function measure(task: MeasureTask): Promise<CheckOutcome> {
+  const picture = await decodePicture(task.image, { maxPixels: task.maxPixels }).catch((error: unknown) => {
+    if (error instanceof PictureFault) return error;
+    throw error;
+  });
+  if (picture instanceof PictureFault) return refusedOutcome(task.name, task.job.id, picture.refusal);
+  const { record, overlay } = checkSheet(picture, task.job, { image: task.name, profile: task.profile });
+  return { record: { ...record, warnings: [...picture.warnings, ...record.warnings] }, overlay };
+}
