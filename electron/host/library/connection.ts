@@ -69,8 +69,11 @@ function guarded(raw: Database.Database, file: string): SqliteDatabase {
     if (known) return known;
     const made = raw.prepare(text);
     if (statements.size > 500) statements.clear();
-    statements.set(text, guardedStatement(made, file, /^(begin|commit|insert|update|delete)/i.test(text) ? assertInPlace : () => undefined));
-    return statements.get(text) as SqliteStatement;
+    const statement = guardedStatement(made, file, /^(begin|commit|insert|update|delete)/i.test(text) ? assertInPlace : () => undefined);
+    // SQLite itself has rolled back where the disk was full; a second rollback would hide that error behind its own.
+    const kept = text !== "rollback" ? statement : { ...statement, run: () => (raw.inTransaction ? statement.run([]) : { changes: 0, lastInsertRowid: 0 }) };
+    statements.set(text, kept);
+    return kept;
   };
   return {
     prepare: (text) => explained(file, () => prepare(text === "begin" ? "begin immediate" : text)),
