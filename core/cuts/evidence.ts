@@ -12,7 +12,7 @@ const CREASE_HALF_WIDTH = 0.8;
 
 /**
  * Evidence for a look along a chunk's profile. A line must differ to the same side from both its flanks (the smaller
- * difference counts), so that a printed edge, which differs from only one, does not pass. A step is the difference of two flanks.
+ * difference counts), so that a printed edge, which differs from only one, does not pass. For a step see `riseAt`.
  *
  * @param blur sigma of the picture's blur, mm along the normal.
  * @param sign -1: darker line or darkness on the inner (negative) side of a step; +1 the opposite; 0 either.
@@ -26,15 +26,12 @@ export function evidenceOf(chunk: Chunk, grid: StripGrid, look: CutLook, blur: n
   const gap = Math.max(core + 1, Math.round((half + 1.6 * blur + 0.1) / grid.step));
   const flank = Math.max(2, Math.round((look === "crease" ? 1 : 0.5) / grid.step));
   const noise = noiseOf(chunk.profile);
-  for (let t = gap + flank; t < grid.count - gap - flank; t++) {
+  const edge = look === "step" ? core + 2 * flank : gap + flank;
+  for (let t = edge; t < grid.count - edge; t++) {
     const left = mean(sums, t - gap - flank, t - gap);
     const right = mean(sums, t + gap + 1, t + gap + flank + 1);
     if (look === "step") {
-      // The inner flank is the left one: the normal points outwards.
-      const near = mean(sums, t - core - flank, t - core);
-      const far = mean(sums, t + core + 1, t + core + flank + 1);
-      const rise = far - near;
-      out[t] = Math.max(0, sign === 0 ? Math.abs(rise) : -sign * rise) / noise;
+      out[t] = riseAt(sums, t, core, flank, sign) / noise;
     } else {
       const centre = mean(sums, t - core, t + core + 1);
       const dark = Math.min(left, right) - centre;
@@ -43,6 +40,22 @@ export function evidenceOf(chunk: Chunk, grid: StripGrid, look: CutLook, blur: n
     }
   }
   return out;
+}
+
+/**
+ * Height of a step at t: the normal points outwards, so the left flank is the inner one. Each flank has a near and a far half and both
+ * must show the step: beside a thin line the far halves show none, so a slit is not taken for one.
+ */
+function riseAt(sums: Float64Array, t: number, core: number, flank: number, sign: -1 | 0 | 1): number {
+  const half = (k: number): number => {
+    const inner = mean(sums, t - core - (k + 1) * flank, t - core - k * flank);
+    const outer = mean(sums, t + core + 1 + k * flank, t + core + 1 + (k + 1) * flank);
+    return outer - inner;
+  };
+  const [near, far] = [half(0), half(1)];
+  const up = Math.min(near, far);
+  const down = Math.min(-near, -far);
+  return Math.max(0, sign === 0 ? Math.max(up, down) : sign === -1 ? up : down);
 }
 
 /** Noise of a profile: the median size of its second differences (texture counts as noise), never below a grey level. */

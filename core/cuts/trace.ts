@@ -81,7 +81,7 @@ function chooseLook(path: SampledPath, job: Job, grid: StripGrid, blur: number):
     let best: { total: number; witnesses: Witness[] } = { total: -1, witnesses: [] };
     for (const sign of signs) {
       const witnesses = path.chunks.map((chunk) => ({ chunk, evidence: evidenceOf(chunk, grid, look, blur, sign) }));
-      const total = convincing(witnesses) * (look === "line" && sign === 1 ? 0.6 : 1);
+      const total = convincing(witnesses, grid) * (look === "line" && sign === 1 ? 0.6 : 1);
       if (total > best.total) best = { total, witnesses };
     }
     return best;
@@ -93,19 +93,18 @@ function chooseLook(path: SampledPath, job: Job, grid: StripGrid, blur: number):
   if (path.cut.kind === "crease") return choose("crease", weigh("crease"));
   const line = weigh("line");
   const step = weigh("step");
-  const prior = "circle" in path.cut ? 0.4 : job.state === "stripped" ? (path.closed ? 0.4 : 0.8) : 3;
+  const prior = "circle" in path.cut ? 2.5 : job.state === "stripped" ? (path.closed ? 2.5 : 1.2) : 0.12;
   return line.total > prior * step.total ? choose("line", line) : choose("step", step);
 }
 
-/** Mean over the chunks of their strongest evidence, capped. */
-function convincing(witnesses: readonly Witness[]): number {
-  let sum = 0;
+/** The mean evidence at the one distance across where it is highest: what runs along the whole path counts, what crosses it does not. */
+function convincing(witnesses: readonly Witness[], grid: StripGrid): number {
+  const sums = new Float64Array(grid.count);
+  const half = Math.max(1, Math.round(0.15 / grid.step));
   for (const { evidence } of witnesses) {
-    let most = 0;
-    for (const v of evidence) if (v > most) most = v;
-    sum += Math.min(most, 40);
+    for (let t = half; t < grid.count - half; t++) sums[t] += Math.min(Math.max(evidence[t - half], evidence[t], evidence[t + half]), 40);
   }
-  return sum / Math.max(1, witnesses.length);
+  return Math.max(...sums) / Math.max(1, witnesses.length);
 }
 
 function locatePath(path: SampledPath, shift: CoarseShift, grid: StripGrid, blur: number): TracedPath {
