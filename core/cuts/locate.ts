@@ -105,7 +105,7 @@ const WIDTHS: Readonly<Record<CutLook, readonly number[]>> = {
 
 /** The profile width that fits a sample of chunks best, mm. */
 export function profileWidth(chunks: readonly Chunk[], places: readonly number[], grid: StripGrid, look: CutLook, blur: number): number {
-  const stride = Math.max(1, Math.floor(chunks.length / 60));
+  const stride = Math.max(1, Math.floor(chunks.length / 24));
   let best = Math.hypot(blur, WIDTHS[look][1]);
   let least = Infinity;
   for (const own of WIDTHS[look]) {

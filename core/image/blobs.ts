@@ -32,20 +32,23 @@ export interface BlobOptions {
  * Finds the patches of `tone` by comparing each pixel with the mean of its surroundings (integral image) and joining
  * neighbours (8-connected, by runs). Cost is linear in the pixels, whatever the picture shows.
  */
-export function findBlobs(image: Reduced, means: Uint8Array, tone: "dark" | "light", options: BlobOptions): Blob[] {
+export function findBlobs(image: Reduced, means: LocalMeans, tone: "dark" | "light", options: BlobOptions): Blob[] {
   const { width, height, data } = image;
   const sign = tone === "dark" ? 1 : -1;
   const runs = new RunSet(width, height);
+  // One threshold per mean value instead of one per pixel.
+  const limits = Float64Array.from({ length: 256 }, (_, m) => m - sign * Math.max(options.offset, options.share * m));
   for (let y = 0; y < height; y++) {
     runs.startRow(y);
+    const row = (y >> BLOCK) * means.width;
     for (let x = 0, k = y * width; x < width; x++, k++) {
-      const m = means[k];
-      const threshold = Math.max(options.offset, options.share * m);
-      if (sign * (m - data[k]) <= threshold) continue;
+      const v = data[k];
+      const limit = limits[means.data[row + (x >> BLOCK)]];
+      if (sign > 0 ? v >= limit : v <= limit) continue;
       const x0 = x;
-      while (x + 1 < width && sign * (means[k + 1] - data[k + 1]) > threshold) {
-        x++;
-        k++;
+      for (; x + 1 < width; x++, k++) {
+        const next = limits[means.data[row + ((x + 1) >> BLOCK)]];
+        if (sign > 0 ? data[k + 1] >= next : data[k + 1] <= next) break;
       }
       runs.add(x0, x);
     }
@@ -53,31 +56,51 @@ export function findBlobs(image: Reduced, means: Uint8Array, tone: "dark" | "lig
   return collect(image, means, runs, tone, options);
 }
 
-/** Mean over a square window around each pixel, clipped at the picture's edge. */
-export function localMeans({ width, height, data }: Reduced, radius: number): Uint8Array {
-  const stride = width + 1;
-  const integral = new Uint32Array(stride * (height + 1));
-  for (let y = 0; y < height; y++) {
-    let row = 0;
-    for (let x = 0; x < width; x++) {
-      row += data[y * width + x];
-      integral[(y + 1) * stride + x + 1] = integral[y * stride + x + 1] + row;
+/** Means of the surroundings on a coarse grid: they change slowly, one value serves a block of pixels. */
+export interface LocalMeans {
+  readonly width: number;
+  readonly data: Uint8Array;
+}
+
+/** Side of the block that shares one mean, as a shift: 4 pixels. */
+const BLOCK = 2;
+
+/** Mean over a square window of about +-radius around each block, clipped at the picture's edge. */
+export function localMeans({ width, height, data }: Reduced, radius: number): LocalMeans {
+  const w = (width + 3) >> BLOCK;
+  const h = (height + 3) >> BLOCK;
+  const stride = w + 1;
+  const integral = new Float64Array(stride * (h + 1));
+  const counts = new Float64Array(stride * (h + 1));
+  const sums = new Uint32Array(w);
+  for (let j = 0; j < h; j++) {
+    sums.fill(0);
+    const rows = Math.min(4, height - 4 * j);
+    for (let y = 4 * j; y < 4 * j + rows; y++) {
+      for (let x = 0, k = y * width; x < width; x++, k++) sums[x >> BLOCK] += data[k];
+    }
+    let sum = 0;
+    let count = 0;
+    for (let i = 0; i < w; i++) {
+      sum += sums[i];
+      count += rows * Math.min(4, width - 4 * i);
+      integral[(j + 1) * stride + i + 1] = integral[j * stride + i + 1] + sum;
+      counts[(j + 1) * stride + i + 1] = counts[j * stride + i + 1] + count;
     }
   }
-  const means = new Uint8Array(width * height);
-  for (let y = 0; y < height; y++) {
-    const y0 = Math.max(0, y - radius) * stride;
-    const y1 = Math.min(height, y + radius + 1) * stride;
-    const rows = (y1 - y0) / stride;
-    for (let x = 0; x < width; x++) {
-      const x0 = Math.max(0, x - radius);
-      const x1 = Math.min(width, x + radius + 1);
-      // Unsigned sums may wrap past 2^32; their difference is right modulo 2^32 all the same.
-      const sum = (integral[y1 + x1] - integral[y1 + x0] - integral[y0 + x1] + integral[y0 + x0]) >>> 0;
-      means[y * width + x] = sum / (rows * (x1 - x0)) + 0.5;
+  const reach = Math.max(1, Math.round(radius / 4));
+  const means = new Uint8Array(w * h);
+  for (let j = 0; j < h; j++) {
+    const y0 = Math.max(0, j - reach) * stride;
+    const y1 = Math.min(h, j + reach + 1) * stride;
+    for (let i = 0; i < w; i++) {
+      const x0 = Math.max(0, i - reach);
+      const x1 = Math.min(w, i + reach + 1);
+      const sum = integral[y1 + x1] - integral[y1 + x0] - integral[y0 + x1] + integral[y0 + x0];
+      means[j * w + i] = sum / (counts[y1 + x1] - counts[y1 + x0] - counts[y0 + x1] + counts[y0 + x0]) + 0.5;
     }
   }
-  return means;
+  return { width: w, data: means };
 }
 
 /** Runs of set pixels with a union-find over those that touch (diagonals count). */
@@ -132,7 +155,7 @@ class RunSet {
   }
 }
 
-function collect(image: Reduced, means: Uint8Array, runs: RunSet, tone: "dark" | "light", options: BlobOptions): Blob[] {
+function collect(image: Reduced, means: LocalMeans, runs: RunSet, tone: "dark" | "light", options: BlobOptions): Blob[] {
   const { data, width } = image;
   const count = runs.row.length;
   // Pixel counts first: patches too large or too small to be kept are not looked at again.
@@ -149,9 +172,10 @@ function collect(image: Reduced, means: Uint8Array, runs: RunSet, tone: "dark" |
     }
     const s = sums[slot[root]];
     const y = runs.row[r];
+    const row = (y >> BLOCK) * means.width;
     for (let x = runs.from[r]; x <= runs.to[r]; x++) {
       const k = y * width + x;
-      const w = Math.abs(means[k] - data[k]);
+      const w = Math.abs(means.data[row + (x >> BLOCK)] - data[k]);
       s[0] += w;
       s[1] += w * x;
       s[2] += w * y;

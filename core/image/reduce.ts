@@ -21,7 +21,7 @@ export function reduce(picture: Picture, factor: number, plane: Plane = "grey"):
   const width = Math.floor(picture.width / factor);
   const height = Math.floor(picture.height / factor);
   const out = new Uint8Array(width * height);
-  const sums = new Float64Array(width);
+  const sums = new Int32Array(width);
   const whole = channels === 3 && plane === "grey";
   const first = channels === 3 ? { grey: 0, red: 0, green: 1, blue: 2 }[plane] : 0;
   const full = data instanceof Uint16Array ? 257 : 1;
@@ -38,7 +38,11 @@ export function reduce(picture: Picture, factor: number, plane: Plane = "grey"):
   return { width, height, data: out, factor };
 }
 
-function addRow(data: Picture["data"], k: number, factor: number, stride: number, sums: Float64Array): void {
+function addRow(data: Picture["data"], k: number, factor: number, stride: number, sums: Int32Array): void {
+  if (factor === 2) {
+    for (let i = 0; i < sums.length; i++, k += 2 * stride) sums[i] += data[k] + data[k + stride];
+    return;
+  }
   for (let i = 0; i < sums.length; i++) {
     let sum = 0;
     for (let a = 0; a < factor; a++, k += stride) sum += data[k];
@@ -46,7 +50,11 @@ function addRow(data: Picture["data"], k: number, factor: number, stride: number
   }
 }
 
-function addRowOfThree(data: Picture["data"], k: number, factor: number, sums: Float64Array): void {
+function addRowOfThree(data: Picture["data"], k: number, factor: number, sums: Int32Array): void {
+  if (factor === 2) {
+    for (let i = 0; i < sums.length; i++, k += 6) sums[i] += data[k] + data[k + 1] + data[k + 2] + data[k + 3] + data[k + 4] + data[k + 5];
+    return;
+  }
   for (let i = 0; i < sums.length; i++) {
     let sum = 0;
     for (let a = 0; a < factor; a++, k += 3) sum += data[k] + data[k + 1] + data[k + 2];
