@@ -1,0 +1,23 @@
+import type { Softness } from "./ink.ts";
+
+/** A patch of the picture while it is drawn. Arrays hold its pixels row by row; coordinates in mm. */
+export interface Tile {
+  readonly count: number;
+  /** Board coordinates. */
+  readonly X: Float64Array;
+  readonly Y: Float64Array;
+  /** Nominal print coordinates, their box, and the drawing's blur there. */
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly box: { readonly x0: number; readonly y0: number; readonly x1: number; readonly y1: number };
+  readonly soft: Softness;
+  /** Nominal cut coordinates. */
+  readonly cx: Float64Array;
+  readonly cy: Float64Array;
+  /** How far the board's underside lies from its top as seen here, board mm. */
+  readonly under: { readonly x: number; readonly y: number };
+  readonly channels: 1 | 3;
+  /** Bare board, and what is seen. */
+  readonly bare: readonly Float32Array[];
+  readonly light: readonly Float32Array[];
+}

@@ -1,0 +1,93 @@
+import { flattenCut } from "../job/paths.ts";
+import { stretches, walk } from "../job/walk.ts";
+import { framedArea } from "./framing.ts";
+import { imagingOf } from "./imaging.ts";
+import { derivative, forward, inverse } from "./layerMap.ts";
+import type { Scene } from "./scene.ts";
+
+/** What a measurement of the scene's picture should find. Frames, units and signs as in the check record. */
+export interface Truth {
+  readonly job: string;
+  readonly sheet: string;
+  readonly offset: { readonly x: number; readonly y: number; readonly length: number };
+  readonly rotation: number;
+  readonly skew: number;
+  readonly scale: { readonly x: number; readonly y: number };
+  readonly worst: { readonly value: number; readonly feature: string; readonly x: number; readonly y: number };
+  readonly marks: readonly { readonly id: string; readonly x: number; readonly y: number }[];
+  readonly view: { readonly turn: number; readonly mirrored: boolean; readonly pxPerMm: number };
+}
+
+/** T: where the print says that a cut belongs -> where it is, as ruled by the print: print^-1 after cut. Print frame, mm. */
+export function cutToPrint(scene: Scene, x: number, y: number): { x: number; y: number } {
+  const board = forward(scene.cut, x, y);
+  return inverse(scene.print, board.x, board.y);
+}
+
+/** Derivative of `cutToPrint` by the chain rule, [[a, b], [c, d]] row by row. */
+export function cutToPrintDerivative(scene: Scene, x: number, y: number): readonly [number, number, number, number] {
+  const there = cutToPrint(scene, x, y);
+  const [a, b, c, d] = derivative(scene.cut, x, y);
+  const [p, q, r, s] = derivative(scene.print, there.x, there.y);
+  const k = p * s - q * r;
+  return [(s * a - q * c) / k, (s * b - q * d) / k, (p * c - r * a) / k, (p * d - r * b) / k];
+}
+
+/** The true values of a scene. */
+export function truthOf(scene: Scene): Truth {
+  const { job } = scene;
+  const datum = job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
+  const at = cutToPrint(scene, datum.x, datum.y);
+  const [a, b, c, d] = cutToPrintDerivative(scene, datum.x, datum.y);
+  const [x, y] = [at.x - datum.x, at.y - datum.y];
+  return {
+    job: job.id,
+    sheet: scene.sheet,
+    offset: { x, y, length: Math.hypot(x, y) },
+    rotation: 1000 * Math.atan2(c, a),
+    skew: 1000 * (Math.atan2(c, a) + Math.PI / 2 - Math.atan2(d, b)),
+    scale: { x: 1000 * (Math.hypot(a, c) - 1), y: 1000 * (Math.hypot(b, d) - 1) },
+    worst: worstStretch(scene),
+    ...seen(scene),
+  };
+}
+
+/** The stretch of all `cut` features with the largest mean deviation along the normal: 50 points to a stretch. */
+function worstStretch(scene: Scene): Truth["worst"] {
+  let worst = { value: 0, feature: "", x: 0, y: 0 };
+  for (const cut of scene.job.cuts.filter((f) => f.kind === "cut")) {
+    for (const subpath of flattenCut(cut, 0.002)) {
+      const parts = stretches(subpath);
+      const stations = walk(subpath, subpath.length / (parts.length * 50));
+      parts.forEach((part, i) => {
+        let sum = 0;
+        for (const p of stations.slice(i * 50, i * 50 + 50)) {
+          const t = cutToPrint(scene, p.x, p.y);
+          sum += (t.x - p.x) * p.nx + (t.y - p.y) * p.ny;
+        }
+        if (Math.abs(sum / 50) > Math.abs(worst.value)) worst = { value: sum / 50, feature: cut.id, ...part.midpoint };
+      });
+    }
+  }
+  return worst;
+}
+
+/** Where the printed marks appear, and how the print lies in the picture at the datum. */
+function seen(scene: Scene): Pick<Truth, "marks" | "view"> {
+  const { job } = scene;
+  const imaging = imagingOf(scene.imaging, framedArea(job));
+  const place = (x: number, y: number): { x: number; y: number } => {
+    const board = forward(scene.print, x, y);
+    return imaging.toPicture(board.x, board.y);
+  };
+  const area = framedArea(job);
+  const centre = { x: (area.x0 + area.x1) / 2, y: (area.y0 + area.y1) / 2 };
+  const [o, ex, ey] = [place(centre.x, centre.y), place(centre.x + 0.5, centre.y), place(centre.x, centre.y + 0.5)];
+  const up = { x: ey.x - o.x, y: -(ey.y - o.y) };
+  const right = { x: ex.x - o.x, y: -(ex.y - o.y) };
+  const turned = right.x * up.y - right.y * up.x;
+  return {
+    marks: job.marks.map((m) => ({ id: m.id, ...place(m.x, m.y) })),
+    view: { turn: (Math.atan2(-up.x, up.y) * 180) / Math.PI, mirrored: turned < 0, pxPerMm: Math.sqrt(Math.abs(turned)) / 0.5 },
+  };
+}
