@@ -9,7 +9,7 @@ export function JobFaults() {
     return (
       <div className="fault" role="alert">
         <strong>{words.check.jobFault}</strong>
-        <ul>{jobFaults.map((fault) => <li key={fault.path + fault.message}>{fault.path && <code>{fault.path}</code>} {fault.message}</li>)}</ul>
+        <ul>{jobFaults.map((fault) => <li key={fault.path + fault.message}>{fault.message}</li>)}</ul>
       </div>
     );
   }

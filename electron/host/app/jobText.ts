@@ -1,24 +1,19 @@
-import { type Job, jobSchema } from "../../../core/job/schema.ts";
+import { readJob } from "../../../core/job/read.ts";
+import type { Job } from "../../../core/job/schema.ts";
 
-export interface JobFault {
-  /** Where in the file, as `marks[2].x`. */
+export interface JobTextFault {
+  /** Where in the file, as `marks[2].x`; empty for the file as a whole. */
   readonly path: string;
   readonly message: string;
 }
 
 export type JobReading =
   | { readonly ok: true; readonly job: Job; readonly warnings: readonly string[] }
-  | { readonly ok: false; readonly faults: readonly JobFault[] };
+  | { readonly ok: false; readonly faults: readonly JobTextFault[] };
 
-/** Reads a job file's text. */
+/** Reads a job file's text for the screens; every message names its own place, so the path is only for links. */
 export function readJobText(text: string): JobReading {
-  let value: unknown;
-  try {
-    value = JSON.parse(text);
-  } catch (error) {
-    return { ok: false, faults: [{ path: "", message: `not a JSON file: ${(error as Error).message}` }] };
-  }
-  const parsed = jobSchema.safeParse(value);
-  if (parsed.success) return { ok: true, job: parsed.data, warnings: [] };
-  return { ok: false, faults: parsed.error.issues.map((issue) => ({ path: issue.path.join("."), message: issue.message })) };
+  const read = readJob(text);
+  if (read.ok) return read;
+  return { ok: false, faults: read.errors.map(({ path, message }) => ({ path, message })) };
 }

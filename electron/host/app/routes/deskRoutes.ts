@@ -4,7 +4,7 @@ import { Hono } from "hono";
 import type { Job } from "../../../../core/job/schema.ts";
 import type { Desk, DeskPicture } from "../desk.ts";
 import { AppFault } from "../fault.ts";
-import { type JobFault, readJobText } from "../jobText.ts";
+import { type JobTextFault, readJobText } from "../jobText.ts";
 import type { AppServices } from "../services.ts";
 import { shelveInPlace } from "../shelf.ts";
 
@@ -15,7 +15,7 @@ export interface DeskState {
 
 export type OpenJobAnswer =
   | { readonly opened: true; readonly job: Job; readonly warnings: readonly string[] }
-  | { readonly opened: false; readonly faults: readonly JobFault[] };
+  | { readonly opened: false; readonly faults: readonly JobTextFault[] };
 
 /** The desk as a whole: what lies on it, another job, the sample shop. */
 export function deskRoutes(services: AppServices, desk: Desk) {

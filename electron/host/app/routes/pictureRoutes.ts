@@ -34,7 +34,7 @@ export function pictureRoutes(services: AppServices, desk: Desk) {
       const id = c.req.param("id");
       const picture = desk.picture(id);
       if (!desk.job) throw new AppFault(409, "no-job", "No job is open.", "Open the sheet's job first.");
-      const outcome = await services.checker.check({ path: desk.pathOf(id), name: picture.name, job: desk.job }, c.req.raw.signal);
+      const outcome = await services.pool.check({ image: desk.pathOf(id), name: picture.name, job: desk.job, signal: c.req.raw.signal });
       return c.json(desk.keep(id, outcome));
     })
     .delete("/:id", (c) => {
