@@ -18,7 +18,13 @@ export const normalCdf = (z: number): number => normalCdfOf(z, 0, 1);
 export const normalDensity = (z: number): number => Math.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI);
 
 /** The `z` below which a standard normal value lies with probability `p`. */
-export const normalQuantile = (p: number): number => normalQuantileOf(p, 0, 1);
+export function normalQuantile(p: number): number {
+  if (!(p > 0 && p < 1e-15)) return normalQuantileOf(p, 0, 1);
+  // stdlib gives -Infinity below about 1e-20: there Newton's method on ln(tail), from the tail's leading term.
+  let z = Math.sqrt(-2 * Math.log(p));
+  for (let i = 0; i < 6; i++) z += ((Math.log(normalCdf(-z)) - Math.log(p)) * normalCdf(-z)) / normalDensity(z);
+  return -z;
+}
 
 /** Probability that Student's t with `dof` degrees of freedom is at most `t`. */
 export const tCdf = (t: number, dof: number): number => tCdfOf(t, dof);

@@ -49,8 +49,12 @@ export function bestChange(x: readonly number[], y: readonly number[], from: num
   const level = scan(xs, ys, false);
   const drift = scan(xs, ys, true);
   if (!level || !drift) return null;
-  const chosen = level.rss <= drift.rssWithout || drift.slopeP > ALPHA ? level : drift;
-  return chosen.p < 1 ? { at: from + chosen.k, shift: chosen.shift, p: chosen.p } : null;
+  // A drift beside the step where the values ask for it; else a step where it explains more than a drift alone does.
+  const dof = to - from - 3;
+  const t = Math.sqrt((Math.max(0, level.rss - drift.rss) * dof) / Math.max(drift.rss, Number.MIN_VALUE));
+  const beside = drift.p < ALPHA && 2 * tCdf(-t, dof) < ALPHA / 10;
+  const chosen = beside || level.rss > drift.rssWithout ? drift : level;
+  return { at: from + chosen.k, shift: chosen.shift, p: chosen.p };
 }
 
 interface Scan {
@@ -59,8 +63,6 @@ interface Scan {
   readonly p: number;
   readonly rss: number;
   readonly rssWithout: number;
-  /** Two-sided p of the slope without a change; 1 for a level. */
-  readonly slopeP: number;
 }
 
 /**
@@ -94,9 +96,7 @@ function scan(x: readonly number[], y: readonly number[], withDrift: boolean): S
   if (best.k < 0 || dof < 1) return null;
   const rss = Math.max(0, rssWithout - best.gain);
   const t = rss > 1e-14 * best.gain ? Math.sqrt((best.gain * dof) / rss) : Infinity;
-  const slopeT = withDrift && n > 2 ? Math.abs(slope) * Math.sqrt((sxx * (n - 2)) / Math.max(rssWithout, Number.MIN_VALUE)) : 0;
-  const slopeP = withDrift ? 2 * tCdf(-slopeT, n - 2) : 1;
-  return { k: best.k, shift: best.shift, p: anywhere(normalScore(t, dof), own), rss, rssWithout, slopeP };
+  return { k: best.k, shift: best.shift, p: anywhere(normalScore(t, dof), own), rss, rssWithout };
 }
 
 /** The z with the same tail as t. */

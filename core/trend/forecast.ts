@@ -17,46 +17,44 @@ interface Hinge {
 
 export interface Forecast {
   readonly left: Left;
-  /** The abscissa at which the drift began, where the values say that it did not run all along; else null. */
+  /** The abscissa at which the drift began, where the values clearly say (by BIC) that it did not run all along; else null. */
   readonly since: number | null;
 }
 
 /**
  * Until when the mean stays within the limit that it drifts towards, from values that have no step among them.
  *
- * The interval is the profile-likelihood (Fieller) interval of the crossing of line and limit: all crossings x0 with
- * (limit - line(x0))^2 <= F s^2 (1/n + (x0 - xMean)^2/Sxx). Where a drift that began on the way fits clearly better (by
- * BIC, its beginning counted as two parameters), every beginning that the values allow widens it. A reason is returned
- * where there is no drift to go on.
+ * A drift may have run all along or have begun on the way: the mean is taken as level up to `since` and straight after it, and
+ * every beginning that the values allow is kept. The interval is the profile-likelihood interval of the crossing x0, over
+ * all beginnings (each Fieller's): (limit - line(x0))^2 <= (RSS_best + t^2 s^2 - RSS) (1/n + (x0 - xMean)^2/Sxx), s^2 with n - 3
+ * degrees of freedom. A straight line through all values would miss the limit of a drift that began late. Coverage:
+ * tests/bench/power.ts. A reason is returned where there is no drift to go on.
  */
 export function forecast(x: readonly number[], y: readonly number[], limits: { lower?: number; upper?: number }, confidence = 0.9): Forecast | { reason: string } {
   const straight = fitLine(x, y);
-  if (!straight || straight.n < 5) return { reason: "too few values for a forecast" };
-  const n = straight.n;
   const hinges = bends(x, y);
-  const best = hinges.reduce<Hinge | null>((b, h) => (!b || h.line.rss < b.line.rss ? h : b), null);
-  const bent = best !== null && n > 8 && n * Math.log(straight.rss / best.line.rss) > 2 * Math.log(n);
-  const fit = bent ? best.line : straight;
-  const dof = n - (bent ? 3 : 2);
-  const budget = tQuantile(0.5 + confidence / 2, dof) ** 2 * (fit.rss / dof);
+  if (!straight || hinges.length === 0) return { reason: "too few values for a forecast" };
+  const n = straight.n;
+  const best = hinges.reduce((b, h) => (h.line.rss < b.line.rss ? h : b));
+  const fit = best.line;
+  const budget = tQuantile(0.5 + confidence / 2, n - 3) ** 2 * (fit.rss / (n - 3));
   if (!(fit.slope ** 2 * fit.sxx > budget)) return { reason: "no drift is established, so nothing is forecast" };
   const limit = fit.slope > 0 ? limits.upper : limits.lower;
   if (limit === undefined) return { reason: "the drift leads away from the limit that was given" };
   const last = x[x.length - 1];
-  const since = bent ? best.since : 0;
-  const candidates = bent ? hinges : [{ since: 0, line: straight }];
   let [low, high] = [Infinity, -Infinity];
-  for (const h of candidates) {
+  for (const h of hinges) {
     const room = fit.rss + budget - h.line.rss;
     const span = room < 0 || h.line.slope * fit.slope <= 0 ? null : crossings(h.line, limit, room);
     if (!span) continue;
     low = Math.min(low, h.since + span.low);
     high = Math.max(high, h.since + span.high);
   }
-  const value = since + fit.xMean + (limit - fit.yMean) / fit.slope;
+  const value = best.since + fit.xMean + (limit - fit.yMean) / fit.slope;
   const ahead = (v: number): number => Math.max(0, v - last);
   if (!Number.isFinite(high)) return { reason: "the drift is too uncertain for a forecast" };
-  return { left: { value: ahead(value), low: ahead(low), high: ahead(high) }, since: bent ? since : null };
+  const began = n * Math.log(straight.rss / fit.rss) > 2 * Math.log(n);
+  return { left: { value: ahead(value), low: ahead(low), high: ahead(high) }, since: began ? best.since : null };
 }
 
 /** Crossings of a line with a limit that the values allow; null where they are not bounded. */

@@ -31,10 +31,10 @@ export function hotelling(columns: readonly (readonly number[])[], baseline: Bas
   const centre = columns.map((c) => mean(rows.map((i) => c[i])));
   const covariance = Matrix.zeros(p, p);
   for (let a = 0; a < p; a++) {
-    for (let b = 0; b < p; b++) {
+    for (let b = 0; b <= a; b++) {
       let sum = 0;
       for (const i of rows) sum += (columns[a][i] - centre[a]) * (columns[b][i] - centre[b]);
-      covariance.set(a, b, sum / (m - 1));
+      covariance.set(a, b, sum / (m - 1)).set(b, a, sum / (m - 1));
     }
   }
   const inverse = inverseOf(covariance);
@@ -56,7 +56,7 @@ function inverseOf(covariance: Matrix): number[][] | null {
   const scale = covariance.diag().map((v) => 1 / Math.sqrt(v));
   if (!scale.every(Number.isFinite)) return null;
   const p = scale.length;
-  const correlation = new Matrix(Array.from({ length: p }, (_, a) => Array.from({ length: p }, (_, b) => covariance.get(a, b) * scale[a] * scale[b])));
+  const correlation = new Matrix(Array.from({ length: p }, (_, a) => Array.from({ length: p }, (_, b) => covariance.get(a, b) * (scale[a] * scale[b]))));
   const cholesky = new CholeskyDecomposition(correlation);
   if (!cholesky.isPositiveDefinite() || Math.min(...cholesky.lowerTriangularMatrix.diag()) < 1e-7) return null;
   const inverse = cholesky.solve(Matrix.eye(p));

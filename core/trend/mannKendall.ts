@@ -24,9 +24,10 @@ export function mannKendall(x: readonly number[], y: readonly number[]): MannKen
   const order = Array.from({ length: n }, (_, i) => i).sort((a, b) => x[a] - x[b] || y[a] - y[b]);
   const xs = order.map((i) => x[i]);
   const ys = order.map((i) => y[i]);
-  const tiesX = groups(xs.map(String));
-  const tiesY = groups([...ys].sort((a, b) => a - b).map(String));
-  const both = groups(xs.map((v, i) => `${v} ${ys[i]}`));
+  const sortedY = Float64Array.from(ys).sort();
+  const tiesX = groups(n, (i) => xs[i] === xs[i - 1]);
+  const tiesY = groups(n, (i) => sortedY[i] === sortedY[i - 1]);
+  const both = groups(n, (i) => xs[i] === xs[i - 1] && ys[i] === ys[i - 1]);
   const pairs = (sizes: readonly number[]): number => sizes.reduce((sum, t) => sum + (t * (t - 1)) / 2, 0);
   const all = (n * (n - 1)) / 2;
   const [usableX, usableY] = [all - pairs(tiesX), all - pairs(tiesY)];
@@ -39,13 +40,16 @@ export function mannKendall(x: readonly number[], y: readonly number[]): MannKen
   return { s, variance, z, p, tau: s / Math.sqrt(usableX * usableY) };
 }
 
-/** Sizes of the groups of equal neighbours that have more than one member. */
-function groups(sorted: readonly string[]): number[] {
+/** Sizes of the groups with more than one member, where `joins(i)` tells whether i belongs with i - 1. */
+function groups(n: number, joins: (i: number) => boolean): number[] {
   const sizes: number[] = [];
-  for (let i = 0, from = 0; i < sorted.length; i++) {
-    if (i + 1 < sorted.length && sorted[i + 1] === sorted[i]) continue;
-    if (i > from) sizes.push(i - from + 1);
-    from = i + 1;
+  for (let i = 1, size = 1; i <= n; i++) {
+    if (i < n && joins(i)) {
+      size++;
+      continue;
+    }
+    if (size > 1) sizes.push(size);
+    size = 1;
   }
   return sizes;
 }
