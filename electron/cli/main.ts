@@ -7,6 +7,7 @@ import { explain, UsageFault } from "./exit.ts";
  * a verb needs beyond commander it imports inside its action, so that one verb does not pay for another's libraries.
  */
 const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command): void }>>> = {
+  check: () => import("./verbs/check.ts"),
   setaside: () => import("./verbs/setaside.ts"),
   trend: () => import("./verbs/trend.ts"),
 };

@@ -1,0 +1,71 @@
+import { glob, readdir, readFile, stat } from "node:fs/promises";
+import { basename, join } from "node:path";
+import { readProfile } from "../../../core/camera/readProfile.ts";
+import type { Profile } from "../../../core/camera/profile.ts";
+import { readJob } from "../../../core/job/read.ts";
+import type { Job } from "../../../core/job/schema.ts";
+import { DataFault, MissingFault } from "../exit.ts";
+
+/** A picture to measure: where it is, and the name that goes into its record. */
+export interface NamedPicture {
+  readonly path: string;
+  readonly name: string;
+}
+
+const PICTURE = /\.(jpe?g|png|tiff?|webp|avif|heic|heif)$/i;
+
+/**
+ * The pictures that the arguments mean, in their order: files, folders (the pictures in them) and patterns such as scans/*.tif (for shells
+ * that do not expand them). Those of a folder or a pattern come in the order of their numbers: sheet-9 before sheet-10.
+ * @throws MissingFault for a name without a file, before anything is measured
+ */
+export async function picturesOf(names: readonly string[]): Promise<NamedPicture[]> {
+  const paths = (await Promise.all(names.map(expand))).flat();
+  const seen = new Map<string, number>();
+  for (const path of paths) seen.set(basename(path), (seen.get(basename(path)) ?? 0) + 1);
+  return paths.map((path) => ({ path, name: seen.get(basename(path)) === 1 ? basename(path) : path }));
+}
+
+async function expand(name: string): Promise<string[]> {
+  const facts = await stat(name).catch(() => undefined);
+  if (facts?.isDirectory()) {
+    const inside = (await readdir(name)).filter((file) => PICTURE.test(file)).sort(byNumber);
+    if (inside.length === 0) throw new MissingFault(`There are no pictures in the folder ${name}.`, "Name a folder with JPEG, PNG, TIFF, WebP, AVIF or HEIC files.");
+    return inside.map((file) => join(name, file));
+  }
+  if (facts) return [name];
+  const matches = /[*?[{]/.test(name) ? (await Array.fromAsync(glob(name))).filter((file) => PICTURE.test(file)).sort(byNumber) : [];
+  if (matches.length === 0) throw new MissingFault(`There is no picture ${name}.`, "Check the name and the folder.");
+  return matches;
+}
+
+function byNumber(a: string, b: string): number {
+  return a.localeCompare(b, "en", { numeric: true });
+}
+
+/** Reads a job file. @throws MissingFault, or DataFault with every fault of the file. */
+export async function loadJob(file: string): Promise<{ job: Job; warnings: readonly string[] }> {
+  const read = readJob(await textOf(file, "job file"));
+  if (read.ok) return read;
+  const places = read.errors.map((e) => (e.line === undefined ? e.message : `line ${e.line}: ${e.message}`));
+  const message = places.length === 1 ? `${file}, ${places[0]}` : `${file} has ${places.length} faults:`;
+  throw new DataFault(message, "Correct the job file, or import the drawing again.", places.length === 1 ? [] : places);
+}
+
+/** Reads a camera or scanner profile. @throws MissingFault, or DataFault with every fault of the file. */
+export async function loadProfile(file: string): Promise<Profile> {
+  const read = readProfile(await textOf(file, "profile"));
+  if (read.ok) return read.profile;
+  const message = read.errors.length === 1 ? `${file}: ${read.errors[0]}` : `${file} has ${read.errors.length} faults:`;
+  throw new DataFault(message, "Make the profile again with kerfmark calibrate.", read.errors.length === 1 ? [] : read.errors);
+}
+
+async function textOf(file: string, what: string): Promise<string> {
+  try {
+    return await readFile(file, "utf8");
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === "ENOENT" || code === "ENOTDIR") throw new MissingFault(`There is no ${what} ${file}.`, "Check the name and the folder.");
+    throw new DataFault(`The ${what} ${file} cannot be read (${code ?? String(error)}).`, "Check that it is a file and that you may read it.");
+  }
+}

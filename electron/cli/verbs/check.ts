@@ -1,0 +1,77 @@
+import { availableParallelism } from "node:os";
+import type { Command } from "commander";
+import type { CheckRecord } from "../../../core/check/record.ts";
+import { statusOfChecks, UsageFault } from "../exit.ts";
+
+interface Options {
+  readonly job?: string;
+  readonly camera?: string;
+  readonly json?: boolean;
+  readonly workers?: string;
+}
+
+/** `kerfmark check`: measures pictures of sheets against their job and judges them. */
+export function register(program: Command): void {
+  program
+    .command("check")
+    .description("Measures pictures of finished sheets against their job and judges them.")
+    .argument("[image...]", "pictures, folders of pictures, or patterns such as \"scans/*.tif\"")
+    .option("--job <file>", "the job file (*.job.json)")
+    .option("--camera <file>", "profile of the camera or scanner, made by kerfmark calibrate")
+    .option("--json", "print one JSON object per picture and line (kerfmark.check/1), nothing else")
+    .option("--workers <n>", "pictures measured at once (default: as many as there are cores)")
+    .addHelpText("after", `
+Exit status: 0 all in; 1 some out or unsure; 2 some refused; 64 wrong usage; 65 bad job or profile file; 66 no such file.
+
+Kerfmark advises only. Before reaching to a cutting table, lock it out as its manual and your local rules say.`)
+    .action(check);
+}
+
+async function check(images: string[], options: Options): Promise<void> {
+  if (options.job === undefined) throw new UsageFault("No job was named.", "Give --job JOB.json.");
+  if (images.length === 0) throw new UsageFault("No picture was named.", "Name one or more pictures or a folder after the options.");
+  const workers = workersOf(options.workers);
+  const [{ loadJob, loadProfile, picturesOf }, { MeasurePool }] = await Promise.all([import("../check/inputs.ts"), import("../../host/measure/pool.ts")]);
+  const pictures = await picturesOf(images);
+  const { job, warnings } = await loadJob(options.job);
+  const profile = options.camera === undefined ? undefined : await loadProfile(options.camera);
+  for (const warning of warnings) process.stderr.write(`Note on the job: ${warning}\n`);
+
+  const stop = new AbortController();
+  const onStop = () => stop.abort();
+  process.once("SIGINT", onStop).once("SIGTERM", onStop);
+  const pool = new MeasurePool({ workers: Math.min(workers, pictures.length) });
+  const bar = process.stderr.isTTY && pictures.length > 1 ? await progressBar(pictures.length) : undefined;
+  const records: CheckRecord[] = [];
+  const { describeCounts, describeRecord } = await import("../check/words.ts");
+  try {
+    const requests = pictures.map(({ path, name }) => ({ image: path, name, job, profile, signal: stop.signal }));
+    for await (const { record } of pool.checkAll(requests, (done) => bar?.update(done))) {
+      records.push(record);
+      // On one terminal the bar and the table would overwrite each other: the table waits for the bar.
+      if (options.json) process.stdout.write(`${JSON.stringify(record)}\n`);
+      else if (!bar) process.stdout.write(describeRecord(record, job));
+    }
+  } finally {
+    bar?.stop();
+    process.off("SIGINT", onStop).off("SIGTERM", onStop);
+    await pool.close();
+  }
+  if (bar && !options.json) process.stdout.write(records.map((record) => describeRecord(record, job)).join(""));
+  if (!options.json && records.length > 1) process.stdout.write(`${describeCounts(records)}\n`);
+  process.exitCode = statusOfChecks(records);
+}
+
+function workersOf(text: string | undefined): number {
+  if (text === undefined) return availableParallelism();
+  if (!/^[1-9]\d{0,2}$/.test(text)) throw new UsageFault(`"${text}" after --workers is not a number of workers.`, "Give a whole number from 1 on.");
+  return Number(text);
+}
+
+/** On standard error, so that standard output stays clean for whoever reads it. */
+async function progressBar(total: number): Promise<{ update(done: number): void; stop(): void }> {
+  const { default: progress } = await import("cli-progress");
+  const bar = new progress.SingleBar({ format: "{bar} {value} of {total} pictures, {eta_formatted} left", stream: process.stderr, clearOnComplete: true, hideCursor: true });
+  bar.start(total, 0);
+  return bar;
+}
