@@ -34,9 +34,10 @@ async function expand(name: string): Promise<string[]> {
     return inside.map((file) => join(name, file));
   }
   if (facts) return [name];
-  const matches = /[*?[{]/.test(name) ? (await Array.fromAsync(glob(name))).filter((file) => PICTURE.test(file)).sort(byNumber) : [];
+  const matches: string[] = [];
+  for await (const file of /[*?[{]/.test(name) ? glob(name) : []) if (PICTURE.test(file)) matches.push(file);
   if (matches.length === 0) throw new MissingFault(`There is no picture ${name}.`, "Check the name and the folder.");
-  return matches;
+  return matches.sort(byNumber);
 }
 
 function byNumber(a: string, b: string): number {

@@ -48,6 +48,8 @@ export class MeasurePool {
       idleTimeout: IDLE_MS,
       workerData: { decoderThreads: Math.max(1, Math.floor(availableParallelism() / workers)) },
     });
+    // A worker that dies fails its picture's promise, which is told there; the same error here is no news.
+    this.#pool.on("error", () => undefined);
   }
 
   /** Measures one picture. Rejects only when stopped (AbortError): whatever is wrong with the picture is a refused record. */

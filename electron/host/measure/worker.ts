@@ -1,5 +1,5 @@
+import { workerData } from "piscina";
 import sharp from "sharp";
-import { workerData } from "node:worker_threads";
 import type { Profile } from "../../../core/camera/profile.ts";
 import { checkSheet } from "../../../core/check/check.ts";
 import type { CheckOutcome } from "../../../core/check/record.ts";
@@ -17,9 +17,7 @@ export interface MeasureTask {
   readonly maxPixels?: number;
 }
 
-/** Piscina wraps what it was given: [its own channel, our data]. */
-const { decoderThreads } = (workerData as [unknown, { decoderThreads: number }])[1];
-sharp.concurrency(decoderThreads);
+sharp.concurrency((workerData as { decoderThreads: number }).decoderThreads);
 sharp.cache(false);
 
 /** Decodes and measures one picture. An unreadable picture is a refused record; anything else thrown is a fault of the program. */
