@@ -1,0 +1,202 @@
+import { SaxesParser } from "saxes";
+import svgpath from "svgpath";
+import { FARTHEST } from "../paths.ts";
+import { refuse, Sheet, TooLarge, type ReadDrawing } from "./drawing.ts";
+import { compose, IDENTITY, isFiniteOutline, mapOutline, type Matrix } from "./outline.ts";
+import { shapeOutlines } from "./svgShapes.ts";
+
+/** An element of the file, with what its attributes and its children say. */
+interface Element {
+  readonly name: string;
+  readonly attributes: Readonly<Record<string, string>>;
+  readonly children: Element[];
+  text: string;
+}
+
+/** Paint and name that a group hands down to what it holds. */
+interface Inherited {
+  readonly map: Matrix;
+  readonly layer: string;
+  readonly stroke: string;
+  readonly fill: string;
+  readonly visible: boolean;
+}
+
+type Classes = ReadonlyMap<string, Readonly<Record<string, string>>>;
+
+/** mm per CSS unit (CSS Values: 96 px to the inch). */
+const CSS_UNITS: Readonly<Record<string, number>> = { "": 25.4 / 96, px: 25.4 / 96, in: 25.4, mm: 1, cm: 10, q: 0.25, pt: 25.4 / 72, pc: 25.4 / 6 };
+const HIDDEN = new Set(["defs", "clipPath", "mask", "pattern", "marker", "symbol", "metadata", "style", "script", "title", "desc", "foreignObject", "text", "image", "linearGradient", "radialGradient", "filter"]);
+const DEEPEST = 64;
+/** References may at most draw this many elements: nested `use` multiplies. */
+const MOST_ELEMENTS = 500_000;
+
+/**
+ * Reads an SVG drawing into mm, y up. Nothing is fetched or run: scripts, pictures, text, entities and outside references draw no lines.
+ */
+export function readSvg(source: string): ReadDrawing {
+  if (source.trim() === "") return refuse("The SVG file is empty.", "Export the drawing again.");
+  let root: Element;
+  try {
+    root = parseXml(source);
+  } catch (error) {
+    return refuse(`The SVG file is not well-formed XML: ${error instanceof Error ? error.message.slice(0, 120) : "unreadable"}.`, "Export the drawing again as plain SVG.");
+  }
+  if (root.name !== "svg") return refuse(`This is not an SVG file: it begins with <${root.name.slice(0, 30)}>.`, "Choose an SVG, DXF or PDF drawing.");
+  const view = viewport(root);
+  if (!view) return refuse("The SVG file's width, height or viewBox cannot be read.", "Export the drawing with its size in mm.");
+  const sheet = new Sheet();
+  if (view.note) sheet.notes.add(view.note);
+  const reader = { ids: byId(root), classes: classesOf(root), sheet, left: MOST_ELEMENTS };
+  try {
+    for (const child of root.children) visit(child, { map: view.map, layer: "", stroke: "none", fill: "#000000", visible: true }, 0, reader);
+  } catch (error) {
+    if (error instanceof TooLarge) return refuse("The SVG drawing has too many lines, or references that multiply without end.", "Export the cut and crease layers only.");
+    throw error;
+  }
+  if (sheet.outlines.length === 0) return refuse("The SVG file has no lines or shapes.", "Turn text and pictures to outlines, or export the layer with the cut lines.");
+  return { ok: true, drawing: { groups: sheet.groups, outlines: sheet.outlines, page: { width: view.width, height: view.height }, boxes: {}, pages: 1, notes: [...sheet.notes] } };
+}
+
+function parseXml(source: string): Element {
+  const parser = new SaxesParser({ xmlns: false });
+  const top: Element = { name: "", attributes: {}, children: [], text: "" };
+  const stack = [top];
+  parser.on("opentag", (tag) => {
+    if (stack.length > 1000) throw new Error("nested too deeply");
+    const element: Element = { name: tag.name.replace(/^svg:/, ""), attributes: tag.attributes, children: [], text: "" };
+    stack[stack.length - 1].children.push(element);
+    stack.push(element);
+  });
+  parser.on("closetag", () => void stack.pop());
+  const keepText = (text: string) => {
+    if (stack[stack.length - 1].name === "style") stack[stack.length - 1].text += text;
+  };
+  parser.on("text", keepText);
+  parser.on("cdata", keepText);
+  parser.on("error", (error) => {
+    throw error;
+  });
+  parser.write(source.replace(/^\uFEFF/, "")).close();
+  return top.children[0] ?? top;
+}
+
+/** The map from user units to mm, y up, and the page: width, height and viewBox with preserveAspectRatio's default (meet, middle) or none. */
+function viewport(root: Element): { map: Matrix; width: number; height: number; note?: string } | null {
+  const a = root.attributes;
+  const box = a.viewBox?.trim().split(/[\s,]+/).map(Number);
+  if (box && !(box.length === 4 && box.every(Number.isFinite) && box[2] > 0 && box[3] > 0)) return null;
+  const width = length(a.width) ?? (box ? box[2] * CSS_UNITS.px : null);
+  const height = length(a.height) ?? (box ? box[3] * CSS_UNITS.px : null);
+  if (!width || !height || width > FARTHEST || height > FARTHEST) return null;
+  const [x, y, w, h] = box ?? [0, 0, width / CSS_UNITS.px, height / CSS_UNITS.px];
+  const keep = a.preserveAspectRatio ?? "xMidYMid meet";
+  let [sx, sy] = [width / w, height / h];
+  if (!keep.startsWith("none")) sx = sy = keep.includes("slice") ? Math.max(sx, sy) : Math.min(sx, sy);
+  const spare = (axis: "x" | "Y", free: number) => (keep.includes(`${axis}Min`) || keep.startsWith("none") ? 0 : keep.includes(`${axis}Max`) ? free : free / 2);
+  const [ox, oy] = [spare("x", width - sx * w), spare("Y", height - sy * h)];
+  const stated = /[a-z]$/i.test(a.width?.trim() ?? "") && !/px$/i.test(a.width.trim());
+  return { map: [sx, 0, 0, -sy, ox - sx * x, height - oy + sy * y], width, height, note: stated ? undefined : "The SVG file gives its size in pixels; 96 pixels were taken as one inch." };
+}
+
+/** A CSS length in mm; null for none, a percentage or text. */
+function length(text: string | undefined): number | null {
+  const match = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)\s*([a-z]*)\s*$/i.exec(text ?? "");
+  const unit = match && CSS_UNITS[match[2].toLowerCase()];
+  return match && unit ? Number(match[1]) * unit : null;
+}
+
+function byId(root: Element): Map<string, Element> {
+  const ids = new Map<string, Element>();
+  const queue = [root];
+  for (let e = queue.pop(); e; e = queue.pop()) {
+    if (e.attributes.id && !ids.has(e.attributes.id)) ids.set(e.attributes.id, e);
+    queue.push(...e.children);
+  }
+  return ids;
+}
+
+/** Declarations of the style sheets' plain class rules (`.name { ... }`), as drawing programs write them. */
+function classesOf(root: Element): Classes {
+  const classes = new Map<string, Record<string, string>>();
+  const queue = [root];
+  for (let e = queue.pop(); e; e = queue.pop()) {
+    queue.push(...e.children);
+    if (e.name !== "style") continue;
+    for (const [, selectors, body] of e.text.replace(/\/\*[^]*?\*\//g, "").matchAll(/([^{}]+)\{([^{}]*)\}/g)) {
+      for (const selector of selectors.split(",")) {
+        const name = /^\s*\.([\w-]+)\s*$/.exec(selector)?.[1];
+        if (name) classes.set(name, { ...classes.get(name), ...declarations(body) });
+      }
+    }
+  }
+  return classes;
+}
+
+function declarations(style: string): Record<string, string> {
+  return Object.fromEntries(style.split(";").flatMap((d) => (d.includes(":") ? [[d.slice(0, d.indexOf(":")).trim(), d.slice(d.indexOf(":") + 1).trim()]] : [])));
+}
+
+interface Reader {
+  readonly ids: ReadonlyMap<string, Element>;
+  readonly classes: Classes;
+  readonly sheet: Sheet;
+  left: number;
+}
+
+function visit(element: Element, from: Inherited, depth: number, reader: Reader): void {
+  if (HIDDEN.has(element.name)) return;
+  if (depth > DEEPEST || reader.left-- <= 0) throw new TooLarge();
+  const here = inherit(element, from, reader.classes);
+  if (!here) return;
+  const { attributes: a } = element;
+  if (element.name === "use") {
+    const target = reader.ids.get((a.href ?? a["xlink:href"] ?? "").replace(/^#/, ""));
+    if (!target) return void reader.sheet.notes.add("A reference to something outside the file, or that is not in it, was left out.");
+    const moved = { ...here, map: compose(here.map, [1, 0, 0, 1, Number(a.x ?? 0) || 0, Number(a.y ?? 0) || 0]) };
+    if (target.name !== "symbol") return visit(target, moved, depth + 1, reader);
+    if (target.attributes.viewBox) reader.sheet.notes.add("A symbol with a viewBox of its own was drawn at its own scale.");
+    return target.children.forEach((child) => visit(child, moved, depth + 1, reader));
+  }
+  if (element.children.length > 0) element.children.forEach((child) => visit(child, here, depth + 1, reader));
+  const outlines = shapeOutlines(element.name, a);
+  if (outlines === null || !here.visible || (here.stroke === "none" && here.fill === "none")) return;
+  const mapped = outlines.map((o) => mapOutline(o, here.map));
+  if (!mapped.every((o) => isFiniteOutline(o, FARTHEST))) return void reader.sheet.notes.add(`A <${element.name}> with numbers that are not finite or too large was left out.`);
+  const group = here.layer ? reader.sheet.group(here.layer, "layer") : reader.sheet.group(here.stroke === "none" ? here.fill : here.stroke, "colour");
+  reader.sheet.add(mapped, group, here.fill !== "none");
+}
+
+function inherit(element: Element, from: Inherited, classes: Classes): Inherited | null {
+  const a = element.attributes;
+  const named = (a.class ?? "").split(/\s+/).map((c) => classes.get(c) ?? {});
+  const style: Record<string, string> = Object.assign({}, a, ...named, declarations(a.style ?? ""));
+  if (style.display === "none") return null;
+  const transform = a.transform ? matrixOf(a.transform) : IDENTITY;
+  const label = element.name === "g" ? (a["inkscape:label"] ?? a["data-name"] ?? a.id) : undefined;
+  const paint = (own: string | undefined, otherwise: string) => (own === undefined || own === "inherit" ? otherwise : own.toLowerCase());
+  return {
+    map: compose(from.map, transform),
+    layer: label?.slice(0, 200) ?? from.layer,
+    stroke: paint(style.stroke, from.stroke),
+    fill: paint(style.fill, from.fill),
+    visible: style.visibility === undefined ? from.visible : style.visibility === "visible",
+  };
+}
+
+/** A transform attribute as a matrix: where it carries the origin and the two unit points. */
+function matrixOf(text: string): Matrix {
+  const at = (x: number, y: number): [number, number] => {
+    const moved = svgpath(`M${x} ${y}`).transform(text);
+    let end: [number, number] = [NaN, NaN];
+    moved.iterate((segment) => {
+      if (segment[0] === "M") end = [segment[1], segment[2]];
+    });
+    return end;
+  };
+  const [e, f] = at(0, 0);
+  const [a, b] = at(1, 0);
+  const [c, d] = at(0, 1);
+  return [a - e, b - f, c - e, d - f, e, f];
+}
+
