@@ -8,8 +8,10 @@ import { explain, UsageFault } from "./exit.ts";
  */
 const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command): void }>>> = {
   check: () => import("./verbs/check.ts"),
+  library: () => import("./verbs/library.ts"),
   setaside: () => import("./verbs/setaside.ts"),
   trend: () => import("./verbs/trend.ts"),
+  watch: () => import("./verbs/watch.ts"),
 };
 
 /** Runs the command line and returns the exit status. Errors are told on standard error; nothing is thrown. */

@@ -119,7 +119,7 @@ function readJobFile(file: string): Job {
 
 function profileOf(file: string) {
   const read = readProfile(readText(file, "camera profile"));
-  if (!read.ok) throw new DataFault(`The camera profile has faults: ${file}.`, "Make it again with kerfmark calibrate.", read.errors.map((e) => (typeof e === "string" ? e : e.message)));
+  if (!read.ok) throw new DataFault(`The camera profile has faults: ${file}.`, "Make it again with kerfmark calibrate.", read.errors);
   return read.profile;
 }
 

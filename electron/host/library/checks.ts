@@ -108,6 +108,13 @@ export class Checks {
     return row.n;
   }
 
+  /** The highest sheet number checked in a run; null where none has one. */
+  async highestSheet(runId: number): Promise<number | null> {
+    const row = await this.#context.db.selectFrom("checks").select("place").where("run_id", "=", runId).where("deleted_at", "is", null)
+      .where("place", "<", NO_PLACE).orderBy("place", "desc").limit(1).executeTakeFirst();
+    return row?.place ?? null;
+  }
+
   /** @throws LibraryFault "not-found" */
   async get(id: number): Promise<CheckRow> {
     const row = await this.#context.db.selectFrom("checks").select(ROW).where("id", "=", id).where("deleted_at", "is", null).executeTakeFirst();
