@@ -11,10 +11,10 @@ export interface MatchResult {
   readonly lineup: Lineup;
 }
 
-/** Log odds above which a hypothesis is beyond doubt and the search for others may end after the triple at hand. */
-const BEYOND_DOUBT = 14;
+/** Log odds, and their lead over the next best, from which a hypothesis is beyond doubt and the search may end after the triple at hand. */
+const BEYOND_DOUBT = 8;
 const MOST_TRIPLES = 24;
-const KEEP_SEEDS = 12;
+const KEEP_SEEDS = 24;
 
 /**
  * Which mark is which. Triples of marks are placed on triples of candidates, each placement grown to a full hypothesis
@@ -26,14 +26,14 @@ export function matchLayout(marks: readonly Mark[], candidates: readonly Candida
   const frame = layoutFrame(marks, picture);
   let hypotheses: Hypothesis[] = [];
   for (const triple of baseTriples(lineup, MOST_TRIPLES)) {
-    const seeds = seedsOf(lineup, triple, KEEP_SEEDS);
+    const seeds = seedsOf(lineup, picture, triple, KEEP_SEEDS);
     for (const seed of seeds) {
       // Seeds that the best hypothesis already contains would only be grown to it again.
       if (hypotheses.length > 0 && contains(hypotheses[0], seed.pairs)) continue;
       const hypothesis = grow(lineup, frame, picture, seed.pairs);
       if (hypothesis) hypotheses = admit(hypotheses, hypothesis, lineup);
     }
-    if (hypotheses.length > 0 && hypotheses[0].logOdds > BEYOND_DOUBT && hypotheses[0].pairs.length >= 0.6 * marks.length) break;
+    if (beyondDoubt(hypotheses)) break;
   }
   if (hypotheses.length > 0) {
     for (const seeds of relabellings(lineup, hypotheses[0])) {
@@ -42,6 +42,10 @@ export function matchLayout(marks: readonly Mark[], candidates: readonly Candida
     }
   }
   return { hypotheses, lineup };
+}
+
+function beyondDoubt([best, second]: readonly Hypothesis[]): boolean {
+  return best !== undefined && best.logOdds > BEYOND_DOUBT && (second === undefined || best.logOdds - second.logOdds > BEYOND_DOUBT);
 }
 
 function contains(hypothesis: Hypothesis, pairs: readonly Pair[]): boolean {

@@ -12,8 +12,11 @@ const MOST_PAIRS = 400_000;
 const MOST_VIEWS = 30_000;
 /** An affine view is only a start: perspective and lens may put a mark off by this share of its distance. */
 const SLACK = 0.12;
-/** Smallest ratio of the two principal scales (a tilt of about 50 deg). */
-const FLATTEST = 0.6;
+/** A mark that ought to be seen and is not, or that would lie out of the picture (who takes a picture takes the sheet), speaks against. */
+const HIDDEN = -1;
+const OUTSIDE = -2;
+/** Smallest ratio of the two principal scales (a tilt of 30 deg, and a lens that draws the rim together). */
+const FLATTEST = 0.68;
 
 /** The triples of marks to try in turn: few candidates, long baselines, and each mark out of some of them (it may be hidden). */
 export function baseTriples(lineup: Lineup, most: number): [number, number, number][] {
@@ -46,7 +49,7 @@ export function baseTriples(lineup: Lineup, most: number): [number, number, numb
 }
 
 /** All plausible placements of one triple of marks, best first, at most `keep`. */
-export function seedsOf(lineup: Lineup, triple: readonly [number, number, number], keep: number): Seed[] {
+export function seedsOf(lineup: Lineup, picture: { width: number; height: number }, triple: readonly [number, number, number], keep: number): Seed[] {
   const { marks, candidates, options } = lineup;
   const [i, j, k] = triple;
   const e1 = { x: marks[j].x - marks[i].x, y: marks[j].y - marks[i].y };
@@ -66,12 +69,12 @@ export function seedsOf(lineup: Lineup, triple: readonly [number, number, number
       if (--pairsLeft < 0) return seeds;
       if (a === b) continue;
       const sb = lineup.scaleOf(j, b);
-      if (sa > 1.6 * sb || sb > 1.6 * sa) continue;
+      if (sa > 1.5 * sb || sb > 1.5 * sa) continue;
       const dx = candidates[b].x - candidates[a].x;
       const dy = candidates[b].y - candidates[a].y;
       const d = Math.hypot(dx, dy);
       const stretch = d / length / Math.sqrt(sa * sb);
-      if (stretch < 0.65 || stretch > 1.45) continue;
+      if (stretch < 0.7 || stretch > 1.35) continue;
       for (const hand of [-1, 1]) {
         const x = candidates[a].x + along * dx - hand * across * dy;
         const y = candidates[a].y + along * dy + hand * across * dx;
@@ -87,9 +90,10 @@ export function seedsOf(lineup: Lineup, triple: readonly [number, number, number
           if (frobenius > (FLATTEST + 1 / FLATTEST) * Math.abs(area)) continue;
           const scale = Math.sqrt(Math.abs(area));
           const sc = lineup.scaleOf(k, c);
-          if (Math.abs(Math.log(scale / Math.cbrt(sa * sb * sc))) > 0.32) continue;
+          if (Math.abs(Math.log(scale / Math.cbrt(sa * sb * sc))) > 0.25) continue;
           if (--viewsLeft < 0) return seeds;
-          const evidence = quickEvidence(lineup, triple, candidates[a], m, scale);
+          const sizes = [sa, sb, sc].reduce((sum, v) => sum + Math.log(v / scale) ** 2, 0) / (2 * 0.15 ** 2);
+          const evidence = quickEvidence(lineup, picture, triple, candidates[a], m, scale) - sizes;
           insert(seeds, { pairs: [{ mark: i, candidate: a }, { mark: j, candidate: b }, { mark: k, candidate: c }], evidence }, keep);
         }
       }
@@ -99,7 +103,7 @@ export function seedsOf(lineup: Lineup, triple: readonly [number, number, number
 }
 
 /** Sums, over the other marks, minus the log of the chance that a look-alike lies as near to the affine prediction as the nearest one does. */
-function quickEvidence(lineup: Lineup, triple: readonly [number, number, number], origin: { x: number; y: number }, m: readonly number[], scale: number): number {
+function quickEvidence(lineup: Lineup, picture: { width: number; height: number }, triple: readonly [number, number, number], origin: { x: number; y: number }, m: readonly number[], scale: number): number {
   const { marks, candidates } = lineup;
   const base = marks[triple[0]];
   let sum = 0;
@@ -109,6 +113,10 @@ function quickEvidence(lineup: Lineup, triple: readonly [number, number, number]
     const py = marks[n].y - base.y;
     const x = origin.x + m[0] * px + m[1] * py;
     const y = origin.y + m[2] * px + m[3] * py;
+    if (x < -0.05 * picture.width || y < -0.05 * picture.height || x > 1.05 * picture.width || y > 1.05 * picture.height) {
+      sum += OUTSIDE;
+      continue;
+    }
     const reach = Math.min(...triple.map((t) => Math.hypot(marks[t].x - marks[n].x, marks[t].y - marks[n].y)));
     const radius = 4 + SLACK * scale * reach;
     let nearest = Infinity;
@@ -118,7 +126,7 @@ function quickEvidence(lineup: Lineup, triple: readonly [number, number, number]
     }
     // Nearer than a quarter of the slack says nothing more: the view is only affine.
     const area = Math.PI * Math.max(nearest, 2 + 0.25 * radius) ** 2;
-    if (nearest < Infinity) sum += Math.max(0.05, -Math.log(Math.min(1, lineup.density(n) * area)));
+    sum += nearest < Infinity ? Math.max(0.05, -Math.log(Math.min(1, lineup.density(n) * area))) : HIDDEN;
   }
   return sum;
 }
