@@ -8,6 +8,7 @@ import { explain, UsageFault } from "./exit.ts";
  */
 const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command): void }>>> = {
   check: () => import("./verbs/check.ts"),
+  desk: () => import("./verbs/desk.ts"),
   library: () => import("./verbs/library.ts"),
   setaside: () => import("./verbs/setaside.ts"),
   trend: () => import("./verbs/trend.ts"),

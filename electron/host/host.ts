@@ -1,0 +1,51 @@
+import { existsSync, readFileSync } from "node:fs";
+import path from "node:path";
+import { createApp } from "./app/app.ts";
+import { openLibrary } from "./library/library.ts";
+import { defaultLibraryFolder } from "./library/place.ts";
+import { MeasurePool } from "./measure/pool.ts";
+
+export interface Host {
+  readonly app: { fetch(request: Request): Response | Promise<Response> };
+  close(): Promise<void>;
+}
+
+export interface HostOptions {
+  /** The library's folder; default: KERFMARK_LIBRARY, else the system's place for programs' data. */
+  readonly library?: string;
+  /** Lay the sample sheet on the desk. */
+  readonly withSample?: boolean;
+}
+
+/** Puts the application together for a door: records, measuring threads, samples. */
+export async function openHost({ library: folder = defaultLibraryFolder(), withSample = false }: HostOptions = {}): Promise<Host> {
+  const library = await openLibrary(folder);
+  const pool = new MeasurePool();
+  const home = programFolder();
+  const samplesDir = path.join(home, "samples");
+  const app = createApp({ pool, library, dataDir: path.join(folder, "desk"), samplesDir, version: versionIn(home) });
+  if (withSample && existsSync(samplesDir)) await app.request("/api/desk/sample", { method: "POST" });
+  return {
+    app,
+    close: async () => {
+      await pool.close();
+      await library.close();
+    },
+  };
+}
+
+/** The folder with our package.json: of the checkout, or of the installed program. */
+export function programFolder(): string {
+  let folder = import.meta.dirname;
+  // The build leaves a copy of package.json in dist/ for the version; the program's folder is the one above.
+  while (!existsSync(path.join(folder, "package.json")) || path.basename(folder) === "dist") {
+    const above = path.dirname(folder);
+    if (above === folder) throw new Error("The program's own folder cannot be found.");
+    folder = above;
+  }
+  return folder;
+}
+
+function versionIn(folder: string): string {
+  return (JSON.parse(readFileSync(path.join(folder, "package.json"), "utf8")) as { version: string }).version;
+}
