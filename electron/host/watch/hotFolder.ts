@@ -4,6 +4,7 @@ import { watch, type FSWatcher } from "chokidar";
 import { LibraryFault } from "../library/faults.ts";
 import type { Library } from "../library/library.ts";
 import { isOnNetwork } from "../library/place.ts";
+import { Settling } from "./settling.ts";
 import { enter, sight, type Measuring, type Taken, type TakeInOptions } from "./takeIn.ts";
 
 export interface HotFolderOptions extends Omit<TakeInOptions, "signal"> {
@@ -31,6 +32,7 @@ const PICTURE = /\.(jpe?g|png|tiff?|webp|hei[cf]|avif|bmp|gif)$/i;
 export class HotFolder {
   readonly #options: HotFolderOptions;
   readonly #stop = new AbortController();
+  readonly #settling: Settling;
   readonly #watcher: FSWatcher;
   readonly #waiting: (() => void)[] = [];
   readonly #ready: Promise<void>;
@@ -42,31 +44,30 @@ export class HotFolder {
   constructor(folder: string, options: HotFolderOptions) {
     this.#options = options;
     this.#free = options.workers ?? 1;
-    const settle = options.settle ?? 2000;
+    this.#settling = new Settling(options.settle ?? 2000, (files) => files.forEach((file) => this.#take(file)));
     this.#watcher = watch(folder, {
       depth: 0, ignored: (path, stats) => stats?.isFile() === true && !PICTURE.test(path),
-      awaitWriteFinish: { stabilityThreshold: settle, pollInterval: Math.max(20, Math.min(200, settle / 4)) },
       // A network folder tells of no changes made by other machines: look at it every second.
       usePolling: isOnNetwork(folder), interval: 1000,
     });
     this.#ready = new Promise((resolve) => this.#watcher.once("ready", () => resolve()));
-    this.#watcher.on("add", (file) => this.#take(file)).on("change", (file) => this.#take(file));
+    this.#watcher.on("add", (file) => this.#settling.add(file)).on("change", (file) => this.#settling.add(file));
     this.#watcher.on("error", (error) => options.onTrouble?.(`The folder cannot be watched: ${(error as Error).message}.`, "Check that it is there and may be read."));
   }
 
   /** Resolves when what lay in the folder at the start, and what came meanwhile, has been taken in. */
   async idle(): Promise<void> {
     await this.#ready;
-    // A file that is still settling has not been reported yet.
-    do {
-      await wait((this.#options.settle ?? 2000) + 250);
+    while (this.#settling.size > 0 || this.#pending > 0) {
+      await wait(20);
       await this.#tail;
-    } while (this.#pending > 0);
+    }
   }
 
   /** Stops. Pictures that are being measured are left for the next start. */
   async close(): Promise<void> {
     this.#stop.abort();
+    this.#settling.close();
     await this.#watcher.close();
     await this.#tail;
   }
