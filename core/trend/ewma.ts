@@ -1,3 +1,5 @@
+import { normalCdf, tQuantile } from "../statistics/distributions.ts";
+import { movingRangeDof } from "./capability.ts";
 import type { Series } from "./individuals.ts";
 
 /** An EWMA chart by data row; `values[i]` is null where row i + 1 was not measured. */
@@ -30,4 +32,20 @@ export function ewma(values: Series, centre: number, sigma: number, lambda: numb
     chart.ucl.push(centre + reach);
   }
   return chart;
+}
+
+/** Weight of the newest value in the drift chart. */
+const DRIFT_LAMBDA = 0.2;
+
+/**
+ * The drift chart: an EWMA whose limits also allow for a centre and a scatter that are themselves estimates from `n` baseline
+ * rows: centre +- t sigma sqrt(lambda / (2 - lambda) (1 - (1 - lambda)^(2i)) + 1/n), t at the probability of three sigma with the
+ * degrees of freedom of a moving-range sigma. Textbook limits give one false alarm and more in 300 sheets after a baseline of
+ * 100; these give about half of that (tests/bench/power.ts).
+ */
+export function driftChart(values: Series, base: { readonly centre: number; readonly sigmaWithin: number; readonly n: number }): Ewma {
+  const chart = ewma(values, base.centre, base.sigmaWithin, DRIFT_LAMBDA, 1);
+  const t = tQuantile(normalCdf(3), movingRangeDof(base.n));
+  const reach = chart.ucl.map((ucl) => t * Math.hypot(ucl - base.centre, base.sigmaWithin / Math.sqrt(base.n)));
+  return { ...chart, lcl: reach.map((r) => base.centre - r), ucl: reach.map((r) => base.centre + r) };
 }

@@ -15,6 +15,12 @@ interface Hinge {
   readonly line: Line;
 }
 
+/**
+ * Share of the nominal tail that is used: where the beginning of the drift is fitted too, the profile interval by the plain
+ * quantile held the truth in 86 to 90 % of simulated runs at 90 %; with this it holds 89 to 93 % (tests/bench/power.ts).
+ */
+const TAIL = 0.7;
+
 export interface Forecast {
   readonly left: Left;
   /** The abscissa at which the drift began, where the values clearly say (by BIC) that it did not run all along; else null. */
@@ -37,7 +43,7 @@ export function forecast(x: readonly number[], y: readonly number[], limits: { l
   const n = straight.n;
   const best = hinges.reduce((b, h) => (h.line.rss < b.line.rss ? h : b));
   const fit = best.line;
-  const budget = tQuantile(0.5 + confidence / 2, n - 3) ** 2 * (fit.rss / (n - 3));
+  const budget = tQuantile(1 - TAIL * 0.5 * (1 - confidence), n - 3) ** 2 * (fit.rss / (n - 3));
   if (!(fit.slope ** 2 * fit.sxx > budget)) return { reason: "no drift is established, so nothing is forecast" };
   const limit = fit.slope > 0 ? limits.upper : limits.lower;
   if (limit === undefined) return { reason: "the drift leads away from the limit that was given" };

@@ -1,7 +1,7 @@
 import { outShare, movingRangeDof, nearIndex, radialOutShare, spreadIndex, type Limits } from "./capability.ts";
 import { findChanges } from "./changes.ts";
 import { cusum, type Cusum } from "./cusum.ts";
-import { ewma, type Ewma } from "./ewma.ts";
+import { driftChart, ewma, type Ewma } from "./ewma.ts";
 import { forecast, type Left } from "./forecast.ts";
 import { hotelling } from "./hotelling.ts";
 import { D4, fromBaseline, individualsLimits, mean, movingRanges, standardDeviation, type Baseline, type Series } from "./individuals.ts";
@@ -10,15 +10,12 @@ import { mannKendall } from "./mannKendall.ts";
 import { runRules, type Reading } from "./runRules.ts";
 import { theilSen } from "./theilSen.ts";
 
-/**
- * The chart that Kerfmark names as its drift chart: EWMA with lambda 0.2 and three-sigma limits. Its power and its false
- * alarms are printed by tests/bench/power.ts.
- */
-export const DRIFT_CHART = "ewma";
+/** The chart that Kerfmark names as its drift chart: `driftChart` in the result. Its power is printed by tests/bench/power.ts. */
+export const DRIFT_CHART = "drift";
 /** Rows of the baseline where none was stated. */
 export const DEFAULT_BASELINE = 30;
 
-export type ChartName = "individuals" | "movingRange" | "ewma" | "cusum" | "t2";
+export type ChartName = "individuals" | "movingRange" | "ewma" | "drift" | "cusum" | "t2";
 
 export interface Signal {
   /** Data row, from 1. */
@@ -90,6 +87,8 @@ export interface Trend {
   readonly individuals?: { readonly lcl: number; readonly ucl: number };
   readonly movingRange?: { readonly centre: number; readonly ucl: number };
   readonly ewma?: Ewma;
+  /** The chart to go by for drift: an EWMA whose limits allow for the length of the baseline; its signals have the chart `drift`. */
+  readonly driftChart?: Ewma;
   readonly cusum?: Cusum;
   /** `ucl` rules the rows after the baseline, `uclInside` those of it; where no row comes after, both are the same. */
   readonly t2?: { readonly ucl: number; readonly uclInside?: number; readonly columns: readonly [string, string]; readonly values: readonly (number | null)[] };
@@ -124,7 +123,7 @@ export function trend(input: TrendInput): Trend {
 }
 
 type Figures = Pick<Trend, "centre" | "sigmaWithin">;
-type Drawn = Pick<Trend, "individuals" | "movingRange" | "ewma" | "cusum" | "t2">;
+type Drawn = Pick<Trend, "individuals" | "movingRange" | "ewma" | "driftChart" | "cusum" | "t2">;
 
 function chartsOf(input: TrendInput, baseline: Baseline, rows: readonly number[], notes: string[]): { figures: Figures; drawn: Drawn; signals: Signal[]; baselineN: number } {
   const { values } = input;
@@ -148,13 +147,16 @@ function chartsOf(input: TrendInput, baseline: Baseline, rows: readonly number[]
     signals.push({ at: rows[s.at] + 1, chart: "individuals", rule: s.rule === "beyond 3 sigma" ? BEYOND : s.rule });
   }
   for (const [i, v] of movingRanges(values).entries()) if (v > range.ucl) signals.push({ at: i + 1, chart: "movingRange", rule: BEYOND });
-  for (const [i, v] of average.values.entries()) {
-    if (v !== null && (v > average.ucl[i] || v < average.lcl[i])) signals.push({ at: i + 1, chart: "ewma", rule: BEYOND });
+  const slow = driftChart(values, { centre, sigmaWithin: sigma, n: base.n });
+  for (const [name, chart] of [["ewma", average], ["drift", slow]] as const) {
+    for (const [i, v] of chart.values.entries()) {
+      if (v !== null && (v > chart.ucl[i] || v < chart.lcl[i])) signals.push({ at: i + 1, chart: name, rule: BEYOND });
+    }
   }
   for (const [i, high] of sums.high.entries()) {
     if ((high ?? 0) > sums.h || (sums.low[i] ?? 0) > sums.h) signals.push({ at: i + 1, chart: "cusum", rule: BEYOND });
   }
-  return { figures: { centre, sigmaWithin: sigma }, drawn: { individuals, movingRange: range, ewma: average, cusum: sums, t2 }, signals, baselineN: base.n };
+  return { figures: { centre, sigmaWithin: sigma }, drawn: { individuals, movingRange: range, ewma: average, driftChart: slow, cusum: sums, t2 }, signals, baselineN: base.n };
 }
 
 const BEYOND = "beyond limit";
