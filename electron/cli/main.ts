@@ -12,6 +12,7 @@ const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command):
   library: () => import("./verbs/library.ts"),
   setaside: () => import("./verbs/setaside.ts"),
   trend: () => import("./verbs/trend.ts"),
+  gauge: () => import("./verbs/gauge.ts"),
   watch: () => import("./verbs/watch.ts"),
 };
 
