@@ -18,6 +18,8 @@ export interface StretchDeviation extends StretchReport {
 const STRETCH = 10;
 /** A chunk further than this from the common map, mm, is not counted as the cut. */
 const BELONGS = 1.2;
+/** Noise of a stretch, mm, below which a single one can be believed. */
+const CLEAR_NOISE = 0.03;
 /** An own shift of a feature must lower its residuals by this, in units of their noise, to be believed. */
 const BELIEVED = 25;
 
@@ -28,14 +30,14 @@ const BELIEVED = 25;
  */
 export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: Solution, seenWith: PlaneMap, map: PlaneMap): { stretches: StretchDeviation[]; features: FeatureReport[]; offFeatures: string[] } {
   const raw = paths.map((path) => assemble(path, solution, seenWith, map));
-  const noise = commonNoise(raw);
+  const noise = commonNoise(raw) || 0.02 ** 2;
   const stretches: StretchDeviation[] = [];
   const features: FeatureReport[] = [];
   const offFeatures: string[] = [];
   for (const cut of job.cuts) {
     const own = raw.filter((_, i) => paths[i].feature === cut.id);
     const measured = own.flatMap((r) => r.stretches);
-    const settled = settle(cut.id, cut.kind, measured, noise, solution);
+    const settled = settle(cut.id, cut.kind, measured, Math.max(noise, commonNoise(own)), solution);
     if (settled.off && cut.kind === "cut") offFeatures.push(cut.id);
     stretches.push(...settled.stretches);
     const length = own.reduce((s, r) => s + r.length, 0);
@@ -140,7 +142,7 @@ export function quadratic(solution: Solution, gradient: ArrayLike<number>): numb
   return v;
 }
 
-/** Variance of a stretch's mean from the difference of neighbouring stretches and of each stretch's halves, mm^2 (robust). */
+/** Variance of a stretch's mean (0 where there are too few to tell) from the difference of neighbouring stretches and of each stretch's halves, mm^2 (robust). */
 function commonNoise(paths: readonly RawPath[]): number {
   const differences: number[] = [];
   for (const { stretches } of paths) {
@@ -150,7 +152,7 @@ function commonNoise(paths: readonly RawPath[]): number {
     }
   }
   if (differences.length < 4) for (const { stretches } of paths) for (const s of stretches) if (Number.isFinite(s.split)) differences.push(Math.abs(s.split));
-  return differences.length > 0 ? Math.max(1e-3, 1.4826 * medianOf(differences)) ** 2 : 0.02 ** 2;
+  return differences.length > 3 ? Math.max(1e-3, 1.4826 * medianOf(differences)) ** 2 : 0;
 }
 
 function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretch[], noise: number, solution: Solution): { stretches: StretchDeviation[]; off: boolean } {
@@ -163,7 +165,11 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   const share = extra / (extra + noise);
   const scale = Math.max(1, solution.data.cutScale);
   const stretches = seen.map((s, i): StretchDeviation => {
-    const sure = Math.abs(rest[i]) > 6 * Math.sqrt(noise + extra) && s.found > 1 && Math.abs(s.split) < 3 * Math.sqrt(noise);
+    // One stretch far off is believed where its two halves agree and the picture is clear, or where its neighbour bears it out.
+    const sigma = Math.sqrt(noise + extra);
+    const borneOut = [i - 1, i + 1].some((k) => k >= 0 && k < rest.length && rest[k] * rest[i] > 0 && Math.abs(rest[k]) > 3 * sigma);
+    const clear = sigma < CLEAR_NOISE && s.found > 1 && Math.abs(s.split) < 3 * Math.sqrt(noise);
+    const sure = Math.abs(rest[i]) > 6 * sigma && (clear || (borneOut && sigma < 2 * CLEAR_NOISE));
     const local = sure ? rest[i] : share * rest[i];
     const u = Math.sqrt(s.variance + own.variance(s) + (sure ? 1 : share) * noise);
     return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u };

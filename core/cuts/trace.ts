@@ -42,9 +42,31 @@ const SURE = 4;
 
 /** Walks every path of the job and locates the cut across it, chunk by chunk. `toPicture` must be right to within the reach. */
 export function traceCuts(sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): TracedPath[] {
+  const short = traceIn(CHUNK, sampler, job, toPicture, options);
+  if (scatterOf(short) < CLEAR) return short;
+  return traceIn(2 * CHUNK, sampler, job, toPicture, options);
+}
+
+/** Length of a chunk, mm: two to a stretch; where the cuts are faint one, so that each says more. */
+const CHUNK = 5;
+/** Scatter of neighbouring chunks, mm, up to which cuts count as clearly seen. */
+const CLEAR = 0.08;
+
+/** Median difference of neighbouring chunks as a standard deviation, mm (robust: the normal's median is 0.6745 sigma). */
+function scatterOf(paths: readonly TracedPath[]): number {
+  const steps: number[] = [];
+  for (const { kind, chunks } of paths) {
+    if (kind !== "cut") continue;
+    for (let i = 1; i < chunks.length; i++) if (chunks[i].found && chunks[i - 1].found) steps.push(Math.abs(chunks[i].t - chunks[i - 1].t));
+  }
+  steps.sort((a, b) => a - b);
+  return steps.length > 0 ? steps[steps.length >> 1] / 0.6745 / Math.SQRT2 : Infinity;
+}
+
+function traceIn(chunk: number, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): TracedPath[] {
   const grid = stripGrid(options.reach, options.pxPerMm);
   const blur = Math.max(options.blur, 0.5) / options.pxPerMm;
-  const paths = job.cuts.flatMap((cut) => samplePaths(sampler, cut, toPicture, grid, options.pxPerMm));
+  const paths = job.cuts.flatMap((cut) => samplePaths(sampler, cut, toPicture, grid, options.pxPerMm, chunk));
   for (const path of paths) path.look = chooseLook(path, job, grid, blur);
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
@@ -60,11 +82,11 @@ interface SampledPath {
   witnesses: Witness[];
 }
 
-function samplePaths(sampler: Sampler, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number): SampledPath[] {
+function samplePaths(sampler: Sampler, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number, chunk: number): SampledPath[] {
   const step = Math.max(0.25, 1 / pxPerMm);
   return flattenCut(cut).map((subpath) => {
-    // Two chunks to a stretch of 10 mm, eight to a short one: a hole is round, its deviation changes along it.
-    const length = Math.min(5, subpath.length / 8);
+    // Eight chunks to a short path: a hole is round, its deviation changes along it.
+    const length = Math.min(chunk, subpath.length / 8);
     const stations = walk(subpath, Math.min(step, length / 6));
     return { cut, closed: subpath.closed, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(sampler, stations, toPicture, grid, length) };
   });
