@@ -1,0 +1,72 @@
+import { mkdir } from "node:fs/promises";
+import { join } from "node:path";
+import AxeBuilder from "@axe-core/playwright";
+import type { Page } from "@playwright/test";
+import { expect, test } from "./fixture/desk.ts";
+
+/** Folder for the pictures of the docs; unset in ordinary test runs. */
+const folder = process.env.KERFMARK_SCREENS;
+
+const THEMES = ["light", "dark", "contrast"] as const;
+
+/** Every screen, by the address that shows it and what must be there before it is looked at. */
+const SCREENS: readonly { readonly name: string; readonly show: (page: Page) => Promise<void> }[] = [
+  { name: "start", show: async () => {} },
+  { name: "check-in", show: async (page) => {
+    await page.getByRole("button", { name: "Try the sample job" }).click();
+    await measured(page, "in");
+  } },
+  { name: "check-out", show: async (page) => {
+    await page.getByRole("option").nth(1).click();
+    await measured(page, "out");
+  } },
+  { name: "settings", show: async (page) => {
+    await page.getByRole("link", { name: "Settings" }).click();
+    await expect(page.getByRole("heading", { name: "Settings" })).toBeVisible();
+  } },
+];
+
+async function measured(page: Page, standing: string): Promise<void> {
+  await expect(page.getByRole("region", { name: "Verdict" })).toHaveAttribute("data-standing", standing, { timeout: 30_000 });
+  await expect(page.locator("canvas[data-ready=true]")).toBeVisible();
+}
+
+for (const theme of THEMES) {
+  test(`every screen is accessible, ${theme}`, async ({ page, open, log }) => {
+    await page.setViewportSize({ width: 1366, height: 800 });
+    await open();
+    await settings(page, { theme });
+    for (const screen of SCREENS) {
+      await screen.show(page);
+      const found = await new AxeBuilder({ page }).withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]).analyze();
+      expect(found.violations.map(({ id, nodes }) => `${screen.name}: ${id} ${nodes.map((node) => node.html).join(" | ")}`)).toEqual([]);
+      await picture(page, `${screen.name}-${theme}`);
+    }
+    expect(log).toEqual([]);
+  });
+}
+
+test("double text and a narrow window lose nothing", async ({ page, open }) => {
+  await page.setViewportSize({ width: 1280, height: 800 });
+  await open();
+  await settings(page, { textSize: "largest", language: "de", theme: "light" });
+  await page.getByRole("button", { name: "Beispielauftrag ansehen" }).click();
+  await expect(page.getByRole("region", { name: "Urteil" })).toHaveAttribute("data-standing", "in", { timeout: 30_000 });
+  for (const width of [1280, 390]) {
+    await page.setViewportSize({ width, height: 800 });
+    const spill = await page.locator("main").evaluate((main) => main.scrollWidth - main.clientWidth);
+    expect(spill).toBeLessThanOrEqual(1);
+    await picture(page, `check-double-${width}`);
+  }
+});
+
+async function settings(page: Page, part: object): Promise<void> {
+  await page.evaluate((body) => fetch("/api/settings", { method: "PATCH", headers: { "content-type": "application/json" }, body }), JSON.stringify(part));
+  await page.reload();
+}
+
+async function picture(page: Page, name: string): Promise<void> {
+  if (!folder) return;
+  await mkdir(folder, { recursive: true });
+  await page.screenshot({ path: join(folder, `${name}.png`) });
+}
