@@ -104,6 +104,11 @@ export class Runs {
     });
   }
 
+  /** How many of a run's checks are in, out and unsure. */
+  async verdicts(id: number): Promise<Readonly<Record<Verdict, number>>> {
+    return (await this.#verdicts([id])).get(id) ?? { in: 0, out: 0, unsure: 0 };
+  }
+
   /** Hides the run and its checks; their pictures may then be taken in again. */
   delete(id: number): Promise<Deletion> {
     return this.#deletions.delete("run", id);

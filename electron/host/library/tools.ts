@@ -79,9 +79,14 @@ export class Tools {
   }
 
   /** Metres that a tool has cut by now, all runs together and what it had cut before. */
-  async metres(toolId: number): Promise<number> {
+  metres(toolId: number): Promise<number> {
+    return this.metresBeforeRun(toolId, Number.MAX_SAFE_INTEGER);
+  }
+
+  /** Metres that a tool had cut when the run began: what it had cut before, and in the runs started earlier. */
+  async metresBeforeRun(toolId: number, runId: number): Promise<number> {
     const tool = await this.get(toolId);
-    const runs = await this.#context.db.selectFrom("runs").select("id").where("deleted_at", "is", null)
+    const runs = await this.#context.db.selectFrom("runs").select("id").where("deleted_at", "is", null).where("id", "<", runId)
       .where((e) => e.or([e("tool_id", "=", toolId), e("id", "in", e.selectFrom("events").select("run_id").where("tool_id", "=", toolId).where("deleted_at", "is", null))]))
       .execute();
     let sum = tool.metresBefore;

@@ -1,0 +1,58 @@
+import { trend, type Trend, type TrendInput } from "../../../core/trend/trend.ts";
+import type { Tolerance } from "../../../core/job/schema.ts";
+import type { JudgedValue } from "../library/judgedValues.ts";
+import type { Library } from "../library/library.ts";
+import type { Series } from "../library/series.ts";
+
+export interface RunTrendOptions extends Pick<TrendInput, "baseline" | "target" | "lambda" | "cusum" | "reading"> {
+  readonly value: JudgedValue;
+  /** A second value of the same sheets, for T^2: offsetX with offsetY. */
+  readonly second?: JudgedValue;
+}
+
+/** The trend of a run with the rows that it stands on: row i (from 1 in the trend) is `rows.checkId[i - 1]`. */
+export interface RunTrend {
+  readonly trend: Trend;
+  readonly rows: Series;
+  /** Abscissa of each row: sheet numbers where all have one, else the row numbers. */
+  readonly order: readonly number[];
+  readonly orderedBy: "sheet" | "row";
+  readonly limits: { readonly lower?: number; readonly upper?: number };
+  readonly unit: "mm" | "mm/m";
+}
+
+/** The tolerance that a value is judged by. */
+const TOLERANCE: Readonly<Record<JudgedValue, keyof Tolerance>> = {
+  position: "position", offsetX: "offset", offsetY: "offset", offsetLength: "offset", rotation: "rotation", skew: "skew", scaleX: "scale", scaleY: "scale", crease: "crease",
+};
+
+/**
+ * Charts, drift, changes and capability of one judged value of a run, in order of its sheets: first cuts only (a re-cut sheet tells nothing of the
+ * run's process). Tolerance limits are the job's of the run's day; the measurement's own uncertainty is taken out of the scatter.
+ * @throws LibraryFault "not-found"
+ */
+export async function trendOfRun(library: Library, runId: number, { value, second, ...options }: RunTrendOptions): Promise<RunTrend> {
+  const run = await library.runs.get(runId);
+  const { job } = await library.jobs.version(run.jobVersionId);
+  const rows = await library.checks.series(runId, { values: second ? [value, second] : [value] });
+  const numbered = rows.sheetNumber.every((n) => n !== null);
+  const order = rows.sheetNumber.map((n, i) => (numbered ? (n as number) : i + 1));
+  const limit = job.tolerance[TOLERANCE[value]];
+  // A length has no lower limit; of two components the limit is that of their length.
+  const limits = limit === undefined ? {} : value === "offsetLength" || second ? { upper: limit } : { lower: -limit, upper: limit };
+  const result = trend({
+    column: value, values: numbers(rows.values[value]), order, limits, u: standardUncertainty(rows.U[value]),
+    ...(second && { second: { column: second, values: numbers(rows.values[second]) } }), ...options,
+  });
+  return { trend: result, rows, order, orderedBy: numbered ? "sheet" : "row", limits, unit: ["rotation", "skew", "scaleX", "scaleY"].includes(value) ? "mm/m" : "mm" };
+}
+
+function numbers(values: readonly (number | null)[] | undefined): number[] {
+  return (values ?? []).map((v) => v ?? NaN);
+}
+
+/** Standard uncertainty of one measurement: the root mean square of the rows' U over their coverage factor of 2. */
+function standardUncertainty(U: readonly (number | null)[] | undefined): number | undefined {
+  const known = (U ?? []).filter((u) => u !== null);
+  return known.length === 0 ? undefined : Math.sqrt(known.reduce((sum, u) => sum + (u / 2) ** 2, 0) / known.length);
+}
