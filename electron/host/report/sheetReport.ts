@@ -1,0 +1,119 @@
+import type { CheckRecord, JudgedQuantity, Measured } from "../../../core/check/record.ts";
+import type { Job } from "../../../core/job/schema.ts";
+import type { Block } from "./content.ts";
+import { figure, plain, withU, type Language, type Unit } from "./figures.ts";
+import { REPORT_WORDS, type ReportWords } from "./words.ts";
+
+export interface SheetFacts {
+  readonly record: CheckRecord;
+  readonly job: Job;
+  readonly jobVersion?: number;
+  readonly profile?: string;
+  /** Local capture time. */
+  readonly takenAt?: string;
+  readonly picture?: { readonly jpeg: Uint8Array; readonly width: number; readonly height: number; readonly enlarged: number };
+}
+
+const TONE = { in: "good", out: "bad", unsure: "open" } as const;
+
+export function unitOf(what: JudgedQuantity): Unit {
+  return what === "position" || what === "offset" || what === "crease" ? "mm" : "mm/m";
+}
+
+/** What one sheet's report says, in the order of its pages. Every figure is the record's own, rounded once. */
+export function sheetBlocks(facts: SheetFacts, language: Language): Block[] {
+  const { record, job } = facts;
+  const w = REPORT_WORDS[language];
+  const head: Block[] = [{ kind: "facts", rows: [
+    [w.job, `${job.id}  ${job.name}`],
+    [w.version, facts.jobVersion === undefined ? w.notKnown : String(facts.jobVersion)],
+    [w.sheet, record.sheet ?? w.notKnown],
+    [w.picture, record.image],
+    [w.taken, facts.takenAt?.replace("T", " ") ?? w.notKnown],
+    [w.profile, profileOf(facts, w)],
+    [w.tolerances, tolerancesOf(job, language)],
+  ] }];
+  if (record.status === "refused") {
+    return [...head, { kind: "verdict", text: w.refusal, tone: "open" }, { kind: "text", text: record.refusal.message }, { kind: "text", text: `${w.todo}: ${record.refusal.hint}` }, ...notes(record, w)];
+  }
+  return [
+    ...head,
+    { kind: "verdict", text: w.verdicts[record.verdict], tone: TONE[record.verdict] },
+    { kind: "text", text: worstOf(record, w, language) },
+    ...(facts.picture ? [{ kind: "picture" as const, ...facts.picture, caption: w.enlarged(facts.picture.enlarged) }] : []),
+    { kind: "heading", text: w.values },
+    valuesTable(record, w, language),
+    { kind: "heading", text: w.correction },
+    { kind: "text", text: correctionOf(record, language) },
+    { kind: "heading", text: w.features },
+    featureTable(record, w, language),
+    ...notes(record, w),
+    { kind: "heading", text: w.uncertainty },
+    { kind: "text", text: w.uncertaintyText },
+    { kind: "signatures", roles: w.signatures },
+  ];
+}
+
+function profileOf({ profile, record }: SheetFacts, w: ReportWords): string {
+  if (profile) return profile;
+  return record.status === "measured" && record.view.lens.source === "profile" ? w.notKnown : w.noProfile;
+}
+
+export function tolerancesOf(job: Job, language: Language): string {
+  const w = REPORT_WORDS[language];
+  return (Object.entries(job.tolerance) as [JudgedQuantity, number | undefined][])
+    .flatMap(([what, limit]) => (limit === undefined ? [] : [`${w[what]} ${plain(limit, decimalsOf(limit), language)} ${unitOf(what)}`])).join(", ");
+}
+
+/** A limit is shown with the decimals it was given with. */
+function decimalsOf(limit: number): number {
+  return String(limit).split(".")[1]?.length ?? 0;
+}
+
+function worstOf({ worst }: Measured, w: ReportWords, language: Language): string {
+  const place = `x ${plain(worst.x, 1, language)} mm, y ${plain(worst.y, 1, language)} mm`;
+  return `${w.worst}: ${withU(worst.value, worst.U, "mm", language)}, ${w.at} ${place} (${worst.feature})`;
+}
+
+function valuesTable(record: Measured, w: ReportWords, language: Language): Block {
+  const { offset, rotation, skew, scale } = record;
+  const values: [string, number, number, Unit, JudgedQuantity?][] = [
+    [w.worst, record.worst.value, record.worst.U, "mm", "position"],
+    [w.offsetX, offset.x, offset.U, "mm"],
+    [w.offsetY, offset.y, offset.U, "mm"],
+    [w.offset, offset.length, offset.U, "mm", "offset"],
+    [w.rotation, rotation.value, rotation.U, "mm/m", "rotation"],
+    [w.skew, skew.value, skew.U, "mm/m", "skew"],
+    [w.scaleX, scale.x, scale.U, "mm/m", "scale"],
+    [w.scaleY, scale.y, scale.U, "mm/m", "scale"],
+  ];
+  const rows = values.map(([name, value, U, unit, what]) => {
+    const judged = record.judged.find((j) => j.what === what);
+    return [
+      name, figure(value, unit, language, { plus: true }), figure(U, unit, language), judged ? plain(judged.limit, decimalsOf(judged.limit), language) : "", unit,
+      judged ? w.verdicts[judged.verdict] : "", judged ? `${plain(100 * judged.conformity, 2, language)} %` : "",
+    ];
+  });
+  return { kind: "table", rows, columns: [
+    { title: w.quantity, share: 3 }, { title: w.value, share: 2, numeric: true }, { title: w.U, share: 2, numeric: true }, { title: w.limit, share: 1.5, numeric: true },
+    { title: w.unit, share: 1.3 }, { title: w.verdict, share: 2 }, { title: w.chance, share: 2.2, numeric: true },
+  ] };
+}
+
+function featureTable(record: Measured, w: ReportWords, language: Language): Block {
+  const mm = (value: number, plus = false) => figure(value, "mm", language, { plus });
+  return { kind: "table", columns: [
+    { title: w.feature, share: 3 }, { title: w.kind, share: 1.5 }, { title: `${w.mean}, mm`, share: 2, numeric: true }, { title: `${w.largest}, mm`, share: 2, numeric: true },
+    { title: `${w.rms}, mm`, share: 2, numeric: true }, { title: `${w.U}, mm`, share: 2, numeric: true }, { title: w.found, share: 1.6, numeric: true },
+  ], rows: record.features.map((f) => [f.id, w[f.kind], mm(f.mean, true), mm(f.max, true), mm(f.rms), mm(f.U), `${Math.round(100 * f.coverage)} %`]) };
+}
+
+function correctionOf({ correction: c }: Measured, language: Language): string {
+  const f = (value: number, unit: Unit) => `${figure(value, unit, language, { plus: true })} ${unit}`;
+  return `x ${f(c.x, "mm")}, y ${f(c.y, "mm")}, ${REPORT_WORDS[language].rotation} ${f(c.rotation, "mm/m")}, ${REPORT_WORDS[language].scaleX} ${f(c.scaleX, "mm/m")}, ${REPORT_WORDS[language].scaleY} ${f(c.scaleY, "mm/m")}`;
+}
+
+function notes(record: CheckRecord, w: ReportWords): Block[] {
+  return record.warnings.length === 0 ? [] : [{ kind: "heading", text: w.warnings }, ...record.warnings.map((text) => ({ kind: "text" as const, text }))];
+}
+

@@ -1,0 +1,44 @@
+import type { Decision } from "../library/dispositions.ts";
+import type { Verdict } from "../../../core/check/record.ts";
+
+const en = {
+  sheetReport: "Check of a sheet", runReport: "Check of a run", made: "Report made", job: "Job", version: "Job version", sheet: "Sheet", picture: "Picture", run: "Run",
+  sheets: "Sheets in the stack", checked: "Sheets checked", profile: "Camera or scanner profile", noProfile: "none: the lens was found from the picture itself",
+  notKnown: "not recorded", taken: "Taken", tolerances: "Tolerances", verdict: "Verdict", values: "Measured values", quantity: "Quantity", value: "Value", U: "U (k = 2)", limit: "Limit",
+  unit: "Unit", chance: "Sure to be within", worst: "Worst", at: "at", correction: "Correction for the cutter", features: "Cuts and creases", feature: "Feature", kind: "Kind",
+  mean: "Mean", largest: "Largest", rms: "RMS", found: "Found", cut: "cut", crease: "crease", warnings: "Notes", offset: "Offset", offsetX: "Offset x", offsetY: "Offset y",
+  rotation: "Rotation", skew: "Skew", scaleX: "Scale x", scaleY: "Scale y", scale: "Scale", position: "Position", refusal: "Not measured", todo: "What to do",
+  enlarged: (k: number) => `Deviations drawn ${k} times enlarged, from where the print says each cut belongs to where it is.`,
+  charts: "Control charts", capability: "Capability", upper: "upper limit", lower: "lower limit", centre: "centre", allTheSheets: "All checks", setAside: "Set aside", suspect: "Suspect",
+  bad: "Out", fromTop: "from the top", next: "Check next", nothingAside: "No sheet is to be set aside.", noStack: "The number of sheets in the stack is not recorded, so nothing can be said of the sheets between the checks.",
+  decisions: "Decisions", decision: "Decision", who: "By", why: "Reason", when: "When", signals: "Signals", signalsNone: "No signals.",
+  uncertainty: "Uncertainty",
+  uncertaintyText: "U is the expanded uncertainty with coverage factor k = 2 (about 95 %), by the Guide to the Expression of Uncertainty in Measurement (JCGM 100:2008). Verdicts follow JCGM 106:2012: in where the value is within its limit with a probability of at least 95 %, out with at most 5 %, else unsure. A sheet's deviations are cut minus print, in the frame of the print.",
+  signatures: ["Measured by", "Released by"], page: (n: number, of: number) => `Page ${n} of ${of}`,
+  verdicts: { in: "IN", out: "OUT", unsure: "UNSURE" } satisfies Record<Verdict, string>,
+  counts: { in: "in", out: "out", unsure: "unsure" } satisfies Record<Verdict, string>,
+  disposition: { aside: "set aside", accept: "accept", "re-cut": "re-cut", reprint: "reprint", scrap: "scrap", concession: "concession" } satisfies Record<Decision, string>,
+};
+
+export type ReportWords = typeof en;
+
+const de: ReportWords = {
+  sheetReport: "Prüfung eines Bogens", runReport: "Prüfung einer Auflage", made: "Bericht erstellt", job: "Auftrag", version: "Auftragsversion", sheet: "Bogen", picture: "Bild", run: "Auflage",
+  sheets: "Bogen im Stapel", checked: "Geprüfte Bogen", profile: "Kamera- oder Scannerprofil", noProfile: "keines: das Objektiv wurde aus dem Bild selbst bestimmt",
+  notKnown: "nicht aufgezeichnet", taken: "Aufgenommen", tolerances: "Toleranzen", verdict: "Urteil", values: "Messwerte", quantity: "Größe", value: "Wert", U: "U (k = 2)", limit: "Grenze",
+  unit: "Einheit", chance: "Sicher innerhalb", worst: "Größte Abweichung", at: "bei", correction: "Korrektur am Schneider", features: "Schnitte und Rillen", feature: "Linie", kind: "Art",
+  mean: "Mittel", largest: "Größte", rms: "RMS", found: "Gefunden", cut: "Schnitt", crease: "Rille", warnings: "Hinweise", offset: "Versatz", offsetX: "Versatz x", offsetY: "Versatz y",
+  rotation: "Drehung", skew: "Scherung", scaleX: "Maßstab x", scaleY: "Maßstab y", scale: "Maßstab", position: "Lage", refusal: "Nicht gemessen", todo: "Was zu tun ist",
+  enlarged: (k) => `Abweichungen ${k}-fach vergrößert, von der Lage laut Druck zur Lage des Schnitts.`,
+  charts: "Regelkarten", capability: "Fähigkeit", upper: "obere Grenze", lower: "untere Grenze", centre: "Mittellinie", allTheSheets: "Alle Prüfungen", setAside: "Aussortieren", suspect: "Verdächtig",
+  bad: "Schlecht", fromTop: "von oben", next: "Als Nächstes prüfen", nothingAside: "Kein Bogen ist auszusortieren.", noStack: "Die Zahl der Bogen im Stapel ist nicht aufgezeichnet, über die Bogen zwischen den Prüfungen lässt sich daher nichts sagen.",
+  decisions: "Entscheidungen", decision: "Entscheidung", who: "Von", why: "Grund", when: "Wann", signals: "Signale", signalsNone: "Keine Signale.",
+  uncertainty: "Unsicherheit",
+  uncertaintyText: "U ist die erweiterte Unsicherheit mit dem Erweiterungsfaktor k = 2 (etwa 95 %) nach dem Leitfaden zur Angabe der Unsicherheit beim Messen (JCGM 100:2008). Die Urteile folgen JCGM 106:2012: gut, wo der Wert mit mindestens 95 % Wahrscheinlichkeit innerhalb der Grenze liegt, schlecht bei höchstens 5 %, sonst unsicher. Abweichungen sind Schnitt minus Druck, im Bezugssystem des Drucks.",
+  signatures: ["Gemessen von", "Freigegeben von"], page: (n, of) => `Seite ${n} von ${of}`,
+  verdicts: { in: "GUT", out: "SCHLECHT", unsure: "UNSICHER" },
+  counts: { in: "gut", out: "schlecht", unsure: "unsicher" },
+  disposition: { aside: "aussortiert", accept: "annehmen", "re-cut": "nachschneiden", reprint: "neu drucken", scrap: "Ausschuss", concession: "Sonderfreigabe" },
+};
+
+export const REPORT_WORDS: Readonly<Record<"en" | "de", ReportWords>> = { en, de };
