@@ -10,6 +10,7 @@ const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command):
   check: () => import("./verbs/check.ts"),
   desk: () => import("./verbs/desk.ts"),
   library: () => import("./verbs/library.ts"),
+  import: () => import("./verbs/import.ts"),
   setaside: () => import("./verbs/setaside.ts"),
   trend: () => import("./verbs/trend.ts"),
   gauge: () => import("./verbs/gauge.ts"),
