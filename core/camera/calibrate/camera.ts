@@ -4,6 +4,7 @@ import { isTurnedSideways, toSensor } from "../orientation.ts";
 import { assess, grade } from "./assess.ts";
 import { calibrateChoosing } from "./choose.ts";
 import type { ModelTrial } from "./choose.ts";
+import { predict } from "./model.ts";
 import type { TargetPoint } from "./model.ts";
 import type { NoCalibration, PlanarCalibration } from "./planar.ts";
 import { residualMap } from "./residualMap.ts";
@@ -40,16 +41,11 @@ export function calibrateCamera(
   const { used, findings } = usable(pictures);
   if (used.length < 2) return { ok: false, reason: `only ${used.length} of ${pictures.length} pictures can be used; at least 2 are needed, 10 are better` };
   const { width, height } = sensorSize(used[0]);
-  let views = used.map(inSensor);
-  let found = calibrateChoosing(views, width, height);
-  if (!found.ok) return found;
-  const kept = withoutBlunders(found, views);
-  const dropped = views.flat().length - kept.flat().length;
-  if (dropped > 0) {
-    views = kept;
-    found = calibrateChoosing(views, width, height);
-    if (!found.ok) return found;
-  }
+  const all = used.map(inSensor);
+  const settled = calibrateWithoutBlunders(all, width, height);
+  if (!settled.ok) return settled;
+  const { found, views } = settled;
+  const dropped = all.flat().length - views.flat().length;
   findings.push(...assess(found, views, used.map((p) => ({ name: p.name, focalLength: p.exif?.focalLength })), width, height));
   const { terms, trials, lens, covariance, rms, residuals } = found;
   const profile: CameraProfile = {
@@ -96,8 +92,29 @@ function inSensor(p: TargetPicture): TargetPoint[] {
   });
 }
 
-function withoutBlunders(found: PlanarCalibration, views: readonly (readonly TargetPoint[])[]): TargetPoint[][] {
-  const distances = found.residuals.map((r) => Array.from({ length: r.length / 2 }, (_, i) => Math.hypot(r[2 * i], r[2 * i + 1])));
+type Views = readonly (readonly TargetPoint[])[];
+type Chosen = Exclude<ReturnType<typeof calibrateChoosing>, NoCalibration>;
+
+/** Calibrates, leaves blunders out and judges every point again by the better fit, until nothing changes. */
+function calibrateWithoutBlunders(
+  all: Views, width: number, height: number,
+): { readonly ok: true; readonly found: Chosen; readonly views: Views } | NoCalibration {
+  let views = all;
+  for (let round = 0; ; round++) {
+    const found = calibrateChoosing(views, width, height);
+    if (!found.ok) return found;
+    const kept = withoutBlunders(found, all);
+    const same = kept.every((points, i) => points.length === views[i].length && points.every((p, k) => p === views[i][k]));
+    if (same || round === 4 || kept.some((points) => points.length < FEWEST_POINTS)) return { ok: true, found, views };
+    views = kept;
+  }
+}
+
+function withoutBlunders({ lens, poses }: PlanarCalibration, views: Views): TargetPoint[][] {
+  const distances = views.map((points, i) => points.map((p) => {
+    const q = predict(lens, poses[i], p.x, p.y);
+    return Math.hypot(p.u - q.u, p.v - q.v);
+  }));
   const sorted = distances.flat().sort((a, b) => a - b);
   // The median distance of a circular normal error is 1.1774 sigma.
   const sigma = sorted[sorted.length >> 1] / 1.1774;
