@@ -8,7 +8,7 @@ export function fittingFactor(tolerance: number, pxPerMm: number, scale: number,
 }
 
 /** A round length for the scale bar: the largest of 1, 2, 5 x 10^n mm whose drawn length is at most `pixels`. */
-export function barLength(pxPerMm: number, scale: number, factor: number, pixels = 120): number {
+export function barLength(pxPerMm: number, scale: number, factor: number, pixels = 80): number {
   const most = pixels / Math.max(1e-9, pxPerMm * scale * factor);
   const power = 10 ** Math.floor(Math.log10(most));
   const lead = most / power;

@@ -67,7 +67,9 @@ export function runsOf(stretches: readonly StretchReport[]): StretchReport[][] {
   const runs: StretchReport[][] = [];
   let last: StretchReport | undefined;
   for (const stretch of stretches) {
-    const joined = last && last.feature === stretch.feature && Math.hypot(stretch.x - last.x, stretch.y - last.y) <= APART;
+    const near = last && last.feature === stretch.feature && Math.hypot(stretch.x - last.x, stretch.y - last.y) <= APART;
+    // Across a corner the deviations belong to different edges: joining them would cut the corner off.
+    const joined = near && last && stretch.nx * last.nx + stretch.ny * last.ny > 0.8;
     if (joined) runs[runs.length - 1].push(stretch);
     else runs.push([stretch]);
     last = stretch;

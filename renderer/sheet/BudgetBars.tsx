@@ -24,7 +24,7 @@ export function BudgetBars({ budget }: { budget: readonly BudgetLine[] }) {
           {lines.map((line) => (
             <tr key={line.source}>
               <th scope="row">{say(line.source)}<small>{line.type === "A" ? words.budget.typeA : words.budget.typeB}</small></th>
-              <td>{figures.length(line.contribution)} <small>{figures.lengthUnit}</small></td>
+              <td>{figures.length(line.contribution)} {figures.lengthUnit}</td>
               <td className="bar-cell">
                 <span className={`bar bar-${line.type}`} style={{ width: `${total > 0 ? (100 * line.contribution ** 2) / total : 0}%` }} />
               </td>

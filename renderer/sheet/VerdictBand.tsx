@@ -31,7 +31,7 @@ function MeasuredText({ record, standing }: { record: Measured; standing: Standi
     <>
       <p className="verdict-figure">
         {words.values.position} <b>{figures.length(Math.abs(record.worst.value))}</b> ± {figures.length(record.worst.U)} {figures.lengthUnit}
-        {position && <>, {words.values.limit.toLowerCase()} {figures.length(position.limit)}</>}
+        {position && <>, {words.values.limitOf(figures.length(position.limit))}</>}
       </p>
       <p>{text.line}</p>
       <p className="verdict-next"><b>{words.verdict.next}:</b> {text.next}</p>

@@ -126,6 +126,7 @@ export default {
     quantity: "Größe",
     value: "Wert",
     limit: "Grenze",
+    limitOf: (v) => `Grenze ${v}`,
     conformity: "Sicher innerhalb",
     verdict: "Urteil",
     position: "Schlechteste Stelle",

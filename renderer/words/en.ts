@@ -118,6 +118,7 @@ export default {
     quantity: "What",
     value: "Value",
     limit: "Limit",
+    limitOf: (v: string) => `limit ${v}`,
     conformity: "Surely within",
     verdict: "Verdict",
     position: "Worst place",
