@@ -21,11 +21,11 @@ export interface Drawing {
 export function drawSheet({ pxPerMm = 6, right = 0.1, lookAlikes = 0 }: Drawing = {}): Sharp {
   const { width, height } = JOB.sheet;
   const dots = JOB.marks.map(({ x, y }) => `<circle cx="${x}" cy="${height - y}" r="3" fill="#181818"/>`);
-  const columns = Math.ceil(Math.sqrt(lookAlikes * 1.6));
+  // Spread by the golden ratio and its square root, sizes from under a mark's to above it.
   const art = Array.from({ length: lookAlikes }, (_, i) => {
-    const x = 66 + ((i % columns) * 168) / columns;
-    const y = 56 + (Math.floor(i / columns) * 98) / Math.ceil(lookAlikes / columns);
-    return `<circle cx="${x}" cy="${y}" r="${Math.min(3, 60 / columns)}" fill="hsl(${(i * 47) % 360} 60% 40%)"/>`;
+    const x = 66 + 168 * ((0.5 + i * 0.6180339887) % 1);
+    const y = 56 + 98 * ((0.5 + i * 0.7548776662) % 1);
+    return `<circle cx="${x}" cy="${y}" r="${(1.4 + ((i * 0.5698402910) % 1)) * Math.min(1.6, 30 / Math.sqrt(lookAlikes))}" fill="hsl(${(i * 47) % 360} 60% 40%)"/>`;
   });
   const cut = `<rect x="${60 + right}" y="${height - 160}" width="180" height="110" fill="none" stroke="#303030" stroke-width="0.25"/>`;
   const size = `width="${Math.round(width * pxPerMm)}" height="${Math.round(height * pxPerMm)}"`;

@@ -1,0 +1,118 @@
+import type { Measured } from "../../../core/check/record.ts";
+import type { Job } from "../../../core/job/schema.ts";
+import { setAside, type SetAside } from "../../../core/setaside/ranges.ts";
+import { trend, type Trend } from "../../../core/trend/trend.ts";
+import type { Disposition } from "../library/dispositions.ts";
+import type { Block, Chart } from "./content.ts";
+import { figure, plain, type Language, type Unit } from "./figures.ts";
+import { tolerancesOf } from "./sheetReport.ts";
+import { REPORT_WORDS } from "./words.ts";
+
+export interface RunFacts {
+  readonly name: string;
+  readonly job: Job;
+  readonly jobVersion?: number;
+  readonly sheets: number | null;
+  readonly startedAt?: string;
+  /** In the order of the run; only measured sheets are kept in a run. */
+  readonly records: readonly Measured[];
+  readonly decisions: readonly Disposition[];
+  readonly profile?: string;
+}
+
+const CHARTED = [
+  { key: "offsetX", unit: "mm", of: (r: Measured) => r.offset.x, limit: "offset" },
+  { key: "offsetY", unit: "mm", of: (r: Measured) => r.offset.y, limit: "offset" },
+  { key: "rotation", unit: "mm/m", of: (r: Measured) => r.rotation.value, limit: "rotation" },
+  { key: "worst", unit: "mm", of: (r: Measured) => r.worst.value, limit: "position" },
+] as const;
+
+/** Statistics of the run's charted values, as the trend screens and `kerfmark trend` have them. */
+export function trendsOf({ records, job }: RunFacts): { readonly key: (typeof CHARTED)[number]["key"]; readonly unit: Unit; readonly trend: Trend }[] {
+  if (records.length === 0) return [];
+  return CHARTED.map(({ key, unit, of, limit }) => {
+    const size = job.tolerance[limit];
+    return { key, unit, trend: trend({ column: key, values: records.map(of), limits: size === undefined ? {} : { lower: -size, upper: size } }) };
+  });
+}
+
+/** What to set aside, where the stack's size is known; the latest check of a sheet counts. */
+export function setAsideOf({ records, sheets }: RunFacts): SetAside | null {
+  if (sheets === null) return null;
+  const numbered = records.flatMap((r) => (/^\d+$/.test(r.sheet ?? "") && Number(r.sheet) >= 1 && Number(r.sheet) <= sheets ? [[Number(r.sheet), r.verdict] as const] : []));
+  return setAside(new Map(numbered), sheets);
+}
+
+/** What a run's report says, in the order of its pages. */
+export function runBlocks(facts: RunFacts, language: Language): Block[] {
+  const w = REPORT_WORDS[language];
+  const { records, job } = facts;
+  const counts = (["in", "out", "unsure"] as const).map((v) => `${records.filter((r) => r.verdict === v).length} ${w.counts[v]}`);
+  return [
+    { kind: "facts", rows: [
+      [w.job, `${job.id}  ${job.name}`], [w.version, facts.jobVersion === undefined ? w.notKnown : String(facts.jobVersion)], [w.run, facts.name],
+      [w.taken, facts.startedAt?.replace("T", " ").slice(0, 16) ?? w.notKnown], [w.sheets, facts.sheets === null ? w.notKnown : String(facts.sheets)],
+      [w.checked, `${records.length}: ${counts.join(", ")}`], [w.profile, facts.profile ?? w.notKnown], [w.tolerances, tolerancesOf(job, language)],
+    ] },
+    ...asideBlocks(facts, language),
+    ...decisionBlocks(facts, language),
+    ...chartBlocks(facts, language),
+    { kind: "heading", text: w.allTheSheets },
+    checksTable(facts, language),
+    { kind: "heading", text: w.uncertainty },
+    { kind: "text", text: w.uncertaintyText },
+    { kind: "signatures", roles: w.signatures },
+  ];
+}
+
+function asideBlocks(facts: RunFacts, language: Language): Block[] {
+  const w = REPORT_WORDS[language];
+  const found = setAsideOf(facts);
+  const head: Block = { kind: "heading", text: w.setAside };
+  if (!found) return [head, { kind: "text", text: w.noStack }];
+  if (found.bad.length + found.suspect.length === 0) return [head, { kind: "text", text: w.nothingAside }];
+  const fromTop = (a: number, b: number) => (a === b ? String(a) : `${a} - ${b}`);
+  const rows = [
+    ...found.bad.map((n) => [w.bad, String(n), String((facts.sheets ?? n) + 1 - n)]),
+    ...found.suspect.map((s) => [w.suspect, fromTop(s.from, s.to), fromTop(s.fromTop[0], s.fromTop[1])]),
+  ];
+  const columns = [{ title: "", share: 2 }, { title: w.sheet, share: 2, numeric: true }, { title: w.fromTop, share: 2, numeric: true }];
+  return [head, { kind: "table", columns, rows }, ...(found.next === null ? [] : [{ kind: "text" as const, text: `${w.next}: ${w.sheet} ${found.next}` }])];
+}
+
+function decisionBlocks({ decisions }: RunFacts, language: Language): Block[] {
+  const w = REPORT_WORDS[language];
+  if (decisions.length === 0) return [];
+  const columns = [{ title: w.sheet, share: 1 }, { title: w.decision, share: 2 }, { title: w.who, share: 2 }, { title: w.why, share: 4 }, { title: w.when, share: 2 }];
+  return [{ kind: "heading", text: w.decisions }, { kind: "table", columns, rows: decisions.map((d) => [d.sheet, w.disposition[d.decision], d.who, d.why, d.madeAt.slice(0, 16).replace("T", " ")]) }];
+}
+
+function chartBlocks(facts: RunFacts, language: Language): Block[] {
+  const w = REPORT_WORDS[language];
+  const trends = trendsOf(facts);
+  if (trends.length === 0) return [];
+  const charts = trends.map(({ key, unit, trend: t }): Block => {
+    const limits = t.individuals ? [{ label: w.upper, at: t.individuals.ucl, dashed: true }, { label: w.lower, at: t.individuals.lcl, dashed: true }] : [];
+    const centre = t.centre === undefined ? [] : [{ label: w.centre, at: t.centre, dashed: false }];
+    const own = CHARTED.find((c) => c.key === key)?.of as (r: Measured) => number;
+    const marked = new Set(t.signals.filter((s) => s.chart === "individuals").map((s) => s.at - 1));
+    const chart: Chart = { title: `${w[key]}, ${unit}`, values: facts.records.map(own), marked, lines: [...limits, ...centre] };
+    return { kind: "chart", chart };
+  });
+  const index = (value: number | undefined) => (value === undefined ? "" : plain(value, 2, language));
+  const rows = trends.flatMap(({ key, trend: { capability: c } }) => (c ? [[w[key], index(c.cp), index(c.cpk), index(c.pp), index(c.ppk), index(c.ppkLow), index(c.ppkHigh)]] : []));
+  const columns = [{ title: w.quantity, share: 3 }, ...["Cp", "Cpk", "Pp", "Ppk", "Ppk 2.5 %", "Ppk 97.5 %"].map((title) => ({ title, share: 1.6, numeric: true }))];
+  return [{ kind: "heading", text: w.charts }, ...charts, ...(rows.length > 0 ? [{ kind: "heading" as const, text: w.capability }, { kind: "table" as const, columns, rows }] : [])];
+}
+
+function checksTable({ records }: RunFacts, language: Language): Block {
+  const w = REPORT_WORDS[language];
+  const f = (value: number, unit: Unit, plus = false) => figure(value, unit, language, { plus });
+  const columns = [
+    { title: w.sheet, share: 1.2 }, { title: w.verdict, share: 2 }, ...[`${w.worst}, mm`, "U", `${w.offsetX}, mm`, `${w.offsetY}, mm`, "U", `${w.rotation}, mm/m`, "U"].map((title) => ({ title, share: title === "U" ? 1.2 : 1.7, numeric: true })),
+  ];
+  return { kind: "table", columns, rows: records.map((r) => [
+    r.sheet ?? "", w.verdicts[r.verdict], f(r.worst.value, "mm", true), f(r.worst.U, "mm"), f(r.offset.x, "mm", true), f(r.offset.y, "mm", true), f(r.offset.U, "mm"),
+    f(r.rotation.value, "mm/m", true), f(r.rotation.U, "mm/m"),
+  ]) };
+}
