@@ -21,19 +21,21 @@ export interface RunStack {
 }
 
 /**
- * Bad, suspect and clear sheets of a run, the sheet to check next, and how each sheet stands after all decisions.
+ * Bad, suspect and clear sheets of a run, the sheet to check next, and how each sheet stands after all decisions. `given`: the size of the stack, in
+ * place of the run's own.
  * @throws LibraryFault "not-found"; "invalid" where no sheet is numbered and the stack's size is not known
  */
-export async function stackOfRun(library: Library, runId: number): Promise<RunStack> {
+export async function stackOfRun(library: Library, runId: number, given?: number): Promise<RunStack> {
   const run = await library.runs.get(runId);
   const entries = await historyOf(library, runId);
   const highest = entries.reduce((most, e) => Math.max(most, e.kind === "disposition" ? e.to : e.sheet), 0);
-  const sheets = run.sheets ?? Math.min(highest, TALLEST);
+  const told = given ?? run.sheets;
+  const sheets = told ?? Math.min(highest, TALLEST);
   if (sheets === 0) throw new LibraryFault("invalid", "Nothing can be said of this stack: its size is not known and no check has a sheet number.", "Enter the number of sheets of the run.");
   const inside = entries.filter((e) => (e.kind === "disposition" ? e.to : e.sheet) <= sheets && (e.kind === "disposition" ? e.from : e.sheet) >= 1);
   const checks = inside.filter((e) => e.kind === "check").length;
   return {
-    sheets, sheetsKnown: run.sheets !== null, setAside: firstCut(inside, sheets), standings: standings(inside, sheets),
+    sheets, sheetsKnown: told !== null, setAside: firstCut(inside, sheets), standings: standings(inside, sheets),
     outside: (await library.checks.count(runId)) - checks,
   };
 }

@@ -8,6 +8,8 @@ export interface RunTrendOptions extends Pick<TrendInput, "baseline" | "target" 
   readonly value: JudgedValue;
   /** A second value of the same sheets, for T^2: offsetX with offsetY. */
   readonly second?: JudgedValue;
+  /** Tolerance limits in place of the job's; those not given stay. */
+  readonly limits?: { readonly lower?: number; readonly upper?: number };
 }
 
 /** The trend of a run with the rows that it stands on: row i (from 1 in the trend) is `rows.checkId[i - 1]`. */
@@ -31,7 +33,7 @@ const TOLERANCE: Readonly<Record<JudgedValue, keyof Tolerance>> = {
  * run's process). Tolerance limits are the job's of the run's day; the measurement's own uncertainty is taken out of the scatter.
  * @throws LibraryFault "not-found"
  */
-export async function trendOfRun(library: Library, runId: number, { value, second, ...options }: RunTrendOptions): Promise<RunTrend> {
+export async function trendOfRun(library: Library, runId: number, { value, second, limits: given, ...options }: RunTrendOptions): Promise<RunTrend> {
   const run = await library.runs.get(runId);
   const { job } = await library.jobs.version(run.jobVersionId);
   const rows = await library.checks.series(runId, { values: second ? [value, second] : [value] });
@@ -39,7 +41,8 @@ export async function trendOfRun(library: Library, runId: number, { value, secon
   const order = rows.sheetNumber.map((n, i) => (numbered ? (n as number) : i + 1));
   const limit = job.tolerance[TOLERANCE[value]];
   // A length has no lower limit; of two components the limit is that of their length.
-  const limits = limit === undefined ? {} : value === "offsetLength" || second ? { upper: limit } : { lower: -limit, upper: limit };
+  const own = limit === undefined ? {} : value === "offsetLength" || second ? { upper: limit } : { lower: -limit, upper: limit };
+  const limits = { ...own, ...(given?.lower !== undefined && { lower: given.lower }), ...(given?.upper !== undefined && { upper: given.upper }) };
   const result = trend({
     column: value, values: numbers(rows.values[value]), order, limits, u: standardUncertainty(rows.U[value]),
     ...(second && { second: { column: second, values: numbers(rows.values[second]) } }), ...options,
