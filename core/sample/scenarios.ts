@@ -55,7 +55,7 @@ function measured(random: Random, wish: Wish): Trial {
   const stripped = !!wish.hard && random.chance(0.5);
   const job = makeJob({ state: stripped ? "stripped" : "in-sheet", sheets: wish.sheets, marks: wish.marks, qr: random.chance(0.6) }, random);
   const mirrored = !!wish.clutter && random.chance(0.3);
-  const turn = wish.clutter || !wish.scan ? random.between(-180, 180) : 90 * random.whole(0, 3) + random.between(-2, 2);
+  const turn = wish.clutter || random.chance(0.15) ? random.between(-180, 180) : 90 * random.whole(0, 3) + (wish.scan ? 2 : 8) * random.between(-1, 1);
   const scene = sceneOf(job, random, {
     ...wish, mirrored, turn,
     board: boardLook(wish.hard ? random.pick(["kraft", "kraft", "white", "black"] as const) : random.pick(["white", "white", "white", "kraft", "black"] as const), random),
@@ -170,13 +170,13 @@ function scanner(random: Random, wish: SceneWish): ScannerSetup {
 
 function scanSensor(random: Random): SensorLook {
   const blur = random.between(0.65, 1);
-  return { channels: random.chance(0.3) ? 3 : 1, blur, blurAcross: blur * random.between(1, 1.15), blurAngle: 0, shot: 1e-5, read: random.between(0.001, 0.004), density: 300 };
+  return { channels: random.chance(0.3) ? 3 : 1, blur: { x: blur, y: blur * random.between(1, 1.15) }, shot: 1e-5, read: random.between(0.001, 0.004), density: 300 };
 }
 
 function photoSensor(random: Random, hard: boolean): SensorLook {
   const blur = hard ? random.between(1.4, 2) : random.between(0.7, 1.3);
   return {
-    channels: 3, blur, blurAcross: random.chance(0.3) ? blur * random.between(1, 1.4) : blur, blurAngle: random.between(0, 3),
+    channels: 3, blur: { x: blur, y: random.chance(0.3) ? blur * random.between(1, 1.4) : blur },
     shot: random.between(2e-5, hard ? 4e-4 : 1.5e-4), read: random.between(0.001, hard ? 0.008 : 0.004), density: null,
   };
 }
@@ -201,7 +201,7 @@ function refusalTrial(index: number, random: Random): Trial {
       const same: Job = { ...job, marks: job.marks.map((m) => ({ id: m.id, x: m.x, y: m.y, shape: "dot", diameter: 7 })) };
       return { ...t, job: same, scene: sceneOf(same, random, { ...plain, mirrored: false, turn: random.between(-180, 180), board: boardLook("white", random), hidden: 0 }), refusal: ["marks-ambiguous"], note: "symmetric layout, no code" };
     },
-    () => ({ ...t, scene: { ...scene, sensor: { ...scene.sensor, blur: 14, blurAcross: 14 } }, refusal: ["too-blurred", "marks-not-found"], note: "blurred" }),
+    () => ({ ...t, scene: { ...scene, sensor: { ...scene.sensor, blur: { x: 14, y: 14 } } }, refusal: ["too-blurred", "marks-not-found"], note: "blurred" }),
     () => {
       const setup = scene.imaging.kind === "camera" ? { ...scene.imaging, width: scene.imaging.width / 8, height: scene.imaging.height / 8, focal: scene.imaging.focal / 8 } : scene.imaging;
       return { ...t, scene: { ...scene, imaging: setup }, refusal: ["resolution-too-low", "marks-not-found"], note: "too small" };

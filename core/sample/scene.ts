@@ -78,10 +78,8 @@ export interface LightLook {
 
 export interface SensorLook {
   readonly channels: 1 | 3;
-  /** Whole Gaussian blur, pixels, at least DRAWN_BLUR; along and across `blurAngle` (radians, picture, y down). */
-  readonly blur: number;
-  readonly blurAcross: number;
-  readonly blurAngle: number;
+  /** Standard deviation of the whole Gaussian blur along the picture's rows and columns, pixels, at least DRAWN_BLUR. */
+  readonly blur: { readonly x: number; readonly y: number };
   /** Variance of noise = shot * light + read^2, light 0..1. */
   readonly shot: number;
   readonly read: number;

@@ -35,17 +35,11 @@ const CODES = Uint8Array.from({ length: 65536 }, (_, i) => {
   return Math.round(255 * (v <= 0.0031308 ? 12.92 * v : 1.055 * v ** (1 / 2.4) - 0.055));
 });
 
-/** What is missing from DRAWN_BLUR to the whole: a separable Gaussian for round blur, a line of samples added for the longer axis. */
+/** What is missing from DRAWN_BLUR to the whole: a Gaussian along rows and one along columns. */
 function blur(plane: Float32Array, width: number, height: number, look: SensorLook): void {
-  const low = Math.min(look.blur, look.blurAcross);
-  const high = Math.max(look.blur, look.blurAcross);
-  const round = Math.sqrt(Math.max(0, low * low - DRAWN_BLUR * DRAWN_BLUR));
-  if (round > 0.05) {
-    const kernel = gaussian(round);
-    alongRows(plane, width, height, kernel);
-    alongColumns(plane, width, height, kernel);
-  }
-  if (high > low + 0.05) smear(plane, width, height, Math.sqrt(high * high - low * low), look.blurAngle + (look.blurAcross > look.blur ? Math.PI / 2 : 0));
+  const rest = (whole: number): number => Math.sqrt(Math.max(0, whole * whole - DRAWN_BLUR * DRAWN_BLUR));
+  if (rest(look.blur.x) > 0.05) alongRows(plane, width, height, gaussian(rest(look.blur.x)));
+  if (rest(look.blur.y) > 0.05) alongColumns(plane, width, height, gaussian(rest(look.blur.y)));
 }
 
 /** Weights of a sampled Gaussian, middle in the centre, sum 1. */
@@ -65,8 +59,8 @@ function alongRows(plane: Float32Array, width: number, height: number, kernel: F
     row.fill(plane[at], 0, reach);
     row.fill(plane[at + width - 1], reach + width);
     for (let x = 0; x < width; x++) {
-      let sum = 0;
-      for (let j = 0; j < kernel.length; j++) sum += kernel[j] * row[x + j];
+      let sum = kernel[reach] * row[x + reach];
+      for (let j = 0; j < reach; j++) sum += kernel[j] * (row[x + j] + row[x + 2 * reach - j]);
       plane[at + x] = sum;
     }
   }
@@ -88,30 +82,5 @@ function alongColumns(plane: Float32Array, width: number, height: number, kernel
     plane.set(sum, y * width);
     kept.shift();
     kept.push(rowAt(y + 1 + reach));
-  }
-}
-
-/** Gaussian blur along one direction (a hand that moved), by bilinear samples half a pixel apart. */
-function smear(plane: Float32Array, width: number, height: number, sigma: number, angle: number): void {
-  const source = plane.slice();
-  const kernel = gaussian(2 * sigma);
-  const reach = (kernel.length - 1) / 2;
-  const dx = Math.cos(angle) / 2;
-  const dy = Math.sin(angle) / 2;
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      let sum = 0;
-      for (let j = -reach; j <= reach; j++) {
-        const u = Math.max(0, Math.min(width - 1.001, x + j * dx));
-        const v = Math.max(0, Math.min(height - 1.001, y + j * dy));
-        const i = (v | 0) * width + (u | 0);
-        const fu = u - (u | 0);
-        const fv = v - (v | 0);
-        const top = source[i] + fu * (source[i + 1] - source[i]);
-        const bottom = source[i + width] + fu * (source[i + width + 1] - source[i + width]);
-        sum += kernel[j + reach] * (top + fv * (bottom - top));
-      }
-      plane[y * width + x] = sum;
-    }
   }
 }

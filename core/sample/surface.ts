@@ -40,11 +40,13 @@ function lay(ink: Ink, tile: Tile, ragged: NoiseField): void {
   const { count, x, y, soft, light, channels } = tile;
   const { shape } = ink;
   const far = extent(shape) + ink.gain + 0.5 + 4 * Math.sqrt(Math.max(soft.xx, soft.yy));
+  const bounds = shape.kind === "panel" && shape.fields.length === 1 ? shape.fields[0].box : null;
   const tone = new Float64Array(3);
   const place: NearestPlace = { d: 0, s: 0, nx: 0, ny: 0 };
   for (let i = 0; i < count; i++) {
     if (shape.kind !== "panel" && (Math.abs(x[i] - shape.x) > far || Math.abs(y[i] - shape.y) > far)) continue;
-    const grow = ink.rough > 0 ? ink.gain + ink.rough * ragged(x[i] * 4, y[i] * 4) : ink.gain;
+    if (bounds && (x[i] < bounds.x0 || x[i] > bounds.x1 || y[i] < bounds.y0 || y[i] > bounds.y1)) continue;
+    const grow = ink.rough > 0 && shape.kind !== "panel" ? ink.gain + ink.rough * ragged(x[i] * 4, y[i] * 4) : ink.gain;
     const a = shape.kind === "panel" ? panel(shape, soft, grow, x[i], y[i], place) : coverage(shape, soft, grow, x[i], y[i]);
     if (a < 1e-5) continue;
     if (ink.tone) ink.tone(x[i], y[i], tone);
@@ -77,12 +79,13 @@ function binned(inks: readonly Ink[], size: { width: number; height: number }): 
   const column = (v: number): number => Math.max(0, Math.min(columns - 1, Math.floor(v / cell) + 1));
   const row = (v: number): number => Math.max(0, Math.min(rows - 1, Math.floor(v / cell) + 1));
   const bins: number[][] = Array.from({ length: columns * rows }, () => []);
+  const enter = (index: number, x0: number, y0: number, x1: number, y1: number): void => {
+    for (let j = row(y0); j <= row(y1); j++) for (let i = column(x0); i <= column(x1); i++) bins[j * columns + i].push(index);
+  };
   inks.forEach(({ shape, gain }, index) => {
-    const whole = shape.kind === "panel";
-    const r = whole ? 0 : extent(shape) + gain + 3;
-    const [c0, c1] = whole ? [0, columns - 1] : [column(shape.x - r), column(shape.x + r)];
-    const [r0, r1] = whole ? [0, rows - 1] : [row(shape.y - r), row(shape.y + r)];
-    for (let j = r0; j <= r1; j++) for (let i = c0; i <= c1; i++) bins[j * columns + i].push(index);
+    if (shape.kind === "panel") return shape.fields.forEach(({ box: b }) => enter(index, b.x0, b.y0, b.x1, b.y1));
+    const r = extent(shape) + gain + 3;
+    return enter(index, shape.x - r, shape.y - r, shape.x + r, shape.y + r);
   });
   return ({ box }) => {
     const found = new Set<number>();
