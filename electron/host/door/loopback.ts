@@ -3,7 +3,7 @@ import { bodyLimit } from "hono/body-limit";
 import { getCookie, setCookie } from "hono/cookie";
 import { filesOf } from "./files.ts";
 import { secured } from "./headers.ts";
-import { type Patience, listen } from "./server.ts";
+import { type Patience, isCutOff, listen } from "./server.ts";
 import { newToken, sameToken } from "./token.ts";
 
 const MIB = 1024 * 1024;
@@ -78,8 +78,7 @@ function doorApp({ app, files, token, port, limits }: Inside): (request: Request
   door.all("/api/*", (c) => app.fetch(c.req.raw));
   door.get("*", (c) => files(c.req.path));
   door.onError((error, c) => {
-    // Who was cut off, or left in the middle of a request, gets no answer and is no fault of ours.
-    if (!c.req.raw.signal.aborted && !isCutOff(error)) console.error(error);
+    if (!isCutOff(error, c.req.raw)) console.error(error);
     return new Response(null, { status: 500 });
   });
   return async (request) => secured(await door.fetch(request));
@@ -98,10 +97,6 @@ function isOurPage(request: Request, origin: string): boolean {
   const reads = request.method === "GET" || request.method === "HEAD";
   if (from === null ? !reads : from !== origin) return false;
   return site === null || site === "same-origin" || site === "none";
-}
-
-function isCutOff(error: Error): boolean {
-  return "code" in error && ["ABORT_ERR", "ECONNRESET", "ERR_STREAM_PREMATURE_CLOSE"].includes(String(error.code));
 }
 
 function limit(maxSize: number): ReturnType<typeof bodyLimit> {

@@ -1,4 +1,5 @@
 import type { Server } from "node:http";
+import { createServer as createSecureServer } from "node:https";
 import type { AddressInfo } from "node:net";
 import { createAdaptorServer } from "@hono/node-server";
 
@@ -20,12 +21,26 @@ export interface Listening {
   close(): Promise<void>;
 }
 
+/** The shop's own certificate, PEM. */
+export interface Certificate {
+  readonly key: string;
+  readonly cert: string;
+}
+
+interface ListenOptions {
+  readonly host: string;
+  readonly port: number;
+  readonly patience?: Partial<Patience>;
+  readonly connections?: number;
+  readonly certificate?: Certificate;
+}
+
 /**
  * An HTTP server that cuts off whoever is slow to ask. A request that is complete may take as long as its answer needs.
  * `makeFetch` is given the port that was taken.
  */
 export async function listen(
-  options: { readonly host: string; readonly port: number; readonly patience?: Partial<Patience>; readonly connections?: number },
+  options: ListenOptions,
   makeFetch: (port: number) => (request: Request, env: unknown) => Response | Promise<Response>,
 ): Promise<Listening> {
   const patience = { ...PATIENCE, ...options.patience };
@@ -33,7 +48,9 @@ export async function listen(
   const server = createAdaptorServer({
     fetch: (request, env) => answer(request, env),
     overrideGlobalObjects: false,
+    ...(options.certificate ? { createServer: createSecureServer } : {}),
     serverOptions: {
+      ...options.certificate,
       headersTimeout: patience.headers,
       requestTimeout: patience.request,
       connectionsCheckingInterval: patience.look,
@@ -64,4 +81,9 @@ export async function listen(
         server.closeAllConnections();
       }),
   };
+}
+
+/** Whether a request failed because its sender was cut off or left: nobody to answer, and no fault of ours. */
+export function isCutOff(error: Error, request: Request): boolean {
+  return request.signal.aborted || ("code" in error && ["ABORT_ERR", "ECONNRESET", "ERR_STREAM_PREMATURE_CLOSE"].includes(String(error.code)));
 }

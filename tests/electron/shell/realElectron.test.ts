@@ -23,7 +23,7 @@ describe.skipIf(binary === undefined || !canShow)("the real Electron", () => {
       expect(window.url()).toMatch(/^kerfmark:\/\/desk\//);
       expect(await window.evaluate(() => ["require", "process"].map((name) => typeof Reflect.get(globalThis, name)))).toEqual(["undefined", "undefined"]);
       expect(await window.evaluate(async () => (await fetch("/api/about")).status)).toBe(200);
-      expect(await window.evaluate(() => window.open("https://kerfmark.example"))).toBeNull();
+      expect(await window.evaluate(() => globalThis.open("https://kerfmark.example"))).toBeNull();
     } finally {
       await program.close();
       rmSync(home, { recursive: true, force: true });
