@@ -11,6 +11,7 @@ const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command):
   desk: () => import("./verbs/desk.ts"),
   library: () => import("./verbs/library.ts"),
   import: () => import("./verbs/import.ts"),
+  report: () => import("./verbs/report.ts"),
   setaside: () => import("./verbs/setaside.ts"),
   trend: () => import("./verbs/trend.ts"),
   gauge: () => import("./verbs/gauge.ts"),

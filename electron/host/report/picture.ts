@@ -1,4 +1,4 @@
-import { toPicture, type View } from "../../../core/camera/view.ts";
+import { project, type View } from "../../../core/camera/view.ts";
 import type { Overlay } from "../../../core/check/record.ts";
 import type { Picture } from "../../../core/image/picture.ts";
 import sharp from "sharp";
@@ -23,9 +23,9 @@ export async function drawDeviations(source: string, { homography, lens, stretch
   const picture: Picture = await decodePicture(source);
   const scale = Math.min(1, SIDE / Math.max(picture.width, picture.height));
   const [width, height] = [Math.round(picture.width * scale), Math.round(picture.height * scale)];
-  const view = { homography, lens } as View;
+  const view: View = { homography: homography as View["homography"], lens };
   const at = (x: number, y: number) => {
-    const p = toPicture(view, { x, y });
+    const p = project(view, x, y);
     return { x: (p.x + 0.5) * scale, y: (p.y + 0.5) * scale };
   };
   const first = stretches[0];

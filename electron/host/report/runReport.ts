@@ -16,6 +16,8 @@ export interface RunFacts {
   readonly startedAt?: string;
   /** In the order of the run; only measured sheets are kept in a run. */
   readonly records: readonly Measured[];
+  /** Of these, the checks made before a sheet was cut again: what the process did. Charts and set-aside rest on them. */
+  readonly firstCut: readonly Measured[];
   readonly decisions: readonly Disposition[];
   readonly profile?: string;
 }
@@ -28,7 +30,7 @@ const CHARTED = [
 ] as const;
 
 /** Statistics of the run's charted values, as the trend screens and `kerfmark trend` have them. */
-export function trendsOf({ records, job }: RunFacts): { readonly key: (typeof CHARTED)[number]["key"]; readonly unit: Unit; readonly trend: Trend }[] {
+export function trendsOf({ firstCut: records, job }: RunFacts): { readonly key: (typeof CHARTED)[number]["key"]; readonly unit: Unit; readonly trend: Trend }[] {
   if (records.length === 0) return [];
   return CHARTED.map(({ key, unit, of, limit }) => {
     const size = job.tolerance[limit];
@@ -37,7 +39,7 @@ export function trendsOf({ records, job }: RunFacts): { readonly key: (typeof CH
 }
 
 /** What to set aside, where the stack's size is known; the latest check of a sheet counts. */
-export function setAsideOf({ records, sheets }: RunFacts): SetAside | null {
+export function setAsideOf({ firstCut: records, sheets }: RunFacts): SetAside | null {
   if (sheets === null) return null;
   const numbered = records.flatMap((r) => (/^\d+$/.test(r.sheet ?? "") && Number(r.sheet) >= 1 && Number(r.sheet) <= sheets ? [[Number(r.sheet), r.verdict] as const] : []));
   return setAside(new Map(numbered), sheets);
@@ -96,7 +98,7 @@ function chartBlocks(facts: RunFacts, language: Language): Block[] {
     const centre = t.centre === undefined ? [] : [{ label: w.centre, at: t.centre, dashed: false }];
     const own = CHARTED.find((c) => c.key === key)?.of as (r: Measured) => number;
     const marked = new Set(t.signals.filter((s) => s.chart === "individuals").map((s) => s.at - 1));
-    const chart: Chart = { title: `${w[key]}, ${unit}`, values: facts.records.map(own), marked, lines: [...limits, ...centre] };
+    const chart: Chart = { title: `${w[key]}, ${unit}`, values: facts.firstCut.map(own), marked, lines: [...limits, ...centre] };
     return { kind: "chart", chart };
   });
   const index = (value: number | undefined) => (value === undefined ? "" : plain(value, 2, language));
