@@ -1,8 +1,11 @@
-import type { Command } from "commander";
+import { Option, type Command } from "commander";
 import type { SetAside } from "../../../core/setaside/ranges.ts";
+import { defaultLibraryFolder } from "../../host/library/place.ts";
 import { UsageFault } from "../exit.ts";
+import { onRun } from "./libraryFault.ts";
 
 interface Options {
+  readonly library: string;
   readonly csv?: string;
   readonly sheets?: string;
   readonly json?: boolean;
@@ -13,7 +16,9 @@ export function register(program: Command): void {
   program
     .command("setaside")
     .description("Says which sheets of a stack are bad, suspect and clear, and which one to check next.")
-    .option("--csv <file>", "table with the columns sheet and verdict (in, out, unsure; empty: not checked)")
+    .argument("[run]", "number of a run in the library")
+    .addOption(new Option("--library <dir>", "the library's folder").default(defaultLibraryFolder(), "KERFMARK_LIBRARY, else the system's place for programs' data"))
+    .option("--csv <file>", "instead of a run: table with the columns sheet and verdict (in, out, unsure; empty: not checked)")
     .option("--sheets <n>", "number of sheets in the stack; sheet 1 was cut first and lies at the bottom")
     .option("--json", "print one JSON object (kerfmark.setaside/1)")
     .addHelpText("after", `
@@ -24,15 +29,26 @@ Exit status: 0 when the ranges were given; 64 wrong usage; 65 something wrong in
     .action(run);
 }
 
-async function run(options: Options): Promise<void> {
+async function run(number: string | undefined, options: Options): Promise<void> {
+  if (number !== undefined) return ofRun(number, options);
+  if (options.csv === undefined) throw new UsageFault("Neither a run nor a table was named.", "Give the number of a run, or --csv FILE.");
   const sheets = stackSize(options.sheets);
-  if (options.csv === undefined) throw new UsageFault("No table was named.", "Give --csv FILE.");
   const [{ readChecks }, { setAside }, { readCsv, unlessFault }] = await Promise.all([
     import("../../../core/setaside/table.ts"), import("../../../core/setaside/ranges.ts"), import("./table.ts"),
   ]);
   const checks = unlessFault(options.csv, readChecks(await readCsv(options.csv), sheets));
   const result = setAside(checks, sheets);
   process.stdout.write(options.json ? `${JSON.stringify(result)}\n` : describe(result, sheets));
+}
+
+/** A stack of the library: its size is the run's, else the highest sheet number seen, unless it is given. */
+async function ofRun(number: string, options: Options): Promise<void> {
+  if (options.csv !== undefined) throw new UsageFault("A run and --csv do not go together.", "Name a run or a table.");
+  const given = options.sheets === undefined ? undefined : stackSize(options.sheets);
+  const { stackOfRun } = await import("../../host/runs/stack.ts");
+  const { setAside: result, sheets, sheetsKnown } = await onRun(options.library, number, (library, run) => stackOfRun(library, run, given));
+  const guessed = sheetsKnown ? "" : "The size of the stack was not entered; the highest sheet number seen is taken. Give --sheets N for another.\n";
+  process.stdout.write(options.json ? `${JSON.stringify(result)}\n` : guessed + describe(result, sheets));
 }
 
 function stackSize(text: string | undefined): number {

@@ -1,8 +1,12 @@
-import type { Command } from "commander";
+import { Option, type Command } from "commander";
 import type { Trend, TrendInput } from "../../../core/trend/trend.ts";
+import { JUDGED_VALUES, type JudgedValue } from "../../host/library/judgedValues.ts";
+import { defaultLibraryFolder } from "../../host/library/place.ts";
 import { DataFault, UsageFault } from "../exit.ts";
+import { onRun } from "./libraryFault.ts";
 
 interface Options {
+  readonly library: string;
   readonly csv?: string;
   readonly column?: string;
   readonly order?: string;
@@ -21,8 +25,10 @@ export function register(program: Command): void {
   program
     .command("trend")
     .description("Control charts, drift, changes of level and capability of a run.")
-    .option("--csv <file>", "table with a header row, one row per sheet")
-    .option("--column <name[,name2]>", "the value to follow; a second one adds T2 of both")
+    .argument("[run]", "number of a run in the library")
+    .addOption(new Option("--library <dir>", "the library's folder").default(defaultLibraryFolder(), "KERFMARK_LIBRARY, else the system's place for programs' data"))
+    .option("--csv <file>", "table with a header row, one row per sheet, instead of a run")
+    .option("--column <name[,name2]>", `the value to follow; a second one adds T2 of both. Of a run: ${Object.keys(JUDGED_VALUES).join(", ")} (default: position)`)
     .option("--order <column>", "column with the sheet numbers: rows are put in this order, and drift is told per 100 of it")
     .option("--baseline <from..to>", "rows that the limits come from (default: the first 30)")
     .option("--lower <limit>", "lower tolerance limit")
@@ -39,7 +45,8 @@ Exit status: 0 when the figures were given; 64 wrong usage; 65 something wrong i
     .action(run);
 }
 
-async function run(options: Options): Promise<void> {
+async function run(number: string | undefined, options: Options): Promise<void> {
+  if (number !== undefined) return ofRun(number, options);
   const asked = understand(options);
   const [{ readTrendColumns }, { trend }, { readCsv, unlessFault }] = await Promise.all([
     import("../../../core/trend/table.ts"), import("../../../core/trend/trend.ts"), import("./table.ts"),
@@ -55,25 +62,48 @@ async function run(options: Options): Promise<void> {
   process.stdout.write(options.json ? `${JSON.stringify(complete)}\n` : describe(complete));
 }
 
+/** The trend of a run of the library: its job's limits unless others are given, the measurement's uncertainty from the checks. */
+async function ofRun(number: string, options: Options): Promise<void> {
+  if (options.csv !== undefined || options.order !== undefined || options.uncertainty !== undefined) {
+    throw new UsageFault("A run and --csv, --order or --uncertainty do not go together.", "Name a run or a table; a run knows its sheets and uncertainties.");
+  }
+  const [value, second] = namesOf(options.column ?? "position").map(judgedValue);
+  const { baseline, target, lambda, cusum, limits } = settingsOf(options);
+  const { trendOfRun } = await import("../../host/runs/trendOfRun.ts");
+  const { trend: result, order, orderedBy } = await onRun(options.library, number, (library, run) => trendOfRun(library, run, { value, second, baseline, target, lambda, cusum, limits }));
+  process.stdout.write(options.json ? `${JSON.stringify(result)}\n` : `${orderedBy === "sheet" ? `Sheets ${order[0] ?? "-"} to ${order.at(-1) ?? "-"}; rows count the checked ones. ` : ""}${describe(result)}`);
+}
+
+function judgedValue(name: string): JudgedValue {
+  if (!(name in JUDGED_VALUES)) throw new UsageFault(`A run has no value "${name}".`, `Name one of ${Object.keys(JUDGED_VALUES).join(", ")}.`);
+  return name as JudgedValue;
+}
+
 type Settings = Omit<TrendInput, "column" | "values" | "second" | "order">;
 
 function understand(options: Options): { csv: string; columns: { column: string; second?: string; order?: string }; settings: Settings } {
   const { csv } = options;
-  if (csv === undefined) throw new UsageFault("No table was named.", "Give --csv FILE.");
+  if (csv === undefined) throw new UsageFault("Neither a run nor a table was named.", "Give the number of a run, or --csv FILE.");
   if (!options.column) throw new UsageFault("No column was named.", "Give --column NAME, or NAME,NAME2 for two.");
-  const names = options.column.split(",").map((name) => name.trim());
-  if (names.length > 2 || names.includes("")) throw new UsageFault(`"${options.column}" does not name one or two columns.`, "Give --column NAME, or NAME,NAME2.");
+  const names = namesOf(options.column);
+  return { csv, columns: { column: names[0], second: names[1], order: options.order }, settings: settingsOf(options) };
+}
+
+function namesOf(column: string): string[] {
+  const names = column.split(",").map((name) => name.trim());
+  if (names.length > 2 || names.includes("")) throw new UsageFault(`"${column}" does not name one or two columns.`, "Give --column NAME, or NAME,NAME2.");
   if (names[0] === names[1]) throw new UsageFault("Both columns are the same.", "Name two different columns, or one.");
+  return names;
+}
+
+function settingsOf(options: Options): Settings {
   const [lower, upper, target] = (["lower", "upper", "target"] as const).map((name) => number(options[name], `--${name}`));
   if (lower !== undefined && upper !== undefined && lower >= upper) throw new UsageFault("The lower limit is not below the upper one.", "Give --lower and --upper in the data's unit.");
   const lambda = number(options.ewma, "--ewma");
   if (lambda !== undefined && !(lambda > 0 && lambda <= 1)) throw new UsageFault(`An EWMA weight of ${lambda} makes no sense.`, "Give --ewma a number above 0 and at most 1.");
   const u = number(options.uncertainty, "--uncertainty");
   if (u !== undefined && u < 0) throw new UsageFault("An uncertainty cannot be negative.", "Give --uncertainty in the data's unit.");
-  return {
-    csv, columns: { column: names[0], second: names[1], order: options.order },
-    settings: { baseline: baselineOf(options.baseline), limits: { lower, upper }, target, lambda, cusum: cusumOf(options.cusum), u },
-  };
+  return { baseline: baselineOf(options.baseline), limits: { lower, upper }, target, lambda, cusum: cusumOf(options.cusum), u };
 }
 
 function number(text: string | undefined, option: string): number | undefined {
