@@ -1,0 +1,130 @@
+import type { Correction } from "../check/record.ts";
+import { correction } from "../judge/correction.ts";
+import type { Job } from "../job/schema.ts";
+import type { Message } from "./messages.ts";
+import { trend, type Trend } from "./trend.ts";
+
+/** A value of the run whose drift chart and level are looked at; print frame, mm or mm/m. */
+export type AdvisedValue = "offsetX" | "offsetY" | "rotation" | "skew" | "scaleX" | "scaleY";
+
+/** How one value of the run stands now. */
+export interface Shift {
+  readonly value: AdvisedValue;
+  /** How far the level has moved from zero error: mean of the rows since the last change, and at the end of a drift. */
+  readonly estimate: number;
+  /** 95 % half-width of the estimate. */
+  readonly half: number;
+  /** What moved it. */
+  readonly pattern: "step" | "drift" | "level";
+  /** Data row at which it began; null where it was so from the start. */
+  readonly since: number | null;
+}
+
+/** What to do, and why; sentences come from messages.ts by key, so that they can be told in other languages. */
+export interface Advice {
+  readonly action: "correct" | "wait" | "look";
+  /** In the cutter frame; only with `correct`. */
+  readonly correction: Correction | null;
+  /** Sentences: the action, each movement of the correction spelled out, then causes with what to check. */
+  readonly messages: readonly Message[];
+  readonly shifts: readonly Shift[];
+}
+
+/** Words for the cutter's axes at this shop's table, chosen per job. */
+export interface AxisWords {
+  readonly plusX: string;
+  readonly minusX: string;
+  readonly plusY: string;
+  readonly minusY: string;
+}
+
+export const DEFAULT_AXES: AxisWords = { plusX: "to the right", minusX: "to the left", plusY: "away from you", minusY: "towards you" };
+
+/** Rows at the end of a run within which a signal of the drift chart counts as present. */
+const RECENT = 5;
+
+/**
+ * Advice for a run: a correction only where the drift chart says that the process has moved and the new level is away from
+ * zero beyond doubt; adjusting a stable process on every reading makes it worse. The size is the estimated shift, not the last
+ * reading. Skew has no setting and sheet-to-sheet scatter cannot be corrected: there a cause is looked for.
+ */
+export function advise(
+  job: Pick<Job, "cutFrom" | "flip" | "tolerance">,
+  trends: Readonly<Partial<Record<AdvisedValue, { readonly trend: Trend; readonly values: readonly number[] }>>>,
+  axes: AxisWords = DEFAULT_AXES,
+): Advice {
+  const shifts: Shift[] = [];
+  const scattered: AdvisedValue[] = [];
+  for (const [value, run] of Object.entries(trends) as [AdvisedValue, { trend: Trend; values: readonly number[] }][]) {
+    const shift = shiftOf(value, run.trend, run.values);
+    if (shift) shifts.push(shift);
+    else if (isScattered(run.trend, limitOf(value, job))) scattered.push(value);
+  }
+  const settable = shifts.filter((s) => s.value !== "skew");
+  const causes = [...shifts.map(causeOf), ...scattered.map((value): Message => ({ key: "cause.scatter", with: { value } }))];
+  if (settable.length > 0) {
+    const size = (value: AdvisedValue): number => settable.find((s) => s.value === value)?.estimate ?? 0;
+    const undo = correction(job, {
+      x: size("offsetX"), y: size("offsetY"), rotation: size("rotation"), skew: 0, scaleX: size("scaleX"), scaleY: size("scaleY"),
+    });
+    return { action: "correct", correction: undo, shifts, messages: [{ key: "action.correct" }, ...movements(undo, axes), ...causes] };
+  }
+  if (causes.length > 0) return { action: "look", correction: null, shifts, messages: [{ key: "action.look" }, ...causes] };
+  return { action: "wait", correction: null, shifts, messages: [{ key: "action.wait" }] };
+}
+
+/** Trends of the values of a run, ready for `advise`. */
+export function trendsOf(values: Readonly<Partial<Record<AdvisedValue, readonly number[]>>>, order?: readonly number[]) {
+  return Object.fromEntries(
+    Object.entries(values).map(([column, series]) => [column, { trend: trend({ column, values: series, order }), values: series }]),
+  );
+}
+
+/** Null where the drift chart is quiet at the end of the run, or the new level may as well be zero. */
+function shiftOf(value: AdvisedValue, t: Trend, values: readonly number[]): Shift | null {
+  const signalled = t.signals.some((s) => s.chart === "drift" && s.at > t.n - RECENT);
+  if (!signalled || !t.sigmaWithin) return null;
+  const change = t.changes.at(-1);
+  const chart = t.driftChart?.values.findLast((v) => v !== null) ?? null;
+  const recent = values.slice(change ? change.at - 1 : -20).filter((v) => !Number.isNaN(v));
+  if (recent.length === 0 || chart === null) return null;
+  // After a step the mean of the rows since; in a drift the moving average, which follows it.
+  const drifting = !change && t.drift !== undefined && t.drift.low * t.drift.high > 0;
+  const estimate = drifting ? chart : recent.reduce((sum, v) => sum + v, 0) / recent.length;
+  const half = 2 * t.sigmaWithin * (drifting ? 1 / 3 : 1 / Math.sqrt(recent.length));
+  if (Math.abs(estimate) <= half) return null;
+  return { value, estimate, half, pattern: change ? "step" : drifting ? "drift" : "level", since: change?.at ?? null };
+}
+
+/** Whether scatter alone takes up so much of the tolerance that Pp is below 1. */
+function isScattered(t: Trend, limit: number | undefined): boolean {
+  return limit !== undefined && t.sigmaWithin !== undefined && limit / (3 * t.sigmaWithin) < 1;
+}
+
+function limitOf(value: AdvisedValue, { tolerance }: Pick<Job, "tolerance">): number | undefined {
+  if (value === "offsetX" || value === "offsetY") return tolerance.offset;
+  return value === "scaleX" || value === "scaleY" ? tolerance.scale : tolerance[value];
+}
+
+function movements(undo: Correction, axes: AxisWords): Message[] {
+  const messages: Message[] = [];
+  if (undo.x !== 0) messages.push({ key: "move", with: { size: size(undo.x), direction: undo.x > 0 ? axes.plusX : axes.minusX, axis: "X", sign: sign(undo.x) } });
+  if (undo.y !== 0) messages.push({ key: "move", with: { size: size(undo.y), direction: undo.y > 0 ? axes.plusY : axes.minusY, axis: "Y", sign: sign(undo.y) } });
+  if (undo.rotation !== 0) messages.push({ key: undo.rotation > 0 ? "turn.counterclockwise" : "turn.clockwise", with: { size: size(undo.rotation), sign: sign(undo.rotation) } });
+  for (const [axis, v] of [["X", undo.scaleX], ["Y", undo.scaleY]] as const) {
+    if (v !== 0) messages.push({ key: v > 0 ? "stretch" : "shrink", with: { size: size(v), axis, sign: sign(v) } });
+  }
+  return messages;
+}
+
+const size = (v: number): string => Math.abs(v).toFixed(2);
+const sign = (v: number): string => (v > 0 ? "+" : "-");
+
+function causeOf(shift: Shift): Message {
+  const { value, pattern, since } = shift;
+  if (pattern === "step") return { key: "cause.step", with: { value, since: String(since) } };
+  if (pattern === "drift" && (value === "offsetX" || value === "offsetY")) return { key: "cause.drift", with: { value } };
+  if (value === "offsetX" || value === "offsetY") return { key: "cause.shift", with: { value } };
+  return { key: value === "rotation" ? "cause.turn" : value === "skew" ? "cause.skew" : "cause.scale", with: { value } };
+}
+

@@ -1,0 +1,70 @@
+import { describe, expect, it } from "vitest";
+import { advise, trendsOf } from "../../../core/trend/advice.ts";
+import { ENGLISH, say } from "../../../core/trend/messages.ts";
+import { sample, sampling } from "../../../core/trend/sampling.ts";
+import { gaussian } from "../../support/gaussian.ts";
+
+const job = { cutFrom: "reverse" as const, flip: "x" as const, tolerance: { position: 0.5, offset: 0.4, scale: 1, skew: 0.8 } };
+const run = (mean: (i: number) => number, seed: number, sigma = 0.05) => {
+  const normal = gaussian(seed);
+  return Array.from({ length: 100 }, (_, i) => mean(i) + sigma * normal());
+};
+
+describe("advise", () => {
+  it("waits while the chart is quiet, even where the last reading is far off", () => {
+    const quiet = run(() => 0, 1);
+    quiet[99] = 0.12;
+    const advice = advise(job, trendsOf({ offsetX: quiet }));
+    expect(advice).toMatchObject({ action: "wait", correction: null });
+  });
+
+  it("corrects a step by its size, in the cutter frame, with words for the direction", () => {
+    const advice = advise(job, trendsOf({ offsetX: run((i) => (i >= 70 ? 0.31 : 0), 2), offsetY: run(() => 0, 3) }), {
+      plusX: "towards the operator's right", minusX: "towards the operator's left", plusY: "away", minusY: "towards you",
+    });
+    expect(advice.action).toBe("correct");
+    expect(advice.correction?.x).toBeGreaterThan(0.28); // print +x is cutter -x on a sheet turned over left-right
+    expect(advice.correction?.x).toBeLessThan(0.34);
+    expect(advice.correction?.y).toBe(0);
+    expect(advice.shifts[0]).toMatchObject({ value: "offsetX", pattern: "step" });
+    const text = advice.messages.map((m) => say(m)).join(" ");
+    expect(text).toMatch(/Move the cut 0\.3\d mm towards the operator's right as seen at the cutter \(X \+0\.3\d\)/);
+    expect(text).toMatch(/sudden step at row (69|70|71|72)/);
+    expect(text).not.toContain("{");
+  });
+
+  it("does not correct skew or scatter, but looks for a cause", () => {
+    const skewed = advise(job, trendsOf({ skew: run((i) => (i >= 60 ? 0.6 : 0), 4) }));
+    expect(skewed).toMatchObject({ action: "look", correction: null });
+    const wild = advise(job, trendsOf({ offsetX: run(() => 0, 5, 0.3) }));
+    expect(wild.messages.map((m) => m.key)).toEqual(["action.look", "cause.scatter"]);
+  });
+
+  it("adjusts a stable process hardly ever (an adjustment on every reading would be 100 %)", () => {
+    const corrected = Array.from({ length: 100 }, (_, i) => advise(job, trendsOf({ offsetX: run(() => 0, 100 + i) })).action);
+    expect(corrected.filter((a) => a === "correct").length).toBeLessThanOrEqual(5);
+  });
+
+  it("marks every cause as what it is", () => {
+    for (const [key, text] of Object.entries(ENGLISH)) if (key.startsWith("cause.")) expect(text, key).toContain("(common practice, no source)");
+  });
+});
+
+describe("sampling", () => {
+  const base = { limit: 0.4, level: 0, drift: 0, sigma: 0.05, faultsPerSheet: 0.001, badOverCheck: 5 };
+
+  it("finds the interval sqrt(2 / (r f)) where sudden faults alone count", () => {
+    expect(sampling(base).every).toBe(Math.round(Math.sqrt(2 / (5 * 0.001))));
+  });
+
+  it("checks more often the dearer a bad sheet, the faster the drift and the nearer the limit", () => {
+    const every = (changes: Partial<typeof base>) => sampling({ ...base, ...changes }).every;
+    expect(every({ badOverCheck: 50 })).toBeLessThan(every({}));
+    expect(every({ drift: 0.02 })).toBeLessThan(every({}));
+    expect(every({ drift: 0.01, level: 0.2 })).toBeLessThan(every({ drift: 0.01 }));
+  });
+
+  it("tells what a given interval misses", () => {
+    expect(sample({ ...base, drift: 0.004 }, 100)).toMatchObject({ badPerFault: 50.5, outAtNext: expect.closeTo(0.5, 6) });
+  });
+});
