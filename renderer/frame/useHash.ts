@@ -1,7 +1,7 @@
 import { useSyncExternalStore } from "react";
 
 /** The places of the program. A place may have a rest, as the run's number in `#runs/12`. */
-export const PLACES = ["check", "runs", "jobs", "cameras", "settings"] as const;
+export const PLACES = ["check", "runs", "settings"] as const;
 export type Place = (typeof PLACES)[number];
 
 export interface Where {

@@ -20,6 +20,16 @@ const SCREENS: readonly { readonly name: string; readonly show: (page: Page) => 
     await page.getByRole("option").nth(1).click();
     await measured(page, "out");
   } },
+  { name: "run-trend", show: async (page) => {
+    await page.getByRole("link", { name: "Runs" }).click();
+    await page.getByRole("link", { name: /Demo run/ }).click();
+    await expect(page.locator(".chart canvas")).toBeVisible();
+    await expect(page.getByText("The process has moved")).toBeVisible();
+  } },
+  { name: "run-set-aside", show: async (page) => {
+    await page.getByRole("tab", { name: "Set aside" }).click();
+    await expect(page.getByText(/Check sheet \d+ next/)).toBeVisible();
+  } },
   { name: "settings", show: async (page) => {
     await page.getByRole("link", { name: "Settings" }).click();
     await expect(page.getByRole("heading", { name: "Settings" })).toBeVisible();
@@ -32,7 +42,8 @@ async function measured(page: Page, standing: string): Promise<void> {
 }
 
 for (const theme of THEMES) {
-  test(`every screen is accessible, ${theme}`, async ({ page, open, log }) => {
+  test(`every screen is accessible, ${theme}`, async ({ page, open, log, demoRun }) => {
+    await demoRun();
     await page.setViewportSize({ width: 1366, height: 800 });
     await open();
     await settings(page, { theme });

@@ -4,6 +4,7 @@ import { Desk } from "./desk.ts";
 import { answerFault } from "./fault.ts";
 import { deskRoutes } from "./routes/deskRoutes.ts";
 import { pictureRoutes } from "./routes/pictureRoutes.ts";
+import { runRoutes } from "./routes/runRoutes.ts";
 import { settingsRoutes } from "./routes/settingsRoutes.ts";
 import type { AppServices } from "./services.ts";
 import { SettingsFile } from "./settings.ts";
@@ -20,6 +21,7 @@ export function createApp(services: AppServices) {
     .get("/about", (c) => c.json({ version: services.version }))
     .route("/desk", deskRoutes(services, desk))
     .route("/pictures", pictureRoutes(services, desk))
+    .route("/runs", runRoutes(services.library))
     .route("/settings", settingsRoutes(settings));
   app.onError(answerFault);
   return app;

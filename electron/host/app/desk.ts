@@ -16,13 +16,16 @@ export interface DeskPicture {
 /** What lies on the desk: the open job and the pictures checked against it, in the order they came. */
 export class Desk {
   job: Job | null = null;
+  /** The sample lies here: it is shown, and no run is kept of it. */
+  sample = false;
   readonly #pictures = new Map<string, DeskPicture>();
   readonly #paths = new Map<string, string>();
   readonly #gone = new Map<string, { picture: DeskPicture; path: string }>();
 
   /** Opens another job: the desk is cleared, since a verdict belongs to the job it was made with. */
-  open(job: Job): void {
+  open(job: Job, sample = false): void {
     this.job = job;
+    this.sample = sample;
     this.#pictures.clear();
     this.#paths.clear();
     this.#gone.clear();

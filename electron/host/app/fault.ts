@@ -1,5 +1,6 @@
 import type { Context } from "hono";
 import { HTTPException } from "hono/http-exception";
+import { LibraryFault } from "../library/faults.ts";
 
 /** What the screens are told when a request cannot be met: what is wrong and what to do. `code` is for translations. */
 export interface FaultBody {
@@ -26,6 +27,10 @@ export class AppFault extends Error {
 export function answerFault(error: Error, c: Context): Response {
   if (error instanceof AppFault) {
     return c.json<FaultBody>({ fault: { code: error.code, message: error.message, hint: error.hint } }, error.status);
+  }
+  if (error instanceof LibraryFault) {
+    const status = error.code === "not-found" ? 404 : error.code === "invalid" || error.code === "conflict" ? 422 : 503;
+    return c.json<FaultBody>({ fault: { code: error.code, message: error.message, hint: error.hint } }, status);
   }
   if (error instanceof HTTPException) return error.getResponse();
   if (error.name === "AbortError") return c.json<FaultBody>({ fault: { code: "stopped", message: "Stopped.", hint: "" } }, 409);

@@ -41,7 +41,7 @@ export async function openSample(folder: string, desk: Desk): Promise<void> {
   if (!jobName) throw new AppFault(404, "no-sample", "The sample job is not there.", "Run: npx kerfmark sample --out samples");
   const read = readJobText(await readFile(join(folder, jobName), "utf8"));
   if (!read.ok) throw new AppFault(422, "bad-sample", `The sample job cannot be read: ${read.faults[0].message}`, "Make the samples anew.");
-  desk.open(read.job);
+  desk.open(read.job, true);
   for (const name of names.filter((one) => /\.(jpe?g|png|tiff?|webp)$/i.test(one))) {
     desk.lay(await shelveInPlace(join(folder, name)), name, new Date());
   }

@@ -4,6 +4,7 @@ import { z } from "zod";
 import type { Desk, DeskPicture } from "../desk.ts";
 import { AppFault } from "../fault.ts";
 import { buildPyramid, pyramidOf, readTile, reducedCopy } from "../pyramid.ts";
+import { recordCheck } from "../recordCheck.ts";
 import type { AppServices } from "../services.ts";
 import { Shelf } from "../shelf.ts";
 import { sizeAsSeen } from "../viewing.ts";
@@ -35,6 +36,7 @@ export function pictureRoutes(services: AppServices, desk: Desk) {
       const picture = desk.picture(id);
       if (!desk.job) throw new AppFault(409, "no-job", "No job is open.", "Open the sheet's job first.");
       const outcome = await services.pool.check({ image: desk.pathOf(id), name: picture.name, job: desk.job, signal: c.req.raw.signal });
+      if (services.library && !desk.sample) await recordCheck(services.library, desk.job, desk.pathOf(id), outcome, new Date());
       return c.json(desk.keep(id, outcome));
     })
     .delete("/:id", (c) => {
