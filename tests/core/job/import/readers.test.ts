@@ -1,0 +1,121 @@
+import fc from "fast-check";
+import { PDFDict, PDFDocument, PDFName } from "pdf-lib";
+import { describe, expect, it } from "vitest";
+import type { ReadDrawing } from "../../../../core/job/import/drawing.ts";
+import { readDxf } from "../../../../core/job/import/dxf.ts";
+import { proposeMeanings } from "../../../../core/job/import/meaning.ts";
+import { flattenOutline, pathData } from "../../../../core/job/import/outline.ts";
+import { readPdf } from "../../../../core/job/import/pdf.ts";
+import { readSvg } from "../../../../core/job/import/svg.ts";
+import { pathOutlines } from "../../../../core/job/import/svgShapes.ts";
+import { draftJob } from "../../../../core/job/import/toJob.ts";
+import { flattenCut } from "../../../../core/job/paths.ts";
+import { readJob } from "../../../../core/job/read.ts";
+import { farthest } from "./distance.ts";
+
+const drawn = (read: ReadDrawing) => {
+  if (!read.ok) throw new Error(read.reason);
+  return read.drawing;
+};
+const dxf = (entities: Array<Array<string | number>>, units = 4) => ["0", "SECTION", "2", "HEADER", "9", "$INSUNITS", "70", units, "0", "ENDSEC", "0", "SECTION", "2", "ENTITIES", ...entities.flat(), "0", "ENDSEC", "0", "EOF"].join("\n");
+const line = (x0: number, y0: number, x1: number, y1: number, layer = "CUT") => [0, "LINE", 8, layer, 10, x0, 20, y0, 11, x1, 21, y1];
+
+describe("DXF, by hand", () => {
+  it("a bulge of 1 is a half circle counter-clockwise, whatever the unit", () => {
+    const [{ outline }] = drawn(readDxf(dxf([[0, "LWPOLYLINE", 8, "CUT", 70, 0, 10, 0, 20, 0, 42, 1, 10, 2, 20, 0]], 5))).outlines;
+    const path = flattenOutline(outline, 0.0001);
+    for (const p of path?.points ?? []) {
+      expect(Math.hypot(p.x - 10, p.y)).toBeCloseTo(10, 4);
+      expect(p.y).toBeLessThanOrEqual(1e-9);
+    }
+    expect(path?.length).toBeCloseTo(10 * Math.PI, 2);
+  });
+
+  it("asks for the unit where the file states none", () => {
+    expect(readDxf(dxf([line(0, 0, 1, 1)], 0))).toMatchObject({ ok: false, reason: expect.stringContaining("unit") });
+    expect(drawn(readDxf(dxf([line(0, 0, 1, 1)], 0), { unit: 25.4 })).outlines[0].outline.edges).toEqual([[25.4, 25.4]]);
+  });
+
+  it("joins exploded segments into one closed cut, drops repeats and says so", () => {
+    const drawing = drawn(readDxf(dxf([line(0, 0, 100, 0), line(100, 50, 100, 0.01), line(100, 50, 0, 50), line(0, 50, 0, 0), line(100, 0, 0, 0)])));
+    const draft = draftJob(drawing, ["cut"], { id: "J" });
+    expect(draft?.job.cuts).toHaveLength(1);
+    expect(draft?.job.cuts[0].id).toBe("piece 1, outer edge");
+    expect(flattenCut(draft!.job.cuts[0])[0]).toMatchObject({ closed: true });
+    expect(draft?.notes.join()).toContain("1 cut line was drawn twice");
+  });
+});
+
+describe("SVG", () => {
+  it("reads arcs as the job's own paths do", () => {
+    fc.assert(
+      fc.property(fc.array(fc.double({ min: -50, max: 50, noNaN: true }), { minLength: 6, maxLength: 6 }), fc.boolean(), fc.boolean(), ([x, y, rx, ry, turn, x2], large, sweep) => {
+        fc.pre(Math.hypot(x2 - x, y) > 0.1 && Math.abs(rx) > 0.5 && Math.abs(ry) > 0.5);
+        const d = `M${x} ${y}A${rx} ${ry} ${turn} ${+large} ${+sweep} ${x2} 0`;
+        const lines = (points: ReadonlyArray<{ x: number; y: number }> = []) => [points.map((p) => [p.x, p.y] as const)];
+        const ours = lines(flattenOutline(pathOutlines(d)[0], 0.0005)?.points);
+        expect(farthest(ours, lines(flattenCut({ id: "c", kind: "cut", path: d }, 0.0005)[0].points))).toBeLessThan(0.001);
+      }),
+    );
+  });
+
+  it("turns y over, reads classes, use and units; runs and fetches nothing", () => {
+    const drawing = drawn(readSvg(`<!DOCTYPE svg><svg xmlns="http://www.w3.org/2000/svg" width="10cm" height="50mm" viewBox="0 0 100 50"><style>.k{stroke:#F0F;fill:none}</style>
+      <script>globalThis.ran = true</script><image href="http://127.0.0.1:9/x.png"/><defs><path id="p" class="k" d="M0 0H10"/></defs><use href="#p" x="5" y="10"/><use href="other.svg#q"/></svg>`));
+    expect(drawing.page).toEqual({ width: 100, height: 50 });
+    expect(drawing.groups).toEqual([{ name: "#f0f", kind: "colour" }]);
+    expect(drawing.outlines.map((o) => pathData(o.outline))).toEqual(["M5 40L15 40"]);
+    expect(drawing.notes.join()).toContain("outside the file");
+    expect("ran" in globalThis).toBe(false);
+  });
+
+  it("refuses entity bombs, references without end, and what is no SVG", () => {
+    const bomb = `<!DOCTYPE svg [<!ENTITY a "ha">${"bcdefgh".split("").map((n, i) => `<!ENTITY ${n} "${`&${"abcdefgh"[i]};`.repeat(10)}">`).join("")}]><svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><g id="&h;"/></svg>`;
+    const wide = `<svg viewBox="0 0 9 9"><path id="g0" d="M0 0H1"/>${[1, 2, 3, 4, 5, 6, 7, 8].map((i) => `<g id="g${i}">${`<use href="#g${i - 1}"/>`.repeat(10)}</g>`).join("")}</svg>`;
+    for (const bad of [bomb, wide, "", "<html/>", "<svg", `<svg viewBox="0 0 9 9"><g id="a"><use href="#a"/></g></svg>`, `<svg viewBox="a"/>`, `<svg viewBox="0 0 9 9"/>`]) {
+      expect(readSvg(bad)).toMatchObject({ ok: false, reason: expect.any(String), hint: expect.any(String) });
+    }
+  });
+});
+
+describe("PDF", () => {
+  async function stepPdf(wrong: boolean): Promise<Uint8Array> {
+    const document = await PDFDocument.create();
+    const { context } = document;
+    const page = document.addPage([283.4645669, 141.7322835]);
+    const keys = { GTS_ProcStepsGroup: "Structural", GTS_ProcStepsType: "Creasing" };
+    const group = context.obj({ Type: "OCG", ...(wrong ? keys : { GTS_Metadata: keys }) }) as PDFDict;
+    const separation = context.obj([PDFName.of("Separation"), PDFName.of("Die Line"), PDFName.of("DeviceGray"), context.obj({ FunctionType: 2, Domain: [0, 1], N: 1 })]);
+    page.node.set(PDFName.of("Resources"), context.obj({ Properties: { P1: context.register(group) }, ColorSpace: { S1: separation } }));
+    page.node.set(PDFName.of("Contents"), context.register(context.flateStream("q /OC /P1 BDC 0 0 m 72 0 l S EMC /S1 CS 1 SCN (a\\)) Tj 0 36 m 72 36 l 72 72 l s 1 0 0 rg 9 9 5 5 re f Q")));
+    page.node.set(PDFName.of("UserUnit"), context.obj(2));
+    return document.save();
+  }
+
+  it.each([false, true])("reads processing steps (keys straight on the group: %s), spot colours and UserUnit", async (wrong) => {
+    const drawing = drawn(await readPdf(await stepPdf(wrong)));
+    expect(drawing.groups).toEqual([{ name: "Structural: Creasing", kind: "step" }, { name: "Die Line", kind: "colour" }, { name: "rgb 1 0 0", kind: "colour" }]);
+    expect(proposeMeanings(drawing)).toEqual(["crease", "cut", "nothing"]);
+    expect(drawing.page?.width).toBeCloseTo(200, 4);
+    expect(pathData(drawing.outlines[0].outline)).toBe("M0 0L50.8 0");
+  });
+
+  it("refuses what it cannot read with a sentence", async () => {
+    for (const bytes of [new Uint8Array(), new TextEncoder().encode("%PDF-1.7\nnothing"), await (await PDFDocument.create()).save()]) {
+      expect(await readPdf(bytes)).toMatchObject({ ok: false, reason: expect.any(String) });
+    }
+    expect(await readPdf(await stepPdf(false), { page: 3 })).toMatchObject({ ok: false, reason: expect.stringContaining("no page 3") });
+  });
+
+  it("finds marks and makes a valid job", async () => {
+    const document = await PDFDocument.create();
+    const page = document.addPage([600, 400]);
+    for (const [x, y] of [[20, 20], [580, 20], [580, 350]]) page.drawCircle({ x, y, size: 8 });
+    page.drawRectangle({ x: 100, y: 100, width: 200, height: 100, borderWidth: 1 });
+    const drawing = drawn(await readPdf(await document.save()));
+    const draft = draftJob({ ...drawing, groups: [{ name: "cut", kind: "layer" }, { name: "marks", kind: "layer" }], outlines: drawing.outlines.map((o) => ({ ...o, group: o.filled ? 1 : 0 })) }, ["cut", "mark"], { id: "P" });
+    expect(draft?.job.marks).toHaveLength(3);
+    expect(draft?.job.marks[0]).toMatchObject({ shape: "dot", x: expect.closeTo((20 * 25.4) / 72, 3), diameter: expect.closeTo((16 * 25.4) / 72, 3) });
+    expect(readJob(draft?.job).ok).toBe(true);
+  });
+});
