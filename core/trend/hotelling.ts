@@ -39,7 +39,12 @@ export function hotelling(columns: readonly (readonly number[])[], baseline: Bas
   }
   const inverse = inverseOf(covariance);
   if (!inverse) return { reason: "the baseline's values do not vary independently" };
-  const values = columns[0].map((_, i) => (complete(i) ? quadratic(inverse, columns.map((c, a) => c[i] - centre[a])) : null));
+  const distance = new Float64Array(p);
+  const values = columns[0].map((_, i) => {
+    if (!complete(i)) return null;
+    for (let a = 0; a < p; a++) distance[a] = columns[a][i] - centre[a];
+    return quadratic(inverse, distance);
+  });
   return { values, ...t2Limits(p, m, alpha) };
 }
 
@@ -63,7 +68,7 @@ function inverseOf(covariance: Matrix): number[][] | null {
   return inverse.to2DArray().map((row, a) => row.map((v, b) => v * scale[a] * scale[b]));
 }
 
-function quadratic(inverse: readonly (readonly number[])[], d: readonly number[]): number {
+function quadratic(inverse: readonly (readonly number[])[], d: Float64Array): number {
   let sum = 0;
   for (let a = 0; a < d.length; a++) for (let b = 0; b < d.length; b++) sum += d[a] * inverse[a][b] * d[b];
   return sum;

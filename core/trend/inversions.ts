@@ -1,7 +1,7 @@
 /** Number of pairs i < j with values[i] > values[j], by merging. O(n log n); `values` is left as it was. */
 export function discordantPairs(values: Float64Array): number {
   const n = values.length;
-  let from = Float64Array.from(values);
+  let from = values.slice();
   let to = new Float64Array(n);
   let count = 0;
   for (let width = 1; width < n; width *= 2) {
@@ -29,7 +29,7 @@ export function discordantPairs(values: Float64Array): number {
  */
 export function visitDiscordantPairs(values: Float64Array, visit: (i: number, j: number) => boolean): void {
   const n = values.length;
-  let from = Uint32Array.from(values, (_, i) => i);
+  let from = new Uint32Array(n).map((_, i) => i);
   let to = new Uint32Array(n);
   for (let width = 1; width < n; width *= 2) {
     for (let start = 0; start < n; start += 2 * width) {

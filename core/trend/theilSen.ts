@@ -91,10 +91,12 @@ class PairSlopes {
     const [x, y] = [this.#x, this.#y];
     const atLow = this.#keys(low);
     const atHigh = this.#keys(high);
-    const order = Uint32Array.from(x, (_, i) => i).sort((a, b) => atLow[a] - atLow[b] || a - b);
+    const order = new Uint32Array(x.length).map((_, i) => i).sort((a, b) => atLow[a] - atLow[b]);
+    const inOrder = new Float64Array(x.length);
     const slopes: number[] = [];
     const most = 16 * x.length;
-    visitDiscordantPairs(Float64Array.from(order, (i) => atHigh[i]), (i, j) => {
+    for (let i = 0; i < order.length; i++) inOrder[i] = atHigh[order[i]];
+    visitDiscordantPairs(inOrder, (i, j) => {
       const [a, b] = [order[i], order[j]];
       if (x[a] !== x[b]) slopes.push((y[b] - y[a]) / (x[b] - x[a]));
       return slopes.length < most;

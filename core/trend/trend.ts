@@ -103,7 +103,7 @@ export interface Trend {
 export function trend(input: TrendInput): Trend {
   const { values } = input;
   const notes: string[] = [];
-  const rows = values.flatMap((v, i) => (Number.isNaN(v) ? [] : [i]));
+  const rows = measuredRows(values);
   const y = rows.map((i) => values[i]);
   const x = rows.map((i) => input.order?.[i] ?? i + 1);
   const baseline = input.baseline ?? { from: 1, to: Math.min(DEFAULT_BASELINE, values.length) };
@@ -120,6 +120,13 @@ export function trend(input: TrendInput): Trend {
     capability: capabilityOf(input, y, charts.figures.sigmaWithin, charts.baselineN, sigmaOverall, notes),
     notes,
   };
+}
+
+/** Indices of the measured rows, from 0. */
+function measuredRows(values: Series): number[] {
+  const rows: number[] = [];
+  for (let i = 0; i < values.length; i++) if (!Number.isNaN(values[i])) rows.push(i);
+  return rows;
 }
 
 type Figures = Pick<Trend, "centre" | "sigmaWithin">;
@@ -146,16 +153,19 @@ function chartsOf(input: TrendInput, baseline: Baseline, rows: readonly number[]
   for (const s of runRules(z, input.reading)) {
     signals.push({ at: rows[s.at] + 1, chart: "individuals", rule: s.rule === "beyond 3 sigma" ? BEYOND : s.rule });
   }
-  for (const [i, v] of movingRanges(values).entries()) if (v > range.ucl) signals.push({ at: i + 1, chart: "movingRange", rule: BEYOND });
+  const beyond = (chart: ChartName, isBeyond: (i: number) => boolean): void => {
+    for (let i = 0; i < values.length; i++) if (isBeyond(i)) signals.push({ at: i + 1, chart, rule: BEYOND });
+  };
+  const ranges = movingRanges(values);
+  beyond("movingRange", (i) => ranges[i] > range.ucl);
   const slow = driftChart(values, { centre, sigmaWithin: sigma, n: base.n });
   for (const [name, chart] of [["ewma", average], ["drift", slow]] as const) {
-    for (const [i, v] of chart.values.entries()) {
-      if (v !== null && (v > chart.ucl[i] || v < chart.lcl[i])) signals.push({ at: i + 1, chart: name, rule: BEYOND });
-    }
+    beyond(name, (i) => {
+      const v = chart.values[i];
+      return v !== null && (v > chart.ucl[i] || v < chart.lcl[i]);
+    });
   }
-  for (const [i, high] of sums.high.entries()) {
-    if ((high ?? 0) > sums.h || (sums.low[i] ?? 0) > sums.h) signals.push({ at: i + 1, chart: "cusum", rule: BEYOND });
-  }
+  beyond("cusum", (i) => (sums.high[i] ?? 0) > sums.h || (sums.low[i] ?? 0) > sums.h);
   return { figures: { centre, sigmaWithin: sigma }, drawn: { individuals, movingRange: range, ewma: average, driftChart: slow, cusum: sums, t2 }, signals, baselineN: base.n };
 }
 
@@ -231,7 +241,7 @@ function capabilityOf(input: TrendInput, y: readonly number[], within: number | 
 function shareOut(input: TrendInput, limits: Limits, centre: number, overall: number, notes: string[]): number {
   const second = input.second?.values;
   const radius = limits.upper !== undefined && (limits.lower === undefined || limits.lower === -limits.upper) ? limits.upper : null;
-  const pairs = second ? input.values.flatMap((v, i) => (Number.isNaN(v) || Number.isNaN(second[i]) ? [] : [i])) : [];
+  const pairs = second ? measuredRows(input.values).filter((i) => !Number.isNaN(second[i])) : [];
   if (!second || radius === null || radius <= 0 || pairs.length < 3) return outShare(limits, centre, overall);
   notes.push(`outShare is the share of pairs farther than ${radius} from (0, 0), by the bivariate normal.`);
   return radialOutShare(pairs.map((i) => input.values[i]), pairs.map((i) => second[i]), radius);
