@@ -8,6 +8,7 @@ import { explain, UsageFault } from "./exit.ts";
  */
 const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command): void }>>> = {
   check: () => import("./verbs/check.ts"),
+  calibrate: () => import("./verbs/calibrate.ts"),
   desk: () => import("./verbs/desk.ts"),
   library: () => import("./verbs/library.ts"),
   import: () => import("./verbs/import.ts"),

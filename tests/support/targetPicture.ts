@@ -1,0 +1,79 @@
+import type { Lens } from "../../core/camera/lens.ts";
+import { pictureDerivative, project } from "../../core/camera/view.ts";
+import type { View } from "../../core/camera/view.ts";
+import { integral } from "../../core/image/normal.ts";
+import type { Picture } from "../../core/image/picture.ts";
+import type { Mark } from "../../core/job/schema.ts";
+import { gaussian } from "./gaussian.ts";
+
+
+/** A view of a target's plane: its middle `distance` mm away, tilted (rad) about the picture's x and y axes and turned. */
+export function viewOf(lens: Lens, middle: { x: number; y: number }, tilt: readonly [number, number], turn: number, distance: number, shift: readonly [number, number] = [0, 0]): View {
+  const [a, b] = tilt;
+  const [ca, sa, cb, sb, ct, st] = [Math.cos(a), Math.sin(a), Math.cos(b), Math.sin(b), Math.cos(turn), Math.sin(turn)];
+  // Columns of Ry(b) Rx(a) diag(1, -1) Rz(turn).
+  const x = [ct, -st, 0];
+  const y = [-st, -ct, 0];
+  const rotate = ([p, q, r]: number[]) => {
+    const [q2, r2] = [ca * q - sa * r, sa * q + ca * r];
+    return [cb * p + sb * r2, q2, -sb * p + cb * r2];
+  };
+  const [u, v] = [rotate(x), rotate(y)];
+  const t = [0, 1, 2].map((i) => (i === 2 ? distance : shift[i]) - u[i] * middle.x - v[i] * middle.y);
+  const column = (c: number[]) => [lens.fx * c[0] + lens.cx * c[2], lens.fy * c[1] + lens.cy * c[2], c[2]];
+  const [h1, h2, h3] = [column(u), column(v), column(t)];
+  return { homography: { m: [0, 1, 2].flatMap((i) => [h1[i] / h3[2], h2[i] / h3[2], h3[i] / h3[2]]) }, lens };
+}
+
+/** Draws dots and rings as `view` shows them: each edge a step blurred by `blur` px (locally straight), in linear light, with noise. */
+export function drawMarks(marks: readonly Mark[], view: View, width: number, height: number, { blur = 0.8, noise = 0.01, seed = 1 } = {}): Picture {
+  const light = new Float64Array(width * height).fill(0.8);
+  for (const mark of marks) {
+    if (mark.shape !== "dot" && mark.shape !== "ring") continue;
+    const radii = mark.shape === "dot" ? [mark.diameter / 2] : [mark.outer / 2, -mark.inner / 2];
+    const q = project(view, mark.x, mark.y);
+    const [a, b, c, d] = pictureDerivative(view, mark.x, mark.y);
+    const reach = Math.ceil(radii[0] * Math.max(Math.hypot(a, b), Math.hypot(c, d)) * 1.15 + 5 * blur);
+    if (!(q.x > -reach && q.y > -reach && q.x < width + reach && q.y < height + reach)) continue;
+    for (let py = Math.max(0, Math.floor(q.y - reach)); py <= Math.min(height - 1, q.y + reach); py++) {
+      for (let px = Math.max(0, Math.floor(q.x - reach)); px <= Math.min(width - 1, q.x + reach); px++) {
+        const p = planePoint(view, mark, px, py);
+        for (const radius of radii) light[py * width + px] -= Math.sign(radius) * 0.72 * integral(edgeDistance(view, mark, p, Math.abs(radius)) / blur);
+      }
+    }
+  }
+  const random = gaussian(seed);
+  const data = Uint8Array.from(light, (v) => Math.round(255 * coded(Math.min(1, Math.max(0, v + noise * random())))));
+  return { width, height, channels: 1, data, transfer: "srgb" };
+}
+
+/** Inverse of the view near a mark by Newton steps. */
+function planePoint(view: View, mark: { x: number; y: number }, u: number, v: number): { x: number; y: number } {
+  let { x, y } = mark;
+  for (let i = 0; i < 4; i++) {
+    const q = project(view, x, y);
+    const [a, b, c, d] = pictureDerivative(view, x, y);
+    const det = a * d - b * c;
+    const [du, dv] = [u - q.x, v - q.y];
+    x += (d * du - b * dv) / det;
+    y += (a * dv - c * du) / det;
+  }
+  return { x, y };
+}
+
+/** Distance in the picture (px, + inside) of a plane point from the circle's image, to first order. */
+function edgeDistance(view: View, mark: { x: number; y: number }, p: { x: number; y: number }, radius: number): number {
+  const [dx, dy] = [p.x - mark.x, p.y - mark.y];
+  const rho = Math.hypot(dx, dy) || 1e-9;
+  const [a, b, c, d] = pictureDerivative(view, mark.x + (dx / rho) * radius, mark.y + (dy / rho) * radius);
+  const det = a * d - b * c;
+  // Gradient of rho by the picture point: J^-T (dx, dy) / rho.
+  const gx = (d * dx - c * dy) / (rho * det);
+  const gy = (-b * dx + a * dy) / (rho * det);
+  return (radius - rho) / Math.hypot(gx, gy);
+}
+
+/** IEC 61966-2-1. */
+function coded(v: number): number {
+  return v <= 0.0031308 ? 12.92 * v : 1.055 * v ** (1 / 2.4) - 0.055;
+}
