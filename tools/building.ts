@@ -2,6 +2,7 @@ import { mkdirSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync }
 import { builtinModules } from "node:module";
 import path from "node:path";
 import { withLock } from "./bootstrap/lock.mjs";
+import { licencesOfDependencies } from "./licenceTexts.ts";
 import { root } from "./run.ts";
 
 const dist = path.join(root, "dist");
@@ -46,9 +47,10 @@ function newest(places: readonly string[]): number {
   return Math.max(...files.map((file) => statSync(file).mtimeMs));
 }
 
-async function buildScreens(): Promise<unknown> {
+async function buildScreens(): Promise<void> {
   const { build } = await import("vite"); // Loaded only when something is to be built: it costs a third of a second.
-  return build({ configFile: path.join(root, "renderer/vite.config.ts"), logLevel: "warn" });
+  await build({ configFile: path.join(root, "renderer/vite.config.ts"), logLevel: "warn" });
+  writeFileSync(path.join(dist, "renderer/licences.json"), JSON.stringify(licencesOfDependencies()));
 }
 
 /** One file per source file at the same place under dist/, so that a path told by `import.meta` means the same in both. */
