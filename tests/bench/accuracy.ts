@@ -6,7 +6,7 @@ import { writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
-import Piscina from "piscina";
+import { Piscina } from "piscina";
 import { ROWS, trialOf, type Row } from "../../core/sample/scenarios.ts";
 import { truthOf } from "../../core/sample/truth.ts";
 import { quantile, QUANTITIES, score, type Scored } from "./accuracyScore.ts";
