@@ -12,8 +12,10 @@ const RIGHT = 110;
 export function drawChart(chart: Chart, width: number, height: number, figure: (value: number) => string): ChartDrawing {
   const known = chart.values.filter((v) => v !== null);
   const levels = [...known, ...chart.lines.map((l) => l.at)];
-  const [low, high] = [Math.min(...levels), Math.max(...levels)];
-  const span = high - low || 1;
+  const [least, most] = [Math.min(...levels), Math.max(...levels)];
+  // Less than the shown decimals tell is drawn as level, not as a zigzag.
+  const span = Math.max(most - least, 0.004);
+  const low = (least + most - span) / 2;
   const x = (i: number) => LEFT + ((i + 0.5) / Math.max(1, chart.values.length)) * (width - LEFT - RIGHT);
   const y = (v: number) => height - 8 - ((v - low) / span) * (height - 16);
   const points = chart.values.flatMap((v, i) => (v === null ? [] : [{ x: x(i), y: y(v), marked: chart.marked.has(i) }]));

@@ -19,11 +19,11 @@ const SIDE = 1400;
  * largest is about a thirtieth of the picture's width.
  * @throws PictureFault where the picture is gone or unreadable
  */
-export async function drawDeviations(source: string, { homography, lens, stretches }: Overlay): Promise<PictureWithDeviations> {
+export async function drawDeviations(source: string | Uint8Array, { homography, lens, stretches }: Overlay): Promise<PictureWithDeviations> {
   const picture: Picture = await decodePicture(source);
   const scale = Math.min(1, SIDE / Math.max(picture.width, picture.height));
   const [width, height] = [Math.round(picture.width * scale), Math.round(picture.height * scale)];
-  const view: View = { homography: homography as View["homography"], lens };
+  const view: View = { homography: { m: homography }, lens };
   const at = (x: number, y: number) => {
     const p = project(view, x, y);
     return { x: (p.x + 0.5) * scale, y: (p.y + 0.5) * scale };

@@ -91,13 +91,19 @@ function valuesTable(record: Measured, w: ReportWords, language: Language): Bloc
     const judged = record.judged.find((j) => j.what === what);
     return [
       name, figure(value, unit, language, { plus: true }), figure(U, unit, language), judged ? plain(judged.limit, decimalsOf(judged.limit), language) : "", unit,
-      judged ? w.verdicts[judged.verdict] : "", judged ? `${plain(100 * judged.conformity, 2, language)} %` : "",
+      judged ? w.verdicts[judged.verdict] : "", judged ? chanceOf(judged.conformity, language) : "",
     ];
   });
   return { kind: "table", rows, columns: [
     { title: w.quantity, share: 3 }, { title: w.value, share: 2, numeric: true }, { title: w.U, share: 2, numeric: true }, { title: w.limit, share: 1.5, numeric: true },
     { title: w.unit, share: 1.3 }, { title: w.verdict, share: 2 }, { title: w.chance, share: 2.2, numeric: true },
   ] };
+}
+
+/** Never 0 or 100 %: no measurement is that sure. */
+function chanceOf(conformity: number, language: Language): string {
+  if (conformity > 0.9999) return `> ${plain(99.99, 2, language)} %`;
+  return conformity < 0.0001 ? `< ${plain(0.01, 2, language)} %` : `${plain(100 * conformity, 2, language)} %`;
 }
 
 function featureTable(record: Measured, w: ReportWords, language: Language): Block {

@@ -3,7 +3,7 @@ import type { Verdict } from "../../../core/check/record.ts";
 
 const en = {
   sheetReport: "Check of a sheet", runReport: "Check of a run", made: "Report made", job: "Job", version: "Job version", sheet: "Sheet", picture: "Picture", run: "Run",
-  sheets: "Sheets in the stack", checked: "Sheets checked", profile: "Camera or scanner profile", noProfile: "none: the lens was found from the picture itself",
+  sheets: "Sheets in the stack", checked: "Sheets checked", profile: "Camera or scanner profile", noProfile: "none",
   notKnown: "not recorded", taken: "Taken", tolerances: "Tolerances", verdict: "Verdict", values: "Measured values", quantity: "Quantity", value: "Value", U: "U (k = 2)", limit: "Limit",
   unit: "Unit", chance: "Sure to be within", worst: "Worst", at: "at", correction: "Correction for the cutter", features: "Cuts and creases", feature: "Feature", kind: "Kind",
   mean: "Mean", largest: "Largest", rms: "RMS", found: "Found", cut: "cut", crease: "crease", warnings: "Notes", offset: "Offset", offsetX: "Offset x", offsetY: "Offset y",
@@ -24,7 +24,7 @@ export type ReportWords = typeof en;
 
 const de: ReportWords = {
   sheetReport: "Prüfung eines Bogens", runReport: "Prüfung einer Auflage", made: "Bericht erstellt", job: "Auftrag", version: "Auftragsversion", sheet: "Bogen", picture: "Bild", run: "Auflage",
-  sheets: "Bogen im Stapel", checked: "Geprüfte Bogen", profile: "Kamera- oder Scannerprofil", noProfile: "keines: das Objektiv wurde aus dem Bild selbst bestimmt",
+  sheets: "Bogen im Stapel", checked: "Geprüfte Bogen", profile: "Kamera- oder Scannerprofil", noProfile: "keines",
   notKnown: "nicht aufgezeichnet", taken: "Aufgenommen", tolerances: "Toleranzen", verdict: "Urteil", values: "Messwerte", quantity: "Größe", value: "Wert", U: "U (k = 2)", limit: "Grenze",
   unit: "Einheit", chance: "Sicher innerhalb", worst: "Größte Abweichung", at: "bei", correction: "Korrektur am Schneider", features: "Schnitte und Rillen", feature: "Linie", kind: "Art",
   mean: "Mittel", largest: "Größte", rms: "RMS", found: "Gefunden", cut: "Schnitt", crease: "Rille", warnings: "Hinweise", offset: "Versatz", offsetX: "Versatz x", offsetY: "Versatz y",
