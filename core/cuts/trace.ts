@@ -5,6 +5,7 @@ import type { Cut, Job } from "../job/schema.ts";
 import { walk } from "../job/walk.ts";
 import { chain } from "./chain.ts";
 import { evidenceOf, type CutLook, type Evidence } from "./evidence.ts";
+import { lipBias } from "./lip.ts";
 import { locate, profileWidth } from "./locate.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
 import { sampleStrip, stripGrid, type Chunk, type StripGrid } from "./strip.ts";
@@ -70,7 +71,18 @@ function traceIn(chunk: number, sampler: Sampler, job: Job, toPicture: (p: Print
   for (const path of paths) path.look = chooseLook(path, job, grid, blur);
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
-  return paths.map((path) => locatePath(path, shift, grid, blur));
+  return withoutLips(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur);
+}
+
+/** Takes out of every line the bias of its lip, found per direction (sixteenths of a turn, as seen in the picture: the light is one for all). */
+function withoutLips(paths: readonly TracedPath[], grid: StripGrid, blur: number): TracedPath[] {
+  const sector = (c: Chunk): number => Math.round((Math.atan2(c.uy, c.ux) / Math.PI) * 8) & 15;
+  const groups: TracedChunk[][] = Array.from({ length: 16 }, () => []);
+  for (const path of paths) if (path.look === "line") for (const c of path.chunks) if (c.found) groups[sector(c.chunk)].push(c);
+  const biases = groups.map((g) => lipBias(g, grid, blur));
+  return paths.map((path) => path.look !== "line" ? path : {
+    ...path, chunks: path.chunks.map((c) => (c.found ? { ...c, t: c.t + biases[sector(c.chunk)].shift } : c)),
+  });
 }
 
 interface SampledPath {
