@@ -29,9 +29,12 @@ async function time(rounds: number, ...works: (() => Promise<unknown>)[]): Promi
 const median = (sorted: number[]) => sorted[sorted.length >> 1];
 const shown = (t: number[]) => `min ${t[0].toFixed(0)}, median ${median(t).toFixed(0)}, max ${t[t.length - 1].toFixed(0)} ms`;
 
+/** Refusals by their message: a time without a measurement is no figure. */
+const refused = new Set<string>();
+
 async function measured(pool: MeasurePool, file: string): Promise<void> {
   const { record } = await pool.check({ image: file, name: file, job: JOB });
-  if (record.status !== "measured") throw new Error(`${file}: ${record.refusal.message}`);
+  if (record.status === "refused") refused.add(record.refusal.message);
 }
 
 async function againstDecoding(title: string, file: string, rounds: number, limit: number): Promise<void> {
@@ -41,6 +44,8 @@ async function againstDecoding(title: string, file: string, rounds: number, limi
   const decode = () => sharp(file, { limitInputPixels: false }).greyscale().raw().toBuffer();
   const [check, grey] = await time(rounds, () => measured(pool, file), decode);
   console.log(`${title}: check ${shown(check)}; decode to grey ${shown(grey)}; ratio ${(median(check) / median(grey)).toFixed(2)} (at most ${limit})`);
+  for (const message of refused) console.log(`  NOT MEASURED: ${message}`);
+  refused.clear();
   await pool.close();
 }
 
@@ -70,7 +75,7 @@ for (const lookAlikes of [10, 100, 1000]) {
 {
   const times = await time(5, async () => {
     const { status, stderr } = spawnSync(process.execPath, [CLI, "check", "--job", at("tray.job.json"), "--json", at("photo.jpg")], { encoding: "utf8" });
-    if (status !== 0) throw new Error(stderr);
+    if (status !== 0 && status !== 1) throw new Error(stderr);
   });
   console.log(`cold "kerfmark check", one picture of 12 MP: ${shown(times[0])} (at most 2500)`);
 }
