@@ -37,7 +37,7 @@ describe("dot grid target", () => {
         return Math.hypot(p.u - q.x, p.v - q.y);
       });
       expect(f.points.length).toBeGreaterThan(80);
-      expect(Math.sqrt(errors.reduce((s, e) => s + e * e, 0) / errors.length)).toBeLessThan(0.05);
+      expect(Math.sqrt(errors.reduce((s, e) => s + e * e, 0) / errors.length)).toBeLessThan(0.03);
     });
   });
   it("gives the lens that drew the pictures", () => {

@@ -1,0 +1,63 @@
+import { execFile } from "node:child_process";
+import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import type { Lens } from "../../../core/camera/lens.ts";
+import { readProfile } from "../../../core/camera/readProfile.ts";
+import { marksOf, readTarget } from "../../../core/camera/target/target.ts";
+import { encodePicture } from "../../../electron/cli/verbs/samplePicture.ts";
+import { drawMarks, viewOf } from "../../support/targetPicture.ts";
+
+const main = new URL("../../../electron/cli/main.ts", import.meta.url).pathname;
+let folder = "";
+
+function run(...args: string[]): Promise<{ status: number; out: string; err: string }> {
+  return new Promise((resolve) => {
+    execFile(process.execPath, [main, "calibrate", ...args], { cwd: folder }, (error, out, err) => {
+      resolve({ status: typeof error?.code === "number" ? error.code : error ? -1 : 0, out, err });
+    });
+  });
+}
+
+beforeAll(async () => {
+  folder = await mkdtemp(join(tmpdir(), "kerfmark-calibrate-"));
+});
+afterAll(() => rm(folder, { recursive: true, force: true }));
+
+describe("kerfmark calibrate", () => {
+  it("prints a target, and makes a profile from pictures of it", async () => {
+    const printed = await run("--print-target", "grid.pdf");
+    expect(printed).toMatchObject({ status: 0, err: "" });
+    const pdf = await readFile(join(folder, "grid.pdf"), "latin1");
+    // A4 lying: 297 x 210 mm in points.
+    const box = /MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/.exec(pdf);
+    expect(Number(box?.[1])).toBeCloseTo((297 / 25.4) * 72, 1);
+    expect(Number(box?.[2])).toBeCloseTo((210 / 25.4) * 72, 1);
+    const read = readTarget(await readFile(join(folder, "grid.target.json"), "utf8"));
+    if (!read.ok) throw new Error(read.errors.join(" "));
+
+    const lens: Lens = { fx: 1000, fy: 1000, cx: 602, cy: 446, k1: -0.15, k2: 0, p1: 0, p2: 0, k3: 0 };
+    const tilts = [[0, 0], [0.5, 0], [-0.5, 0], [0, 0.5], [0, -0.5], [0.35, 0.35]] as const;
+    const names = await Promise.all(tilts.map(async (tilt, i) => {
+      const view = viewOf(lens, { x: 120, y: 67.5 }, tilt, 0.3 * i, 215);
+      const picture = drawMarks(marksOf(read.target), view, 1200, 900, { seed: i + 1 });
+      await writeFile(join(folder, `view-${i}.png`), await encodePicture(picture, { format: "png" }));
+      return `view-${i}.png`;
+    }));
+    const made = await run("--target", "grid.target.json", "--out", "camera.json", "--name", "Bench camera", ...names);
+    expect(made.status, made.err).toBe(0);
+    expect(made.out).toContain("Bench camera");
+    const profile = readProfile(await readFile(join(folder, "camera.json"), "utf8"));
+    if (!profile.ok || profile.profile.kind !== "camera") throw new Error("no camera profile");
+    expect(Math.abs(profile.profile.lens.fx - 1000)).toBeLessThan(2);
+    expect(Math.abs(profile.profile.lens.k1 + 0.15)).toBeLessThan(0.01);
+    expect(profile.profile.pictures).toBe(6);
+  });
+  it("says in one sentence what is wrong, with the exit status for it", async () => {
+    expect(await run("a.png")).toMatchObject({ status: 64, err: expect.stringContaining("No target was named.") });
+    expect(await run("--target", "none.json", "--out", "p.json", "a.png")).toMatchObject({ status: 66, err: expect.stringContaining("no such file") });
+    await writeFile(join(folder, "bad.json"), JSON.stringify({ format: "kerfmark.target/1", id: "x" }));
+    expect(await run("--target", "bad.json", "--out", "p.json", "a.png")).toMatchObject({ status: 65, err: expect.stringContaining("pitch") });
+  });
+});
