@@ -6,6 +6,7 @@ import type { Sampler } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
 import { findCandidates, findingFactor, scaleRange, type Candidate } from "../marks/find.ts";
 import type { Hypothesis } from "../marks/grow.ts";
+import { fitLayout, predictPoint } from "../marks/layoutFit.ts";
 import type { Lineup } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { matchLayout } from "../marks/match.ts";
@@ -51,10 +52,10 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   for (const attempt of attempts) {
     pool = merge(pool, findCandidates(picture, job, scale, attempt.factor, attempt.plane));
     const { hypotheses, lineup } = matchLayout(job.marks, pool, scale, picture);
-    const ranked = hypotheses.filter((h) => h.logOdds > hypotheses[0].logOdds - 2 * AMBIGUOUS).map((h) => rank(picture, sampler, job, h, lineup));
+    const ranked = hypotheses.filter((h) => h.logOdds > hypotheses[0].logOdds - 1.5 * AMBIGUOUS).map((h) => rank(picture, sampler, job, h, lineup));
     ranked.sort((a, b) => b.score - a.score);
     if (ranked.length > 0 && (!best || ranked[0].score > best.ranked[0].score)) best = { ranked, lineup };
-    if (best && best.ranked[0].seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.ranked[0].hypothesis.logOdds > SURE) break;
+    if (best && best.ranked[0].seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.ranked[0].score > SURE) break;
   }
   if (!best || best.ranked[0].seen.length < fewest) {
     const most = best?.ranked[0].seen.length ?? 0;
@@ -81,7 +82,26 @@ function rank(picture: Picture, sampler: Sampler, job: Job, hypothesis: Hypothes
   const seen = refineMarks(picture, sampler, job, hypothesis, lineup, map);
   const lost = hypothesis.pairs.filter((pair) => !seen.some((s) => s.mark === pair.mark)).length;
   const gained = seen.filter((s) => !hypothesis.pairs.some((pair) => pair.mark === s.mark)).length;
-  return { hypothesis, seen, start, frame, map, score: hypothesis.logOdds - 4 * lost + 4 * gained };
+  return { hypothesis, seen, start, frame, map, score: hypothesis.logOdds - 4 * lost + 4 * gained + agreement(job, hypothesis, seen) };
+}
+
+/** Refined places that still lie on one view to this, px (plus what the rough lens leaves), bear the match out. */
+const TIGHT = 0.3;
+
+/**
+ * Evidence of the refined places: candidates agreed to a pixel or two, refined ones to a fraction; by chance a mark beyond those that the view's own terms
+ * take up (about four and a half) would do so with the square of that fraction.
+ */
+function agreement(job: Job, { fit }: Hypothesis, seen: readonly SeenMark[]): number {
+  if (seen.length < 5) return 0;
+  const sigma = TIGHT + 1e-4 * fit.frame.picture.half;
+  const tight = fitLayout(fit.frame, seen.map((s) => ({ print: job.marks[s.mark], picture: s.refined.at, sigma })), fit.parameters);
+  if (!tight) return 0;
+  const misfit = seen.reduce((sum, s) => {
+    const q = predictPoint(tight, job.marks[s.mark]);
+    return sum + ((q.x - s.refined.at.x) ** 2 + (q.y - s.refined.at.y) ** 2) / sigma ** 2;
+  }, 0);
+  return (seen.length - 4.5) * 2 * Math.log(2 / TIGHT) - misfit / 2;
 }
 
 function decide(sampler: Sampler, job: Job, ranked: readonly Ranked[]): Placed | NotPlaced {
