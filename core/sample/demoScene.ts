@@ -8,7 +8,7 @@ import type { Scene } from "./scene.ts";
 /** The demo's job: shelf trays of a seed company that does not exist, with a code on every sheet. */
 export function inSheetJob(seed: number): Job {
   const job = makeJob({ state: "in-sheet", sheets: [[450, 320]], marks: [8, 8], qr: true }, randomOf(seedOf(seed, 1)));
-  return { ...job, id: "TRAY-7", name: `${job.name}, Lindenhof Seeds`, cutFrom: "reverse", flip: "x" };
+  return { ...job, id: "TRAY-7", name: `${job.name}, Quillfern Seeds`, cutFrom: "reverse", flip: "x" };
 }
 
 /** One sheet of the demo's run as an operator would photograph it on the bench: the same print and board, another hold of the camera. */

@@ -13,6 +13,7 @@ const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command):
   library: () => import("./verbs/library.ts"),
   import: () => import("./verbs/import.ts"),
   report: () => import("./verbs/report.ts"),
+  sample: () => import("./verbs/sample.ts"),
   setaside: () => import("./verbs/setaside.ts"),
   trend: () => import("./verbs/trend.ts"),
   gauge: () => import("./verbs/gauge.ts"),
