@@ -1,6 +1,19 @@
-/// <reference path="./heic-decode.d.ts" />
 import { readFile } from "node:fs/promises";
+import { createRequire } from "node:module";
 import { tooLarge, unreadable } from "./fault.ts";
+
+const load = createRequire(import.meta.url);
+
+/** What we use of heic-decode, which comes without types. */
+interface HeicDecode {
+  all(input: { buffer: Uint8Array }): Promise<HeicImage[] & { dispose(): void }>;
+}
+
+interface HeicImage {
+  readonly width: number;
+  readonly height: number;
+  decode(): Promise<{ readonly data: Uint8ClampedArray }>;
+}
 
 export interface HeicPixels {
   readonly width: number;
@@ -15,7 +28,8 @@ export interface HeicPixels {
  * @throws PictureFault
  */
 export async function decodeHeic(source: string | Uint8Array, maxPixels: number): Promise<HeicPixels> {
-  const { default: heicDecode } = await import("heic-decode");
+  // Loaded here, not above: 2 MB of WebAssembly that few pictures need.
+  const heicDecode = load("heic-decode") as HeicDecode;
   const buffer = typeof source === "string" ? await readFile(source) : source;
   const images = await heicDecode.all({ buffer }).catch((error: Error) => {
     throw unreadable(`its HEIC content is damaged (${error.message})`);
