@@ -106,6 +106,19 @@ function limitOf(value: AdvisedValue, { tolerance }: Pick<Job, "tolerance">): nu
   return value === "scaleX" || value === "scaleY" ? tolerance.scale : tolerance[value];
 }
 
+/** A mark's residual is an outlier where it is above this many times the median of the others, and above LEAST_RESIDUAL. */
+const OUTLIER_FACTOR = 5;
+/** Residuals below this are noise of the picture, mm. */
+const LEAST_RESIDUAL = 0.05;
+
+/** The one mark that disagrees with the others on a sheet, as a cause to look at; null where none or several do. */
+export function outlierOf(marks: readonly { readonly id: string; readonly residual?: number }[]): Message | null {
+  const found = marks.flatMap((m) => (m.residual === undefined ? [] : [{ id: m.id, residual: m.residual }])).sort((a, b) => b.residual - a.residual);
+  if (found.length < 4) return null;
+  const limit = Math.max(LEAST_RESIDUAL, OUTLIER_FACTOR * found[1 + ((found.length - 1) >> 1)].residual);
+  return found[0].residual > limit && found[1].residual <= limit ? { key: "cause.outlier", with: { value: found[0].id } } : null;
+}
+
 function movements(undo: Correction, axes: AxisWords): Message[] {
   const messages: Message[] = [];
   if (undo.x !== 0) messages.push({ key: "move", with: { size: size(undo.x), direction: undo.x > 0 ? axes.plusX : axes.minusX, axis: "X", sign: sign(undo.x) } });

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { advise, trendsOf } from "../../../core/trend/advice.ts";
+import { advise, outlierOf, trendsOf } from "../../../core/trend/advice.ts";
+import { matchEvents } from "../../../core/trend/events.ts";
 import { ENGLISH, say } from "../../../core/trend/messages.ts";
 import { sample, sampling } from "../../../core/trend/sampling.ts";
 import { gaussian } from "../../support/gaussian.ts";
@@ -66,5 +67,26 @@ describe("sampling", () => {
 
   it("tells what a given interval misses", () => {
     expect(sample({ ...base, drift: 0.004 }, 100)).toMatchObject({ badPerFault: 50.5, outAtNext: expect.closeTo(0.5, 6) });
+  });
+});
+
+describe("outlierOf", () => {
+  const marks = (...residuals: number[]) => residuals.map((residual, i) => ({ id: `M${i + 1}`, residual }));
+
+  it("names the one mark that disagrees, and none where all or several do", () => {
+    expect(outlierOf(marks(0.01, 0.02, 0.4, 0.015))).toEqual({ key: "cause.outlier", with: { value: "M3" } });
+    expect(outlierOf(marks(0.01, 0.02, 0.03, 0.015))).toBeNull();
+    expect(outlierOf(marks(0.01, 0.4, 0.4, 0.012, 0.015, 0.02))).toBeNull();
+    expect(outlierOf(marks(0.01, 0.4, 0.01))).toBeNull();
+  });
+});
+
+describe("matchEvents", () => {
+  it("pairs each change with the nearest event, and keeps those that stand alone", () => {
+    const changes = [{ at: 60 }, { at: 62 }, { at: 120 }];
+    const events = [{ at: 61, what: "blade" }, { at: 200, what: "pallet" }];
+    expect(matchEvents(changes, events).map((m) => [m.change?.at, m.event?.what])).toEqual([
+      [60, "blade"], [62, undefined], [120, undefined], [undefined, "pallet"],
+    ]);
   });
 });
