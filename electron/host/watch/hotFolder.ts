@@ -2,6 +2,7 @@ import { statSync } from "node:fs";
 import { setTimeout as wait } from "node:timers/promises";
 import { watch, type FSWatcher } from "chokidar";
 import { LibraryFault } from "../library/faults.ts";
+import type { JobVersion } from "../library/jobs.ts";
 import type { Library } from "../library/library.ts";
 import { isOnNetwork } from "../library/place.ts";
 import { Settling } from "./settling.ts";
@@ -37,6 +38,8 @@ export class HotFolder {
   readonly #waiting: (() => void)[] = [];
   readonly #ready: Promise<void>;
   #free: number;
+  /** The jobs in the order in which they are tried: the one seen last first, as sheets of a job lie together. */
+  #jobs: HotFolderOptions["jobs"];
   #tail: Promise<void> = Promise.resolve();
   #pending = 0;
 
@@ -44,6 +47,7 @@ export class HotFolder {
   constructor(folder: string, options: HotFolderOptions) {
     this.#options = options;
     this.#free = options.workers ?? 1;
+    this.#jobs = options.jobs;
     this.#settling = new Settling(options.settle ?? 2000, (files) => files.forEach((file) => this.#take(file)));
     this.#watcher = watch(folder, {
       depth: 0, ignored: (path, stats) => stats?.isFile() === true && !PICTURE.test(path),
@@ -74,12 +78,13 @@ export class HotFolder {
 
   #take(file: string): void {
     this.#pending++;
-    const sighted = this.#inTurn(() => this.#persist(file, () => sight(this.#options.library, this.#options.measuring, file, { ...this.#options, signal: this.#stop.signal })));
+    const sighted = this.#inTurn(() => this.#persist(file, () => sight(this.#options.library, this.#options.measuring, file, { ...this.#options, jobs: this.#jobs, signal: this.#stop.signal })));
     sighted.catch(() => undefined); // Awaited in its turn below.
     this.#tail = this.#tail.then(async () => {
       try {
         const seen = await sighted;
         const taken = "kind" in seen ? seen : await this.#persist(file, () => enter(this.#options.library, seen, this.#options));
+        if ("sorted" in seen && "version" in seen.sorted) this.#tryFirst(seen.sorted.version);
         this.#options.onTaken?.(taken);
       } catch (error) {
         if (!this.#stop.signal.aborted) this.#options.onTrouble?.(`${file} was not taken in: ${(error as Error).message}`, "It stays in the folder and is tried again at the next start.");
@@ -87,6 +92,10 @@ export class HotFolder {
         this.#pending--;
       }
     });
+  }
+
+  #tryFirst(version: JobVersion): void {
+    this.#jobs = [version, ...this.#jobs.filter((j) => j !== version)];
   }
 
   /** Runs `work` when one of the workers is free; first come, first served. */
