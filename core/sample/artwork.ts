@@ -82,7 +82,10 @@ function picture(random: Random): Tone {
   const cut = random.between(-0.3, 0.8);
   return (x, y, out) => {
     const broad = 0.5 + 0.25 * field(x / 45 + at, y / 45) + x * gx + y * gy;
-    const fine = 0.12 * field(x / 9, y / 9 + at) + 0.06 * field(x / 1.7 + at, y / 1.7);
+    // Turned lattices at unlike scales: a single one would show its rows and columns.
+    const [p, q] = [0.8 * x - 0.6 * y, 0.6 * x + 0.8 * y];
+    const [r, s] = [0.38 * x + 0.92 * y, 0.92 * x - 0.38 * y];
+    const fine = 0.09 * field(p / 9, q / 9 + at) + 0.07 * field(r / 5.3, s / 5.3) + 0.04 * field(p / 2.1 + at, q / 2.1) + 0.03 * field(r / 1.3, s / 1.3 + at);
     const leaf = Math.max(0, Math.min(1, (field(x / 16 + 50, y / 23 + at) - cut) * 6));
     const t = Math.max(0, Math.min(1, broad + fine));
     const tint = Math.max(0.15, 0.75 + 2 * fine);
