@@ -41,6 +41,9 @@ async function measured(page: Page, standing: string): Promise<void> {
   await expect(page.locator("canvas[data-ready=true]")).toBeVisible();
 }
 
+// Each test walks through the whole program; on a busy machine that takes its time.
+test.describe.configure({ timeout: 240_000 });
+
 for (const theme of THEMES) {
   test(`every screen is accessible, ${theme}`, async ({ page, open, log, demoRun }) => {
     await demoRun();
