@@ -24,10 +24,16 @@ export function joinOutlines(all: readonly Outline[], tolerance = 0.02): Joined 
   return { outlines: [...kept.filter((o) => o.closed), ...chains(open, tolerance)], dropped: all.length - kept.length };
 }
 
-/** Text that is the same for the same line drawn either way, to a micrometre. */
+/** Text that is the same for the same line drawn either way, to a micrometre; a closed line has one for each way. */
 function repeatKeys(o: Outline): string[] {
-  const key = (p: Outline) => `${p.closed}|${[p.x, p.y, ...p.edges.flat()].map((v) => Math.round(v * 1000)).join(",")}`;
-  return [key(o), key(reverseOutline(o))];
+  const key = (p: Outline) => {
+    let text = `${p.closed}|${Math.round(p.x * 1000)},${Math.round(p.y * 1000)}`;
+    for (const e of p.edges) for (const v of e) text += `,${Math.round(v * 1000)}`;
+    return text;
+  };
+  const [x, y] = endOf(o);
+  if (o.closed || (x === o.x && y === o.y)) return [key(o), key(reverseOutline(o))];
+  return [key(o.x < x || (o.x === x && o.y < y) ? o : reverseOutline(o))];
 }
 
 function chains(open: readonly Outline[], tolerance: number): Outline[] {
