@@ -137,17 +137,22 @@ function interpret(data: Uint8Array, resources: PDFDict | undefined, start: Stat
     else if (name === "h") close();
     else if (name === "re") path.push({ x: v[0], y: v[1], edges: [[v[0] + v[2], v[1]], [v[0] + v[2], v[1] + v[3]], [v[0], v[1] + v[3]]], closed: true });
     else if (name === "S") paint(true, false);
-    else if (name === "s") [close(), paint(true, false)];
-    else if (name === "f" || name === "F" || name === "f*") paint(false, true);
+    else if (name === "s") {
+      close();
+      paint(true, false);
+    } else if (name === "f" || name === "F" || name === "f*") paint(false, true);
     else if (name === "B" || name === "B*") paint(true, true);
-    else if (name === "b" || name === "b*") [close(), paint(true, true)];
-    else if (name === "n") path = [];
+    else if (name === "b" || name === "b*") {
+      close();
+      paint(true, true);
+    } else if (name === "n") path = [];
     else if (name === "q") saved.push({ ...state });
     else if (name === "Q") state = saved.pop() ?? state;
     else if (name === "cm" && v.length === 6) state.map = compose(state.map, v as unknown as Matrix);
     else if (name === "BDC" || name === "BMC") content.push(operands[0] === "/OC" ? contentOf(operands[1], resources) : { step: null, layer: null });
-    else if (name === "EMC") content.length > within.length && content.pop();
-    else if (name === "Do") form(named, resources, state, content, depth, reader);
+    else if (name === "EMC") {
+      if (content.length > within.length) content.pop();
+    } else if (name === "Do") form(named, resources, state, content, depth, reader);
     else colour(name, v, named, state, resources);
   }
 }
