@@ -49,7 +49,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   if (profile) warnings.push(...profile.warnings);
   const lens = knownLens(profile);
   const sampler = samplerOf(picture);
-  let sheet: string | undefined;
+  let sheet: string | undefined = undefined;
   const refused = (refusal: Refusal): CheckOutcome => ({
     record: { format: "kerfmark.check/1", image: options.image, job: job.id, ...(sheet === undefined ? {} : { sheet }), status: "refused", verdict: null, refusal, warnings },
   });
