@@ -72,15 +72,15 @@ function configuration(data: TrendData, convert: (value: number) => number, name
         x: { type: "linear", title: { display: true, text: names.sheet, color: text }, ticks: { color: text, precision: 0 }, grid: { color: ink("--line") } },
         y: {
           title: { display: true, text: names.axis, color: text }, ticks: { color: text }, grid: { color: ink("--line") },
-          suggestedMin: data.limits?.lower === undefined ? undefined : convert(data.limits.lower * 1.1),
-          suggestedMax: data.limits?.upper === undefined ? undefined : convert(data.limits.upper * 1.1),
+          suggestedMin: data.limits.lower === undefined ? undefined : convert(data.limits.lower * 1.1),
+          suggestedMax: data.limits.upper === undefined ? undefined : convert(data.limits.upper * 1.1),
         },
       },
       plugins: {
         decimation: { enabled: true, algorithm: "min-max" },
         zoom: { pan: { enabled: true, mode: "x" }, zoom: { wheel: { enabled: true }, pinch: { enabled: true }, mode: "x" } },
         annotation: { annotations: [
-          ...line(data.limits?.lower, "--out-shape", [], names.tolerance), ...line(data.limits?.upper, "--out-shape", [], names.tolerance),
+          ...line(data.limits.lower, "--out-shape", [], names.tolerance), ...line(data.limits.upper, "--out-shape", [], names.tolerance),
           ...line(individuals?.lcl, "--quiet", [8, 5], names.control), ...line(individuals?.ucl, "--quiet", [8, 5], names.control),
         ] },
       },

@@ -4,8 +4,8 @@ import AxeBuilder from "@axe-core/playwright";
 import type { Page } from "@playwright/test";
 import { expect, test } from "./fixture/desk.ts";
 
-/** Folder for the pictures of the docs; unset in ordinary test runs. */
-const folder = process.env.KERFMARK_SCREENS;
+/** Folder for the pictures of the docs (`npm run screenshots`); unset in ordinary test runs. */
+const folder = process.env.KERFMARK_SCREENSHOTS ? join(import.meta.dirname, "../../docs/screens") : undefined;
 
 const THEMES = ["light", "dark", "contrast"] as const;
 

@@ -1,12 +1,11 @@
 import { Hono } from "hono";
 import { z } from "zod";
 import { setAside } from "../../../../core/setaside/ranges.ts";
-import { trend } from "../../../../core/trend/trend.ts";
 import { DECISIONS } from "../../library/dispositions.ts";
 import { JUDGED_VALUES, type JudgedValue } from "../../library/judgedValues.ts";
 import type { Library } from "../../library/library.ts";
+import { trendOfRun } from "../../runs/trendOfRun.ts";
 import { AppFault } from "../fault.ts";
-import { limitsOf } from "../limits.ts";
 import { json, query } from "./valid.ts";
 
 const VALUES = Object.keys(JUDGED_VALUES) as [JudgedValue, ...JudgedValue[]];
@@ -46,16 +45,8 @@ async function overview(library: Library, id: number) {
 }
 
 async function trendOf(library: Library, id: number, value: JudgedValue) {
-  const run = await library.runs.get(id);
-  const { job } = await library.jobs.version(run.jobVersionId);
-  const series = await library.checks.series(id, { values: [value] });
-  const column = series.values[value] ?? [];
-  const numbered = series.sheetNumber.every((n) => n !== null);
-  const limits = limitsOf(job.tolerance, value);
-  const statistics = trend({
-    column: value, values: column.map((v) => v ?? Number.NaN), order: numbered ? (series.sheetNumber as readonly number[]) : undefined, limits,
-  });
-  return { value, limits: limits ?? null, sheets: series.sheet, verdicts: series.verdict, values: column, U: series.U[value] ?? [], statistics };
+  const { trend: statistics, rows, limits } = await trendOfRun(library, id, { value });
+  return { value, limits, sheets: rows.sheet, verdicts: rows.verdict, values: rows.values[value] ?? [], U: rows.U[value] ?? [], statistics };
 }
 
 /** The stack as long as the run says, else as far as its highest checked number. */
