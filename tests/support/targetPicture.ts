@@ -33,12 +33,13 @@ export function drawMarks(marks: readonly Mark[], view: View, width: number, hei
     const radii = mark.shape === "dot" ? [mark.diameter / 2] : [mark.outer / 2, -mark.inner / 2];
     const q = project(view, mark.x, mark.y);
     const [a, b, c, d] = pictureDerivative(view, mark.x, mark.y);
+    const least = (7 * blur) / Math.sqrt(Math.abs(a * d - b * c)) * 2;
     const reach = Math.ceil(radii[0] * Math.max(Math.hypot(a, b), Math.hypot(c, d)) * 1.15 + 5 * blur);
     if (!(q.x > -reach && q.y > -reach && q.x < width + reach && q.y < height + reach)) continue;
     for (let py = Math.max(0, Math.floor(q.y - reach)); py <= Math.min(height - 1, q.y + reach); py++) {
       for (let px = Math.max(0, Math.floor(q.x - reach)); px <= Math.min(width - 1, q.x + reach); px++) {
-        const p = planePoint(view, mark, px, py);
-        for (const radius of radii) light[py * width + px] -= Math.sign(radius) * 0.72 * integral(edgeDistance(view, mark, p, Math.abs(radius)) / blur);
+        const p = planePoint(view, mark, [a, b, c, d], px, py);
+        for (const radius of radii) light[py * width + px] -= Math.sign(radius) * 0.72 * integral(edgeDistance(view, mark, p, Math.abs(radius), least) / blur);
       }
     }
   }
@@ -47,24 +48,25 @@ export function drawMarks(marks: readonly Mark[], view: View, width: number, hei
   return { width, height, channels: 1, data, transfer: "srgb" };
 }
 
-/** Inverse of the view near a mark by Newton steps. */
-function planePoint(view: View, mark: { x: number; y: number }, u: number, v: number): { x: number; y: number } {
+/** Inverse of the view near a mark: chord steps with the derivative at its centre, each ten times closer or better. */
+function planePoint(view: View, mark: { x: number; y: number }, [a, b, c, d]: readonly number[], u: number, v: number): { x: number; y: number } {
   let { x, y } = mark;
-  for (let i = 0; i < 4; i++) {
+  const det = a * d - b * c;
+  for (let i = 0; i < 12; i++) {
     const q = project(view, x, y);
-    const [a, b, c, d] = pictureDerivative(view, x, y);
-    const det = a * d - b * c;
     const [du, dv] = [u - q.x, v - q.y];
+    if (Math.abs(du) + Math.abs(dv) < 1e-5) break;
     x += (d * du - b * dv) / det;
     y += (a * dv - c * du) / det;
   }
   return { x, y };
 }
 
-/** Distance in the picture (px, + inside) of a plane point from the circle's image, to first order. */
-function edgeDistance(view: View, mark: { x: number; y: number }, p: { x: number; y: number }, radius: number): number {
+/** Distance in the picture (px, + inside) of a plane point from the circle's image, to first order; infinite further off than `near` mm. */
+function edgeDistance(view: View, mark: { x: number; y: number }, p: { x: number; y: number }, radius: number, near: number): number {
   const [dx, dy] = [p.x - mark.x, p.y - mark.y];
   const rho = Math.hypot(dx, dy) || 1e-9;
+  if (Math.abs(radius - rho) > near) return radius > rho ? Infinity : -Infinity;
   const [a, b, c, d] = pictureDerivative(view, mark.x + (dx / rho) * radius, mark.y + (dy / rho) * radius);
   const det = a * d - b * c;
   // Gradient of rho by the picture point: J^-T (dx, dy) / rho.
