@@ -1,12 +1,14 @@
 import { expect, test } from "./fixture/desk.ts";
 
+test.describe.configure({ timeout: 240_000 });
+
 test("from first start to a verdict in three actions", async ({ page, open, pictures, log }) => {
   await open();
   await expect(page.getByRole("heading", { name: "Which job is on the table?" })).toBeVisible();
   await chooseFile(page, "Open a job", pictures.job);
   await chooseFile(page, "Add pictures", pictures.good);
   const verdict = page.getByRole("region", { name: "Verdict" });
-  await expect(verdict).toHaveAttribute("data-standing", "in", { timeout: 30_000 });
+  await expect(verdict).toHaveAttribute("data-standing", "in", { timeout: 120_000 });
   await expect(verdict.getByRole("heading")).toHaveText("GOOD");
   // The drawn sheet's true offset is (0.08, -0.05) mm.
   const offset = page.getByRole("row", { name: /Offset, right \+/ }).getByRole("cell").first();
@@ -20,7 +22,7 @@ test("the sample, a bad sheet, moving about the picture by keys", async ({ page,
   await page.getByRole("button", { name: "Try the sample job" }).click();
   await page.getByRole("option", { name: /sheet-2/ }).click();
   const verdict = page.getByRole("region", { name: "Verdict" });
-  await expect(verdict).toHaveAttribute("data-standing", "out", { timeout: 30_000 });
+  await expect(verdict).toHaveAttribute("data-standing", "out", { timeout: 120_000 });
   await expect(page.getByText("to the right").or(page.getByText("to the left")).first()).toBeVisible();
   const canvas = page.locator("canvas[data-ready=true]");
   const before = Number(await canvas.getAttribute("data-scale"));
@@ -39,7 +41,7 @@ test("a file that is no job, a file that is no picture", async ({ page, open, pi
   await chooseFile(page, "Open a job", pictures.job);
   await chooseFile(page, "Add pictures", { name: "note.jpg", mimeType: "image/jpeg", buffer: Buffer.from("not a picture at all") });
   const verdict = page.getByRole("region", { name: "Verdict" });
-  await expect(verdict).toHaveAttribute("data-standing", "refused", { timeout: 30_000 });
+  await expect(verdict).toHaveAttribute("data-standing", "refused", { timeout: 120_000 });
   await expect(verdict).toContainText("Save it as JPEG, PNG or TIFF");
 });
 

@@ -37,7 +37,7 @@ const SCREENS: readonly { readonly name: string; readonly show: (page: Page) => 
 ];
 
 async function measured(page: Page, standing: string): Promise<void> {
-  await expect(page.getByRole("region", { name: "Verdict" })).toHaveAttribute("data-standing", standing, { timeout: 30_000 });
+  await expect(page.getByRole("region", { name: "Verdict" })).toHaveAttribute("data-standing", standing, { timeout: 120_000 });
   await expect(page.locator("canvas[data-ready=true]")).toBeVisible();
 }
 
@@ -65,7 +65,7 @@ test("double text and a narrow window lose nothing", async ({ page, open }) => {
   await open();
   await settings(page, { textSize: "largest", language: "de", theme: "light" });
   await page.getByRole("button", { name: "Beispielauftrag ansehen" }).click();
-  await expect(page.getByRole("region", { name: "Urteil" })).toHaveAttribute("data-standing", "in", { timeout: 30_000 });
+  await expect(page.getByRole("region", { name: "Urteil" })).toHaveAttribute("data-standing", "in", { timeout: 120_000 });
   for (const width of [1280, 700]) {
     await page.setViewportSize({ width, height: 800 });
     const spill = await page.locator("main").evaluate((main) => main.scrollWidth - main.clientWidth);
