@@ -9,13 +9,12 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { openLibrary } from "../../electron/host/library/library.ts";
 import { verifyLibrary } from "../../electron/host/library/verify.ts";
-import { killWhileTakingIn } from "../electron/library/killing.ts";
+import { anyMoment, killWhileTakingIn } from "../electron/library/killing.ts";
 import { freshFolder, trayJob } from "../electron/library/records.ts";
 
 const kills = Number(process.argv[2] ?? 200);
 const started = performance.now();
-// One kill in six falls into the opening, before the library says that it is open.
-const result = await killWhileTakingIn(freshFolder(), kills, () => Math.random() * 180 - 30);
+const result = await killWhileTakingIn(freshFolder(), kills, () => anyMoment(Math.random));
 console.log({ ...result, seconds: Math.round((performance.now() - started) / 1000) });
 let failed = result.missing.length + result.doubled + result.problems.length > 0;
 if (process.getuid?.() === 0) failed = (await fillDisk()) || failed;

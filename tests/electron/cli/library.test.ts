@@ -41,6 +41,19 @@ test("verify, backup, export and restore from the command line", async () => {
   expect(kerfmark("library", "verify", "--library", folder)).toMatchObject({ status: 0, stdout: expect.stringContaining("3 checks") as string });
 });
 
+test("trend and setaside of a run of the library", async () => {
+  const folder = await folderWithChecks();
+  const trend = kerfmark("trend", "1", "--library", folder, "--column", "offsetX,offsetY", "--json");
+  expect(trend.status).toBe(0);
+  expect(JSON.parse(trend.stdout)).toMatchObject({ format: "kerfmark.trend/1", column: "offsetX", n: 3, missing: 0 });
+  const aside = kerfmark("setaside", "1", "--library", folder, "--sheets", "5", "--json");
+  expect(JSON.parse(aside.stdout)).toMatchObject({ bad: [], suspect: [], clear: [{ from: 1, to: 5 }], next: null });
+  expect(kerfmark("setaside", "1", "--library", folder).stdout).toMatch(/highest sheet number[^]*Stack of 3/);
+  expect(kerfmark("trend", "7", "--library", folder)).toMatchObject({ status: 66, stderr: expect.stringContaining("no run 7") as string });
+  expect(kerfmark("trend", "1", "--library", folder, "--column", "warmth")).toMatchObject({ status: 64, stderr: expect.stringContaining("position") as string });
+  expect(kerfmark("trend", "seven", "--library", folder)).toMatchObject({ status: 64 });
+});
+
 test("clear sentences and exit statuses for what is not there or does not fit", () => {
   const empty = freshFolder();
   expect(kerfmark("library", "verify", "--library", empty)).toMatchObject({ status: 66, stderr: expect.stringMatching(/^There is no library in this folder/) as string });

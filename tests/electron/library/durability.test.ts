@@ -4,7 +4,7 @@ import { fileURLToPath } from "node:url";
 import { expect, test } from "vitest";
 import { openLibrary } from "../../../electron/host/library/library.ts";
 import { verifyLibrary } from "../../../electron/host/library/verify.ts";
-import { killWhileTakingIn } from "./killing.ts";
+import { anyMoment, killWhileTakingIn } from "./killing.ts";
 import { freshFolder, measured, overlay, picture, second, trayJob } from "./records.ts";
 
 /** Numerical Recipes' quick generator (mod 2^32); second-hand, good enough to scatter delays. */
@@ -15,7 +15,7 @@ function seeded(seed: number): () => number {
 
 test("12 kills at random moments lose nothing acknowledged and double nothing", async () => {
   const random = seeded(6);
-  const result = await killWhileTakingIn(freshFolder(), 12, () => random() * 120 - 20);
+  const result = await killWhileTakingIn(freshFolder(), 12, () => anyMoment(random));
   expect(result).toMatchObject({ missing: [], doubled: 0, problems: [] });
   expect(result.acknowledged).toBeGreaterThan(12);
   expect(result.recorded).toBeGreaterThanOrEqual(result.acknowledged);
