@@ -26,7 +26,7 @@ export function makeJob(wish: JobWish, random: Random): Job {
     const box = { x: 30, y: 30, w: width - 60, h: height - 60 };
     const cuts = display(box, random);
     const code = wish.qr ? [{ symbology: "qr" as const, x: box.x + box.w * 0.42, y: box.y + 32, size: 18, payload: "job={job};sheet={sheet}" }] : [];
-    const places = perimeter(count, { x: box.x + 16, y: box.y + 16, w: box.w - 32, h: box.h - 48 }, !!wish.symmetric, random);
+    const places = perimeter(count, { x: box.x + 16, y: box.y + 16, w: box.w - 32, h: box.h * STRAIGHT - 24 }, !!wish.symmetric, random);
     return { ...base, name: "Counter display, back panel", sheet: sheet(width, height), marks: places.map((p, i) => mark(i, p, size, random)), codes: code, cuts };
   }
   const places = perimeter(count, { x: 13, y: 13, w: width - 26, h: height - 26 }, !!wish.symmetric, random);
@@ -120,9 +120,12 @@ function trays(b: Box, random: Random): { cuts: Cut[]; up: number } {
   return { cuts, up: columns * rows };
 }
 
+/** Share of a display's height that is straight-sided at least: marks stay below, clear of the arch. */
+const STRAIGHT = 0.8;
+
 /** A display's back panel: straight sides, an arched top, a window. */
 function display(b: Box, random: Random): Cut[] {
-  const arch = round(b.h * random.between(0.1, 0.2));
+  const arch = round(b.h * random.between(0.1, 1 - STRAIGHT));
   const [x, y, X, Y] = [b.x, b.y, round(b.x + b.w), round(b.y + b.h)];
   const outline = `M ${x + 8} ${y} L ${X - 8} ${y} A 8 8 0 0 1 ${X} ${y + 8} L ${X} ${Y - arch} C ${X} ${Y - arch * 0.3} ${X - b.w * 0.25} ${Y} ${x + b.w / 2} ${Y} `
     + `C ${x + b.w * 0.25} ${Y} ${x} ${Y - arch * 0.3} ${x} ${Y - arch} L ${x} ${y + 8} A 8 8 0 0 1 ${x + 8} ${y} Z`;
