@@ -1,5 +1,5 @@
 import fc from "fast-check";
-import { PDFDict, PDFDocument, PDFName } from "pdf-lib";
+import { type PDFDict, PDFDocument, PDFName } from "pdf-lib";
 import { describe, expect, it } from "vitest";
 import type { ReadDrawing } from "../../../../core/job/import/drawing.ts";
 import { readDxf } from "../../../../core/job/import/dxf.ts";
