@@ -27,8 +27,11 @@ export interface MarkNotRefined {
   readonly reason: string;
 }
 
-/** Parameters of the fit: centre, gain, ln blur, contrast with its slopes, board with its slopes. */
+/** Parameters of the fit: centre, gain, blur (see `blurOf`), contrast with its slopes, board with its slopes. */
 const TERMS = 10;
+/** Least blur, px: the pixel's own square (1/sqrt 12). The fitted term is the logarithm of what lies above it, so no step can reach an edge without slope. */
+const LEAST_BLUR = 0.29;
+const blurOf = (term: number): number => LEAST_BLUR + Math.exp(term);
 /** Share of the variance that the shape must explain: noise of a fifth of the contrast, or a texture as strong, is let through. */
 const LEAST_EXPLAINED = 0.8;
 /** More pixels than this do not help a start, and fewer than all suffice away from the edges. */
@@ -92,7 +95,7 @@ function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { c
       local.toPrint(x - local.at.x, y - local.at.y, uv);
       if (uv[0] * uv[0] + uv[1] * uv[1] > limit) continue;
       if (known && !sparse) {
-        known.coverage(uv[0] - known.parameters[0], uv[1] - known.parameters[1], known.parameters[2], Math.exp(known.parameters[3]), row);
+        known.coverage(uv[0] - known.parameters[0], uv[1] - known.parameters[1], known.parameters[2], blurOf(known.parameters[3]), row);
         if (Math.abs(row[3]) < 0.002 * local.scale) continue;
       }
       u.push(uv[0]);
@@ -120,7 +123,7 @@ function startValues(pixels: Pixels, coverage: Coverage, local: LocalMap): Float
   }
   const ink = sums[0] / Math.max(1, sums[1]);
   const board = sums[2] / Math.max(1, sums[3]);
-  return Float64Array.from([0, 0, 0, Math.log(Math.max(0.8, 0.02 * local.scale)), ink - board, 0, 0, board, 0, 0]);
+  return Float64Array.from([0, 0, 0, Math.log(Math.max(0.6, 0.02 * local.scale)), ink - board, 0, 0, board, 0, 0]);
 }
 
 interface Fit {
@@ -150,7 +153,7 @@ function solve(pixels: Pixels, coverage: Coverage, start: Float64Array, weights:
   const row = new Float64Array(TERMS);
   const c = new Float64Array(COVERAGE_TERMS);
   const result = levenbergMarquardt(start, (p, add) => {
-    const blur = Math.exp(p[3]);
+    const blur = blurOf(p[3]);
     for (let i = 0; i < pixels.count; i++) {
       const dx = pixels.dx[i];
       const dy = pixels.dy[i];
@@ -159,7 +162,7 @@ function solve(pixels: Pixels, coverage: Coverage, start: Float64Array, weights:
       row[0] = -contrast * c[1];
       row[1] = -contrast * c[2];
       row[2] = contrast * c[3];
-      row[3] = contrast * c[4];
+      row[3] = (contrast * c[4] * (blur - LEAST_BLUR)) / blur;
       row[4] = c[0];
       row[5] = c[0] * dx;
       row[6] = c[0] * dy;
@@ -175,7 +178,7 @@ function solve(pixels: Pixels, coverage: Coverage, start: Float64Array, weights:
 /** Huber weights (1.5 sigma of the median deviation) where outliers are seen: specks, print that runs into the window. False where there are none. */
 function reweigh(pixels: Pixels, coverage: Coverage, p: Float64Array, noise: number, weights: Float64Array): boolean {
   const c = new Float64Array(COVERAGE_TERMS);
-  const blur = Math.exp(p[3]);
+  const blur = blurOf(p[3]);
   const sizes = new Float64Array(pixels.count);
   for (let i = 0; i < pixels.count; i++) {
     coverage(pixels.u[i] - p[0], pixels.v[i] - p[1], p[2], blur, c);
@@ -191,7 +194,7 @@ function reweigh(pixels: Pixels, coverage: Coverage, p: Float64Array, noise: num
 
 function conclude(mark: Mark, local: LocalMap, last: Fit): RefinedMark | MarkNotRefined {
   const p = last.parameters;
-  const blur = Math.exp(p[3]);
+  const blur = blurOf(p[3]);
   const extent = reach(mark);
   if (!(last.explained > LEAST_EXPLAINED)) return { ok: false, reason: "what is there does not have the mark's shape" };
   if (Math.hypot(p[0], p[1]) > Math.max(0.7 * extent, 5 / local.scale)) return { ok: false, reason: "lies too far from where it should" };

@@ -90,9 +90,10 @@ export function coverageOf(mark: Mark, plane: PlaneBlur): Coverage {
 /** A disc whose radius grows (sign 1) or shrinks (sign -1, the hole of a ring) with the gain. */
 function disc(radius: number, plane: PlaneBlur, sign: 1 | -1): Coverage {
   return (u, v, gain, blur, out) => {
-    const rho = Math.hypot(u, v) || 1e-9;
-    const nx = u / rho;
-    const ny = v / rho;
+    const rho = Math.hypot(u, v);
+    // In the very centre any direction serves: all of the outline is equally far.
+    const nx = rho > 0 ? u / rho : 1;
+    const ny = rho > 0 ? v / rho : 0;
     const sigma = blur * Math.sqrt(nx * nx * plane.xx + 2 * nx * ny * plane.xy + ny * ny * plane.yy);
     const z = (radius + sign * gain - rho) / sigma;
     const slope = Math.abs(z) > 6 ? 0 : density(z) / sigma;

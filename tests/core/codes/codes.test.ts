@@ -1,0 +1,41 @@
+import { createRequire } from "node:module";
+import { describe, expect, it } from "vitest";
+import { readPayload, writePayload } from "../../../core/codes/payload.ts";
+import { readCodeAt } from "../../../core/codes/read.ts";
+import type { Picture } from "../../../core/image/picture.ts";
+import { samplerOf } from "../../../core/image/sampler.ts";
+
+const qrcode = createRequire(import.meta.url)("qrcode") as { create(text: string, o: object): { modules: { size: number; get(r: number, c: number): number } } };
+
+describe("payload patterns", () => {
+  it("reads back what it writes, and refuses other texts", () => {
+    const pattern = "job={job};sheet={sheet}";
+    expect(readPayload(pattern, writePayload(pattern, { job: "TRAY-7", sheet: "17" }))).toEqual({ job: "TRAY-7", sheet: "17" });
+    expect(readPayload(pattern, "https://example.org/")).toBeNull();
+    expect(readPayload("{job}/{sheet}?", "A+B/3?")).toEqual({ job: "A+B", sheet: "3" });
+    expect(readPayload("plain (text)", "plain (text)")).toEqual({});
+  });
+});
+
+describe("reading a code on the sheet", () => {
+  // A real symbol (ISO/IEC 18004, drawn by the qrcode package) at 5 px a module, print y up, 20 px of quiet zone.
+  const { modules } = qrcode.create("job=TRAY-7;sheet=17", { errorCorrectionLevel: "M" });
+  const side = modules.size * 5 + 40;
+  const data = new Uint8Array(side * side).fill(230);
+  for (let r = 0; r < modules.size * 5; r++) for (let c = 0; c < modules.size * 5; c++) if (modules.get(Math.floor(r / 5), Math.floor(c / 5))) data[(r + 20) * side + c + 20] = 30;
+  const picture: Picture = { width: side, height: side, channels: 1, data, transfer: "srgb" };
+  const perMm = (modules.size * 5) / 18;
+  const centre = (side - 1) / 2;
+  const code = { symbology: "qr" as const, x: 0, y: 0, size: 18, payload: "job={job};sheet={sheet}" };
+
+  it("reads it upright and, through a mirrored view, in a mirrored picture", () => {
+    expect(readCodeAt(samplerOf(picture), code, (p) => ({ x: centre + p.x * perMm, y: centre - p.y * perMm }))).toBe("job=TRAY-7;sheet=17");
+    const mirrored = new Uint8Array(side * side);
+    for (let y = 0; y < side; y++) for (let x = 0; x < side; x++) mirrored[y * side + x] = data[y * side + side - 1 - x];
+    expect(readCodeAt(samplerOf({ ...picture, data: mirrored }), code, (p) => ({ x: centre - p.x * perMm, y: centre - p.y * perMm }))).toBe("job=TRAY-7;sheet=17");
+  });
+
+  it("reads nothing where the view points elsewhere", () => {
+    expect(readCodeAt(samplerOf(picture), code, (p) => ({ x: 10 + p.x, y: 10 - p.y }))).toBeNull();
+  });
+});

@@ -1,0 +1,102 @@
+import { describe, expect, it } from "vitest";
+import type { Picture } from "../../../core/image/picture.ts";
+import { samplerOf } from "../../../core/image/sampler.ts";
+import type { Mark } from "../../../core/job/schema.ts";
+import type { PlaneMap } from "../../../core/marks/localMap.ts";
+import { refineMark } from "../../../core/marks/refine.ts";
+
+/**
+ * A window drawn by plain supersampling (16 x 16 per pixel) and a box blur: nothing of the measuring code is used. Centres are whole
+ * sixteenths of a pixel, so that the samples' own lattice does not move straight edges.
+ */
+const SIDE = 96;
+const SCALE = 4;
+
+function inside(mark: Mark, u: number, v: number): boolean {
+  const r = Math.hypot(u, v);
+  switch (mark.shape) {
+    case "dot": return r < mark.diameter / 2;
+    case "ring": return r < mark.outer / 2 && r > mark.inner / 2;
+    case "square": return Math.max(Math.abs(u), Math.abs(v)) < mark.size / 2;
+    case "checker": return r < mark.diameter / 2 && u * v > 0;
+    case "cross": {
+      const [a, b] = [Math.abs(u), Math.abs(v)];
+      return Math.min(a, b) < mark.stroke / 2 && Math.max(a, b) < mark.size / 2;
+    }
+  }
+}
+
+function draw(mark: Mark, cx: number, cy: number, ink: number, board: number): Picture {
+  const light = new Float64Array(SIDE * SIDE);
+  for (let y = 0; y < SIDE; y++) {
+    for (let x = 0; x < SIDE; x++) {
+      let hits = 0;
+      for (let j = 0; j < 16; j++) {
+        for (let i = 0; i < 16; i++) {
+          // Print y runs up, picture y down.
+          if (inside(mark, (x + (i + 0.5) / 16 - 0.5 - cx) / SCALE, -(y + (j + 0.5) / 16 - 0.5 - cy) / SCALE)) hits++;
+        }
+      }
+      light[y * SIDE + x] = board + ((ink - board) * hits) / 256;
+    }
+  }
+  const data = new Uint16Array(SIDE * SIDE);
+  for (let y = 0; y < SIDE; y++) {
+    for (let x = 0; x < SIDE; x++) {
+      let sum = 0;
+      let n = 0;
+      for (let j = Math.max(0, y - 1); j <= Math.min(SIDE - 1, y + 1); j++) {
+        for (let i = Math.max(0, x - 1); i <= Math.min(SIDE - 1, x + 1); i++, n++) sum += light[j * SIDE + i];
+      }
+      data[y * SIDE + x] = Math.round((sum / n) * 65535);
+    }
+  }
+  return { width: SIDE, height: SIDE, channels: 1, data, transfer: "linear" };
+}
+
+const map: PlaneMap = {
+  toPicture: (p) => ({ x: 48 + p.x * SCALE, y: 48 - p.y * SCALE }),
+  toPrint: (q) => ({ x: (q.x - 48) / SCALE, y: (48 - q.y) / SCALE }),
+};
+
+const place = { id: "M", x: 0, y: 0 };
+const marks: Mark[] = [
+  { ...place, shape: "dot", diameter: 6 }, { ...place, shape: "ring", outer: 8, inner: 5 }, { ...place, shape: "square", size: 6 },
+  { ...place, shape: "checker", diameter: 10 }, { ...place, shape: "cross", size: 10, stroke: 1 },
+];
+
+describe("refining a mark's centre", () => {
+  it.each(marks)("$shape: finds a sub-pixel centre to 0.01 px, dark or light", (mark) => {
+    for (const [cx, cy, ink, board] of [[47.3125, 48.8125, 0.05, 0.8], [48.4375, 46.875, 0.9, 0.3]]) {
+      const found = refineMark(samplerOf(draw(mark, cx, cy, ink, board)), mark, map, { x: 48, y: 48 });
+      expect(found.ok).toBe(true);
+      if (!found.ok) return;
+      expect(Math.hypot(found.at.x - cx, found.at.y - cy)).toBeLessThan(0.01);
+      expect(Math.sign(found.contrast)).toBe(Math.sign(ink - board));
+    }
+  });
+
+  it.each(marks)("$shape: a half turn of the picture moves the centre with it, to 0.01 px", (mark) => {
+    const picture = draw(mark, 47.3125, 48.8125, 0.05, 0.8);
+    const turned: Picture = { ...picture, data: Uint16Array.from(picture.data).reverse() };
+    const a = refineMark(samplerOf(picture), mark, map, { x: 47, y: 49 });
+    const b = refineMark(samplerOf(turned), mark, map, { x: SIDE - 1 - 47, y: SIDE - 1 - 49 });
+    if (!a.ok || !b.ok) throw new Error("not found");
+    expect(Math.hypot(SIDE - 1 - b.at.x - a.at.x, SIDE - 1 - b.at.y - a.at.y)).toBeLessThan(0.01);
+  });
+
+  it("finds no dot on a bare board, and no ring where a dot is", () => {
+    const bare = draw(marks[0], 400, 400, 0.1, 0.8);
+    expect(refineMark(samplerOf(bare), marks[0], map, { x: 48, y: 48 }).ok).toBe(false);
+    const dot = draw({ ...place, shape: "dot", diameter: 8 }, 48, 48, 0.1, 0.8);
+    expect(refineMark(samplerOf(dot), marks[1], map, { x: 48, y: 48 }).ok).toBe(false);
+  });
+
+  it("tells dot gain as gain and leaves the centre", () => {
+    const fat = draw({ ...place, shape: "dot", diameter: 6.4 }, 47.3125, 48.8125, 0.05, 0.8);
+    const found = refineMark(samplerOf(fat), marks[0], map, { x: 48, y: 48 });
+    if (!found.ok) throw new Error(found.reason);
+    expect(found.gain).toBeCloseTo(0.2, 1);
+    expect(Math.hypot(found.at.x - 47.3125, found.at.y - 48.8125)).toBeLessThan(0.01);
+  });
+});
