@@ -83,7 +83,7 @@ function polyline(vertices: readonly number[][], closed: boolean): Outline[] {
   for (let i = 0; i < n; i++) {
     const [x0, y0, bulge] = vertices[i];
     const [x1, y1] = vertices[(i + 1) % vertices.length];
-    if (bulge === 0 || (x0 === x1 && y0 === y1)) {
+    if (Math.abs(bulge) < 1e-9 || (x0 === x1 && y0 === y1)) {
       if (!(closed && i === n - 1)) edges.push([x1, y1]);
       continue;
     }

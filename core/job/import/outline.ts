@@ -63,7 +63,8 @@ const ARC_SPAN = Math.PI / 8;
  * 4/3 tan(step / 4) of the half-axes.
  */
 export function ellipseEdges(c: readonly [number, number], p: readonly [number, number], q: readonly [number, number], from: number, sweep: number): number[][] {
-  const n = Math.max(1, Math.ceil(Math.abs(sweep) / ARC_SPAN - 1e-9));
+  // A sweep that is no number gives one edge of no numbers, which the importers then leave out with a note.
+  const n = Math.abs(sweep) < 1e3 ? Math.max(1, Math.ceil(Math.abs(sweep) / ARC_SPAN - 1e-9)) : 1;
   const step = sweep / n;
   const k = (4 / 3) * Math.tan(step / 4);
   const at = (u: number, v: number) => [c[0] + p[0] * u + q[0] * v, c[1] + p[1] * u + q[1] * v];
