@@ -74,10 +74,11 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const pxPerMm = scaleOf(viewed);
   if (blur / pxPerMm > 1 && blur > MOST_BLUR) return refused(refuse("too-blurred", `The picture is blurred over ${(2 * blur / pxPerMm).toFixed(1)} mm on the sheet.`));
 
+  const wall = wallOf(job, flat);
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
   const paths = traceCuts(sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
-  const { cuts, index } = cutSightings(paths, searchMap, lens, pxPerMm);
+  const { cuts, index } = cutSightings(paths, searchMap, lens, pxPerMm, wall);
   const solution = solve(solveInput(job, placed, marks, cuts, index, lens, flat)) ?? null;
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
@@ -87,7 +88,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
     return refused(refuse("cuts-not-found", notFound(coverage)));
   }
   const map = planeMap(solution.view, placed.frame, lens);
-  const deviations = deviationsOf(job, paths, solution, searchMap, map);
+  const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);
   return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, warnings });
 }
 
@@ -138,7 +139,7 @@ function markSightings(job: Job, placed: Placed, lens: LensMap | null): MarkSigh
 }
 const FLOOR_PX = 0.01;
 
-function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap | null, pxPerMm: number): { cuts: CutSighting[]; index: number[] } {
+function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap | null, pxPerMm: number, wall: number): { cuts: CutSighting[]; index: number[] } {
   const cuts: CutSighting[] = [];
   const index: number[] = [];
   paths.forEach((path, k) => {
@@ -150,7 +151,7 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature, scale } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm), scale });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), scale });
       index.push(k);
     }
   });
@@ -160,6 +161,17 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
 function solveInput(job: Job, placed: Placed, marks: readonly MarkSighting[], cuts: readonly CutSighting[], paths: readonly number[], lens: LensMap | null, flat: boolean): Parameters<typeof solve>[0] {
   const datum = job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
   return { marks, cuts, paths, frame: placed.frame, datum, lensKnown: lens !== null, start: withoutLens(placed.start, lens), fewestMarks: flat ? FEWEST_IN_SCAN : FEWEST_IN_PHOTO, flat };
+}
+
+/** Thickness taken where the job states none, mm: E flute (common practice, no source). */
+const USUAL_THICKNESS = 1.6;
+
+/**
+ * Standard uncertainty of an edge over a gap, mm: seen askew, the board's own wall shows beside the printed face, as wide as the thickness times the tangent
+ * of the angle (to about 35 deg at a photo's rim, a few degrees on a scanner), and where it is as bright as the face the edge is taken for the wall's foot.
+ */
+function wallOf(job: Job, flat: boolean): number {
+  return (flat ? 0.01 : 0.12) * (job.sheet.thickness ?? USUAL_THICKNESS);
 }
 
 function scaleOf(s: Solution): number {

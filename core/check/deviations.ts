@@ -28,7 +28,7 @@ const BELIEVED = 25;
  * noisy ones is biased outwards; so the residual of a stretch counts only for the share of its variance that noise does not explain
  * (empirical Bayes, Efron & Morris 1973), and a feature that lies off as a whole is given its own shift and turn first.
  */
-export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: Solution, seenWith: PlaneMap, map: PlaneMap): { stretches: StretchDeviation[]; features: FeatureReport[]; offFeatures: string[] } {
+export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: Solution, seenWith: PlaneMap, map: PlaneMap, wall: number): { stretches: StretchDeviation[]; features: FeatureReport[]; offFeatures: string[] } {
   const raw = paths.map((path) => assemble(path, solution, seenWith, map));
   const noise = commonNoise(raw) || 0.02 ** 2;
   const stretches: StretchDeviation[] = [];
@@ -37,7 +37,8 @@ export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: S
   for (const cut of job.cuts) {
     const own = raw.filter((_, i) => paths[i].feature === cut.id);
     const measured = own.flatMap((r) => r.stretches);
-    const settled = settle(cut.id, cut.kind, measured, Math.max(noise, commonNoise(own)), solution);
+    const edge = paths.some((path) => path.feature === cut.id && path.look === "step") ? wall * wall : 0;
+    const settled = settle(cut.id, cut.kind, measured, Math.max(noise, commonNoise(own)) + edge, solution);
     if (settled.off && cut.kind === "cut") offFeatures.push(cut.id);
     stretches.push(...settled.stretches);
     const length = own.reduce((s, r) => s + r.length, 0);

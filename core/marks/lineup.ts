@@ -17,10 +17,8 @@ export interface Lineup {
   density(mark: number): number;
 }
 
-/** Candidates kept per mark: more would be noise, and would make the search slow instead of better. */
-const MOST_OPTIONS = 1500;
-
-export function lineUp(marks: readonly Mark[], candidates: readonly Candidate[], scale: ScaleRange, pixels: number): Lineup {
+/** Lines the candidates up; `most` of them, those with the strongest contrast, are kept per kind of mark. */
+export function lineUp(marks: readonly Mark[], candidates: readonly Candidate[], scale: ScaleRange, pixels: number, most: number): Lineup {
   const roots = marks.map((m) => Math.sqrt(inkArea(m)));
   const scaleOf = (m: number, c: number): number => Math.sqrt(candidates[c].area) / roots[m];
   // Marks of one kind share their list and its index.
@@ -36,7 +34,7 @@ export function lineUp(marks: readonly Mark[], candidates: readonly Candidate[],
         if (s >= scale.least && s <= scale.most && mayBe(c, mark)) list.push(i);
       });
       list.sort((a, b) => candidates[b].peak - candidates[a].peak);
-      list.length = Math.min(list.length, MOST_OPTIONS);
+      list.length = Math.min(list.length, most);
       const index = new KDBush(Math.max(list.length, 1), 16, Float32Array);
       for (const i of list) index.add(candidates[i].x, candidates[i].y);
       if (list.length === 0) index.add(-1e9, -1e9);

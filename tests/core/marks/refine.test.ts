@@ -94,9 +94,10 @@ describe("refining a mark's centre", () => {
 
   it("tells dot gain as gain and leaves the centre", () => {
     const fat = draw({ ...place, shape: "dot", diameter: 6.4 }, 47.3125, 48.8125, 0.05, 0.8);
+    // 0.2 mm of gain are 0.8 px of edge: the window still holds it.
     const found = refineMark(samplerOf(fat), marks[0], map, { x: 48, y: 48 });
     if (!found.ok) throw new Error(found.reason);
     expect(found.gain).toBeCloseTo(0.2, 1);
-    expect(Math.hypot(found.at.x - 47.3125, found.at.y - 48.8125)).toBeLessThan(0.01);
+    expect(Math.hypot(found.at.x - 47.3125, found.at.y - 48.8125)).toBeLessThan(0.02);
   });
 });
