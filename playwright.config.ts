@@ -4,8 +4,8 @@ import { findChromium } from "./tools/chromium.ts";
 export default defineConfig({
   testDir: "tests/screens",
   outputDir: ".cache/playwright",
-  // Each worker drives a browser of its own; two of them are what a small machine bears beside the host they talk to.
-  workers: 2,
+  // A browser, the host it talks to and the measuring worker keep a small machine of two cores busy already.
+  workers: 1,
   fullyParallel: false,
   forbidOnly: true,
   retries: 0,

@@ -9,8 +9,8 @@ import { parseArgs } from "node:util";
 import { Piscina } from "piscina";
 import { ROWS, trialOf, type Row } from "../../core/sample/scenarios.ts";
 import { truthOf } from "../../core/sample/truth.ts";
-import { quantile, QUANTITIES, score, type Scored } from "./accuracyScore.ts";
-import { pictureOf, type TrialResult, type TrialTask } from "./accuracyTrial.ts";
+import { quantile, QUANTITIES, score, type Scored } from "./parts/accuracyScore.ts";
+import { pictureOf, type TrialResult, type TrialTask } from "./parts/accuracyTrial.ts";
 
 const { values: options } = parseArgs({
   options: {
@@ -33,7 +33,7 @@ if (options.draw) {
 }
 
 async function bench(): Promise<void> {
-  const pool = new Piscina<TrialTask, TrialResult>({ filename: new URL("./accuracyTrial.ts", import.meta.url).href, maxThreads: Number(options.workers), minThreads: 1 });
+  const pool = new Piscina<TrialTask, TrialResult>({ filename: new URL("./parts/accuracyTrial.ts", import.meta.url).href, maxThreads: Number(options.workers), minThreads: 1 });
   const bad: string[] = [];
   const n = Number(options.n);
   for (const row of options.rows.split(",") as Row[]) {

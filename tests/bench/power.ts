@@ -1,6 +1,6 @@
 /** Prints the power of the charts by seeded simulation: node tests/bench/power.ts [runs] */
 import { DRIFT_CHART } from "../../core/trend/trend.ts";
-import { BASELINE, changeStudy, driftStudy, falseAlarms, forecastStudy, stepStudy } from "./powerStudy.ts";
+import { BASELINE, changeStudy, driftStudy, falseAlarms, forecastStudy, stepStudy } from "./parts/powerStudy.ts";
 
 const runs = Number(process.argv[2] ?? 1000);
 const print = (what: string, figure: string): void => console.log(`${what.padEnd(86)} ${figure}`);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { DRIFT_CHART } from "../../../core/trend/trend.ts";
 import { bestChange, findChanges } from "../../../core/trend/changes.ts";
-import { changeStudy, driftStudy, falseAlarms, forecastStudy, stepStudy } from "../../bench/powerStudy.ts";
+import { changeStudy, driftStudy, falseAlarms, forecastStudy, stepStudy } from "../../bench/parts/powerStudy.ts";
 import { gaussian } from "../../support/gaussian.ts";
 
 /** A small, seeded version of tests/bench/power.ts: same requirements, fewer runs. */

@@ -1,7 +1,7 @@
-import { findChanges } from "../../core/trend/changes.ts";
-import { forecast } from "../../core/trend/forecast.ts";
-import { trend, type ChartName } from "../../core/trend/trend.ts";
-import { gaussian } from "../support/gaussian.ts";
+import { findChanges } from "../../../core/trend/changes.ts";
+import { forecast } from "../../../core/trend/forecast.ts";
+import { trend, type ChartName } from "../../../core/trend/trend.ts";
+import { gaussian } from "../../support/gaussian.ts";
 
 /** Simulated runs by which the power of the charts is told: normal scatter `sigma` about a known mean, seeded. */
 const sigma = 0.05;

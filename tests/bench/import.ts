@@ -1,4 +1,4 @@
-// Time and memory of importing 200,000 segments in each format, to a job. Run: node tests/bench/import.bench.ts [svg|dxf|pdf]
+// Time and memory of importing 200,000 segments in each format, to a job. Run: node tests/bench/import.ts [svg|dxf|pdf]
 import { deflateSync } from "node:zlib";
 import { PDFDocument, PDFName } from "pdf-lib";
 import type { ReadDrawing } from "../../core/job/import/drawing.ts";

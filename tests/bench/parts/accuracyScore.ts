@@ -1,4 +1,4 @@
-import type { Measured } from "../../core/check/record.ts";
+import type { Measured } from "../../../core/check/record.ts";
 import type { TrialResult } from "./accuracyTrial.ts";
 
 /** Errors of one measured picture against its truth, each with its stated U. */

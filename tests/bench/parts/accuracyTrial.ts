@@ -2,13 +2,13 @@ import { createHash } from "node:crypto";
 import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { checkSheet } from "../../core/check/check.ts";
-import type { CheckRecord } from "../../core/check/record.ts";
-import { drawPicture } from "../../core/sample/draw.ts";
-import { trialOf, type Row } from "../../core/sample/scenarios.ts";
-import { truthOf, type Truth } from "../../core/sample/truth.ts";
-import { encodePicture, endingOf } from "../../electron/cli/verbs/samplePicture.ts";
-import { decodePicture } from "../../electron/host/pictures/decode.ts";
+import { checkSheet } from "../../../core/check/check.ts";
+import type { CheckRecord } from "../../../core/check/record.ts";
+import { drawPicture } from "../../../core/sample/draw.ts";
+import { trialOf, type Row } from "../../../core/sample/scenarios.ts";
+import { truthOf, type Truth } from "../../../core/sample/truth.ts";
+import { encodePicture, endingOf } from "../../../electron/cli/verbs/samplePicture.ts";
+import { decodePicture } from "../../../electron/host/pictures/decode.ts";
 
 export interface TrialTask {
   readonly row: Row;
@@ -33,7 +33,7 @@ const store = join(tmpdir(), "kerfmark-accuracy", drawingHash());
 
 function drawingHash(): string {
   const hash = createHash("sha256");
-  const folder = new URL("../../core/sample/", import.meta.url);
+  const folder = new URL("../../../core/sample/", import.meta.url);
   for (const name of readdirSync(folder).sort()) hash.update(readFileSync(new URL(name, folder)));
   return hash.digest("hex").slice(0, 12);
 }
