@@ -13,7 +13,7 @@ export interface Budget {
   readonly linear: number;
 }
 
-/** A slit has a bright lip on the lit side: its line is drawn towards the other by a share of its blur, standard uncertainty. */
+/** What a lip leaves at least, as a share of the blur: no profile is known better. */
 const LIP_SHARE = 0.01;
 /** Ink and edge of a mark are not where the drawing has them to the last micrometre: standard uncertainty of one mark, mm. */
 const MARK_PRINT = 0.002;
@@ -22,7 +22,7 @@ export function budgetOf(input: ReportInput, estimate: MapEstimate): Budget {
   const { solution, blur, pxPerMm, placed } = input;
   const { half } = solution.data.frame.print;
   const marks = Math.max(1, placed.seen.length);
-  const lip = (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm;
+  const lip = Math.hypot(input.lip, (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm);
   const print = MARK_PRINT / Math.sqrt(marks);
   const fit = Math.sqrt(Math.max(estimate.offsetCovariance.xx, estimate.offsetCovariance.yy));
   const lines: BudgetLine[] = [

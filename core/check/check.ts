@@ -89,7 +89,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   }
   const map = planeMap(solution.view, placed.frame, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);
-  return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, warnings });
+  return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), warnings });
 }
 
 function notFound(coverage: number): string {
@@ -172,6 +172,13 @@ const USUAL_THICKNESS = 1.6;
  */
 function wallOf(job: Job, flat: boolean): number {
   return (flat ? 0.01 : 0.12) * (job.sheet.thickness ?? USUAL_THICKNESS);
+}
+
+/** Root mean square over the cut lines, by length. */
+function lipOf(paths: readonly TracedPath[]): number {
+  const lines = paths.filter((p) => p.kind === "cut" && p.look === "line");
+  const length = lines.reduce((s, p) => s + p.length, 0);
+  return length > 0 ? Math.sqrt(lines.reduce((s, p) => s + p.length * p.lip ** 2, 0) / length) : 0;
 }
 
 function scaleOf(s: Solution): number {

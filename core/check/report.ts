@@ -25,6 +25,8 @@ export interface ReportInput {
   readonly profile: ProfileMatch | null;
   readonly pxPerMm: number;
   readonly blur: number;
+  /** Standard uncertainty that the lips of the cuts leave, mm. */
+  readonly lip: number;
   readonly warnings: readonly string[];
 }
 

@@ -26,23 +26,43 @@ const LIP_SPREAD = 0.06;
 /** Reach of the pooled profile, mm beyond three blurs. */
 const REACH = 0.55;
 /** The lips must lower the squares by this factor to be believed. */
-const BELIEVED = 0.6;
+const BELIEVED = 0.35;
+/** Asymmetry taken where there are too few chunks to see one. */
+const UNSEEN = 0.1;
+/** A lip draws a line by less than this, mm: more would not be a lip. */
+const MOST_SHIFT = 0.08;
+/** A lip is brighter than the board by at least this share of the slit's depth, and one side's differs from the other's by half of it. */
+const LEAST_LIP = 0.08;
 /** Blur, mm, beyond which slit and lip melt into one and their parts cannot be told: there the bias goes into the budget instead. */
-const RESOLVED = 0.15;
+const RESOLVED = 0.1;
 /** Fewer chunks than this are not pooled. */
 const FEWEST = 6;
 
-/** The bias of the symmetric fit for the chunks of one direction; zero where no lip is seen. `blur`: mm along the normal. */
+/** The bias of the symmetric fit for the chunks of one direction; zero where no lip is seen, with what its asymmetry leaves uncertain. `blur`: mm along the normal. */
 export function lipBias(chunks: readonly Aligned[], grid: StripGrid, blur: number): LipBias {
-  const none = { shift: 0, sigma: 0 };
-  if (chunks.length < FEWEST || blur > RESOLVED) return none;
+  const unknown = { shift: 0, sigma: UNSEEN * Math.hypot(SLITS[1], blur) };
+  if (chunks.length < FEWEST) return unknown;
   const half = Math.floor((REACH + 1.5 * blur) / grid.step);
   const profile = pooled(chunks, grid, half);
-  if (!profile) return none;
+  if (!profile) return unknown;
+  const share = blur > RESOLVED ? 0.7 : 0.5;
+  const none = { shift: 0, sigma: share * asymmetryOf(profile) * Math.hypot(SLITS[1], blur) };
+  if (blur > RESOLVED) return none;
   const plain = best(profile, grid.step, half, blur, [null]);
   const lipped = best(profile, grid.step, half, blur, DISTANCES);
-  if (!plain || !lipped || lipped.squares > BELIEVED * plain.squares || lipped.sigma > 0.04 || Math.abs(lipped.shift) > 0.15) return none;
-  return { shift: lipped.shift - plain.shift, sigma: lipped.sigma };
+  if (!plain || !lipped || lipped.squares > BELIEVED * plain.squares || lipped.sigma > 0.04 || Math.abs(lipped.shift - plain.shift) > MOST_SHIFT) return none;
+  return { shift: lipped.shift - plain.shift, sigma: Math.hypot(lipped.sigma, 0.5 * none.sigma) };
+}
+
+/** Odd part of the profile over its even part, root mean square: 0 for a symmetric slit. An unmodelled lip moves a line by about half of this times its width. */
+function asymmetryOf(profile: Float64Array): number {
+  let odd = 0;
+  let even = 0;
+  for (let i = 0, k = profile.length - 1; i < k; i++, k--) {
+    odd += (profile[i] - profile[k]) ** 2;
+    even += (profile[i] + profile[k]) ** 2;
+  }
+  return even > 0 ? Math.min(1, Math.sqrt(odd / even)) : 1;
 }
 
 function pooled(chunks: readonly Aligned[], grid: StripGrid, half: number): Float64Array | null {
@@ -78,6 +98,7 @@ interface PooledFit {
 function best(profile: Float64Array, step: number, half: number, blur: number, distances: readonly (number | null)[]): PooledFit | null {
   let found: PooledFit | null = null;
   for (const distance of distances) {
+    if (distance !== null && distance < 1.5 * blur) continue;
     for (const slit of SLITS) {
       const fit = fitPooled(profile, step, half, Math.hypot(slit, blur), distance, Math.hypot(LIP_SPREAD, blur));
       if (fit && (!found || fit.squares < found.squares)) found = fit;
@@ -120,6 +141,7 @@ function fitPooled(profile: Float64Array, step: number, half: number, width: num
     centre += move;
     if (Math.abs(centre) > 0.25) return null;
     if (Math.abs(move) < 1e-4 || pass === 7) {
+      if (distance !== null && !(Math.max(x[4], x[5]) > -LEAST_LIP * x[2] && Math.abs(x[4] - x[5]) > -0.5 * LEAST_LIP * x[2])) return null;
       const left = Math.max(1e-12, squares - x.reduce((s, v, a) => s + v * right[a], 0));
       const variance = left / Math.max(1, profile.length - n);
       return { shift: centre, squares: left, sigma: (width * Math.sqrt(variance * solved.inverse()[n * 3 + 3])) / Math.abs(x[2]) };

@@ -28,6 +28,8 @@ export interface TracedPath {
   /** Length of the subpath, mm. */
   readonly length: number;
   readonly chunks: readonly TracedChunk[];
+  /** Standard uncertainty that its lip leaves to a line, mm (common to all its chunks of a direction). */
+  readonly lip: number;
 }
 
 export interface TraceOptions {
@@ -81,7 +83,8 @@ function withoutLips(paths: readonly TracedPath[], grid: StripGrid, blur: number
   for (const path of paths) if (path.look === "line") for (const c of path.chunks) if (c.found) groups[sector(c.chunk)].push(c);
   const biases = groups.map((g) => lipBias(g, grid, blur));
   return paths.map((path) => path.look !== "line" ? path : {
-    ...path, chunks: path.chunks.map((c) => (c.found ? { ...c, t: c.t + biases[sector(c.chunk)].shift } : c)),
+    ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + biases[sector(c.chunk)].sigma ** 2, 0) / Math.max(1, path.chunks.length)),
+    chunks: path.chunks.map((c) => (c.found ? { ...c, t: c.t + biases[sector(c.chunk)].shift } : c)),
   });
 }
 
@@ -150,7 +153,7 @@ function locatePath(path: SampledPath, shift: CoarseShift, grid: StripGrid, blur
   // All of a path's edge has one sign: a chunk of the other sign is something else.
   const sign = Math.sign(located.reduce((s, l) => s + (l && l.significance > SURE ? Math.sign(l.amplitude) : 0), 0));
   return {
-    feature: path.cut.id, kind: path.cut.kind, look: path.look, closed: path.closed, length: path.length,
+    feature: path.cut.id, kind: path.cut.kind, look: path.look, closed: path.closed, length: path.length, lip: 0,
     chunks: path.chunks.map((chunk, k) => {
       const l = located[k];
       const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(l.amplitude) === sign);
