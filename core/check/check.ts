@@ -32,7 +32,7 @@ const FEWEST_IN_SCAN = 3;
 /** A mark narrower than this, px, cannot be told from a speck. */
 const NARROWEST_MARK = 5;
 /** Share of the cuts' length that must be found, where the marks alone are beyond doubt and where they are not. */
-const LEAST_COVERAGE = 0.3;
+const LEAST_COVERAGE = 0.4;
 const CONFIRMING_COVERAGE = 0.5;
 /** A cut found belongs to the common map within this, mm; scattered finds are chance. */
 const AGREES = 0.35;
@@ -77,7 +77,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const wall = wallOf(job, flat);
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
-  const paths = traceCuts(sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
+  const paths = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
   const { cuts, index } = cutSightings(paths, searchMap, lens, pxPerMm, wall);
   const solution = solve(solveInput(job, placed, marks, cuts, index, lens, flat)) ?? null;
   const coverage = solution ? agreement(solution, paths) : 0;

@@ -1,4 +1,5 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import type { Picture } from "../image/picture.ts";
 import type { Sampler } from "../image/sampler.ts";
 import { flattenCut } from "../job/paths.ts";
 import type { Cut, Job } from "../job/schema.ts";
@@ -7,6 +8,7 @@ import { chain } from "./chain.ts";
 import { evidenceOf, type CutLook, type Evidence } from "./evidence.ts";
 import { lipBias } from "./lip.ts";
 import { locate, profileWidth } from "./locate.ts";
+import { outlineSampler } from "./outlinePlane.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
 import { sampleStrip, stripGrid, type Chunk, type StripGrid } from "./strip.ts";
 
@@ -44,10 +46,10 @@ export interface TraceOptions {
 const SURE = 4;
 
 /** Walks every path of the job and locates the cut across it, chunk by chunk. `toPicture` must be right to within the reach. */
-export function traceCuts(sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): TracedPath[] {
-  const short = traceIn(CHUNK, sampler, job, toPicture, options);
+export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): TracedPath[] {
+  const short = traceIn(CHUNK, picture, sampler, job, toPicture, options);
   if (scatterOf(short) < CLEAR) return short;
-  return traceIn(2 * CHUNK, sampler, job, toPicture, options);
+  return traceIn(2 * CHUNK, picture, sampler, job, toPicture, options);
 }
 
 /** Length of a chunk, mm: two to a stretch; where the cuts are faint one, so that each says more. */
@@ -66,10 +68,10 @@ function scatterOf(paths: readonly TracedPath[]): number {
   return steps.length > 0 ? steps[steps.length >> 1] / 0.6745 / Math.SQRT2 : Infinity;
 }
 
-function traceIn(chunk: number, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): TracedPath[] {
+function traceIn(chunk: number, picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): TracedPath[] {
   const grid = stripGrid(options.reach, options.pxPerMm);
   const blur = Math.max(options.blur, 0.5) / options.pxPerMm;
-  const paths = job.cuts.flatMap((cut) => samplePaths(sampler, cut, toPicture, grid, options.pxPerMm, chunk));
+  const paths = job.cuts.flatMap((cut) => samplePaths(picture, sampler, job, cut, toPicture, grid, options.pxPerMm, chunk));
   for (const path of paths) path.look = chooseLook(path, job, grid, blur);
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
@@ -97,13 +99,15 @@ interface SampledPath {
   witnesses: Witness[];
 }
 
-function samplePaths(sampler: Sampler, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number, chunk: number): SampledPath[] {
+function samplePaths(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number, chunk: number): SampledPath[] {
   const step = Math.max(0.25, 1 / pxPerMm);
   return flattenCut(cut).map((subpath) => {
     // Eight chunks to a short path: a hole is round, its deviation changes along it.
     const length = Math.min(chunk, subpath.length / 8);
     const stations = walk(subpath, Math.min(step, length / 6));
-    return { cut, closed: subpath.closed, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(sampler, stations, toPicture, grid, length) };
+    const outline = job.state === "stripped" && cut.kind === "cut" && subpath.closed;
+    const plane = outline ? outlineSampler(picture, sampler, stations, toPicture) : sampler;
+    return { cut, closed: subpath.closed, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(plane, stations, toPicture, grid, length) };
   });
 }
 
