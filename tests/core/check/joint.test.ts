@@ -1,0 +1,104 @@
+import { describe, expect, it } from "vitest";
+import { cutRow, displacement, fitJointly, type JointData } from "../../../core/check/joint.ts";
+import { predictView, TERM_COUNT, VIEW_TERMS } from "../../../core/check/viewModel.ts";
+import { gaussian } from "../../support/gaussian.ts";
+
+const frame = { print: { x: 500, y: 350, half: 500 }, picture: { x: 2000, y: 1500, half: 2500 } };
+const truth = Float64Array.from([0.6, 0.05, 0.01, 0.04, -0.58, -0.02, 0.08, -0.05, -0.06, 0, 0, 0, 0, 0]);
+const cutTruth = Float64Array.from([0.2, -0.1, 0.15, 0.05, -0.1, 0.08]);
+const datum = { x: 500, y: 350 };
+const SIGMA_MARK = 0.05;
+const SIGMA_CUT = 0.02;
+
+function see(p: { x: number; y: number }): { x: number; y: number } {
+  const out = new Float64Array(2);
+  predictView(truth, (p.x - 500) / 500, (p.y - 350) / 500, out, null, null);
+  return { x: 2000 + 2500 * out[0], y: 1500 + 2500 * out[1] };
+}
+
+/** Ten marks and the four sides of six blanks, seen with noise. */
+function dataOf(noise: () => number): JointData {
+  const places = [[20, 20], [980, 25], [978, 680], [20, 672], [500, 18], [470, 682], [16, 385], [984, 294], [250, 20], [720, 680]];
+  const marks = places.map(([x, y], mark) => {
+    const q = see({ x, y });
+    return { mark, print: { x, y }, seen: { x: q.x + SIGMA_MARK * noise(), y: q.y + SIGMA_MARK * noise() }, covariance: { xx: SIGMA_MARK ** 2, xy: 0, yy: SIGMA_MARK ** 2 } };
+  });
+  const cuts: JointData["cuts"][number][] = [];
+  for (const x0 of [60, 370, 680]) {
+    for (const y0 of [60, 370]) {
+      for (let k = 0.5; k < 10; k++) {
+        const sides = [[x0 + 26 * k, y0, 0, -1], [x0 + 26 * k, y0 + 270, 0, 1], [x0, y0 + 27 * k, -1, 0], [x0 + 260, y0 + 27 * k, 1, 0]];
+        for (const [x, y, nx, ny] of sides) {
+          const d = displacement(cutTruth, datum, 500, { x, y });
+          const t = nx * d.x + ny * d.y + SIGMA_CUT * noise();
+          cuts.push({ print: { x, y }, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: SIGMA_CUT, scale: 3 });
+        }
+      }
+    }
+  }
+  return { marks, cuts, frame, datum, markScale: 1, cutScale: 1, cutWeights: new Float64Array(cuts.length).fill(1) };
+}
+
+describe("the joint fit of view, lens and cut", () => {
+  it("has the derivatives of its view by terms and by the point (central differences)", () => {
+    const t = Float64Array.from([0.6, 0.05, 0.01, 0.04, -0.58, -0.02, 0.08, -0.05, -0.06, 0.01, 0.004, -0.003, 0.0003, -0.0004]);
+    const J = new Float64Array(2 * TERM_COUNT);
+    const B = new Float64Array(4);
+    const a = new Float64Array(2);
+    const b = new Float64Array(2);
+    predictView(t, 0.7, -0.4, a, J, B);
+    VIEW_TERMS.forEach((_, i) => {
+      const [up, down] = [t.slice(), t.slice()];
+      up[i] += 1e-6;
+      down[i] -= 1e-6;
+      predictView(up, 0.7, -0.4, a, null, null);
+      predictView(down, 0.7, -0.4, b, null, null);
+      expect((a[0] - b[0]) / 2e-6).toBeCloseTo(J[i], 6);
+      expect((a[1] - b[1]) / 2e-6).toBeCloseTo(J[TERM_COUNT + i], 6);
+    });
+    predictView(t, 0.7 + 1e-6, -0.4, a, null, null);
+    predictView(t, 0.7 - 1e-6, -0.4, b, null, null);
+    expect((a[0] - b[0]) / 2e-6).toBeCloseTo(B[0], 6);
+    expect((a[1] - b[1]) / 2e-6).toBeCloseTo(B[2], 6);
+  });
+
+  it("recovers exact data, lens included", () => {
+    const start = truth.slice();
+    start[8] = 0;
+    start[6] = 0;
+    const fit = fitJointly(dataOf(() => 0), { view: "radial", cut: "affine" }, start, new Float64Array(6));
+    if (!fit) throw new Error("no fit");
+    for (let i = 0; i < 6; i++) expect(fit.cut[i]).toBeCloseTo(cutTruth[i], 3);
+    expect(fit.view[8]).toBeCloseTo(truth[8], 4);
+  });
+
+  it("states a covariance that repeated noise bears out; half the stated spread does not (negative control)", () => {
+    const noise = gaussian(11);
+    let inside = 0;
+    let insideHalf = 0;
+    const runs = 120;
+    for (let k = 0; k < runs; k++) {
+      const fit = fitJointly(dataOf(noise), { view: "radial", cut: "affine" }, truth, cutTruth);
+      if (!fit) throw new Error("no fit");
+      for (let i = 0; i < 6; i++) {
+        const at = fit.free.length + i;
+        const z = Math.abs(fit.cut[i] - cutTruth[i]) / Math.sqrt(fit.covariance[at * fit.size + at]);
+        if (z < 1.96) inside++;
+        if (z < 0.98) insideHalf++;
+      }
+    }
+    // 720 correlated draws: 95 % within three standard deviations of a binomial of 120 independent runs of six.
+    const share = inside / (6 * runs);
+    expect(share).toBeGreaterThan(0.92);
+    expect(share).toBeLessThan(0.98);
+    expect(insideHalf / (6 * runs)).toBeLessThan(0.8);
+  });
+
+  it("reads the contract's terms: a pure turn moves a point on the x axis up, a growth along x outwards", () => {
+    const out = new Float64Array(8);
+    cutRow(1, 0, 0, 1, 6, out, 0);
+    expect(out[2]).toBe(1);
+    cutRow(1, 0, 1, 0, 6, out, 0);
+    expect([out[3], out[4]]).toEqual([1, 1]);
+  });
+});
