@@ -1,0 +1,165 @@
+/**
+ * Prints how near to the Cramer-Rao bound marks are centred, beside a grey centroid and OpenCV's fitEllipse:
+ * node tests/bench/centring.ts [--trials 40] [--seed 1]
+ */
+import { parseArgs } from "node:util";
+import type { PicturePoint } from "../../core/geometry/frames.ts";
+import { samplerOf } from "../../core/image/sampler.ts";
+import type { Mark } from "../../core/job/schema.ts";
+import type { PlaneMap } from "../../core/marks/localMap.ts";
+import { refineMark } from "../../core/marks/refine.ts";
+import { loadVision } from "../../electron/host/vision.ts";
+import { gaussian, uniform } from "../support/gaussian.ts";
+import { drawCoverage, HOLE, STROKE, type Drawn, type ShapeName } from "./centringDrawing.ts";
+import { ellipseCentre, greyCentroid } from "./centringRivals.ts";
+
+const SHAPES: readonly ShapeName[] = ["dot", "ring", "cross", "checker"];
+const DIAMETERS = [12, 24, 40, 80];
+const BLURS = [0.7, 1, 2];
+const NOISES = [0.01, 0.02, 0.05];
+const METHODS = ["ours", "centroid", "ellipse"] as const;
+const BOARD = 0.8;
+const CONTRAST = 0.6;
+/** px per mm of the plane map; the scale has no part in the figures. */
+const SCALE = 4;
+/** The true centre lies up to this far from the expected one, px. */
+const OFF = 1.5;
+/** Over so many true centres the bound is averaged. */
+const BOUND_PLACES = 4;
+/** Above this share of the bound a cell is named. */
+const NEAR = 1.3;
+
+const { values: options } = parseArgs({ options: { trials: { type: "string", default: "40" }, seed: { type: "string", default: "1" } } });
+const trials = Number(options.trials);
+const seed = Number(options.seed);
+if (!(Number.isInteger(trials) && trials >= 2 && Number.isInteger(seed))) {
+  console.error("--trials takes a whole number of at least 2, --seed a whole number.");
+  process.exit(3);
+}
+
+interface Cell {
+  readonly drawn: Drawn;
+  readonly noise: number;
+  readonly bound: number;
+  /** Root mean square error per axis over the trials that gave a centre, px; null if none did. */
+  readonly rms: Readonly<Record<(typeof METHODS)[number], number | null>>;
+  readonly refused: number;
+}
+
+const vision = await loadVision();
+const random = uniform(seed);
+const normal = gaussian(seed + 1);
+const start = performance.now();
+const cells = SHAPES.flatMap((shape) => DIAMETERS.flatMap((diameter) => BLURS.flatMap((blur) => cellsOf({ shape, diameter, blur }))));
+report();
+
+/** The three noise levels of one drawing: they share their true centres, not their noise. */
+function cellsOf(drawn: Drawn): Cell[] {
+  const side = Math.ceil(drawn.diameter + 2 * (Math.max(3, 2 + 0.06 * drawn.diameter) + 3 * drawn.blur + OFF + 2)) | 1;
+  const expected = { x: (side - 1) / 2, y: (side - 1) / 2 };
+  const errors = NOISES.map(() => ({ ours: [] as number[], centroid: [] as number[], ellipse: [] as number[] }));
+  let variance = 0;
+  for (let t = 0; t < trials; t++) {
+    const truth = { x: expected.x + OFF * (2 * random() - 1), y: expected.y + OFF * (2 * random() - 1) };
+    const coverage = drawCoverage(drawn, side, truth.x, truth.y);
+    // The bound hardly depends on where in its pixel the centre lies: a few places do.
+    if (t < BOUND_PLACES) variance += boundVariance(drawn, side, truth) / Math.min(trials, BOUND_PLACES);
+    for (const [k, noise] of NOISES.entries()) {
+      // As a 16-bit linear file holds it, for all methods alike.
+      const data = Uint16Array.from(coverage, (c) => Math.round(65535 * Math.min(1, Math.max(0, BOARD - CONTRAST * (c - noise * normal())))));
+      const window = { side, light: Float64Array.from(data, (v) => v / 65535), expected };
+      const centres = { ours: refined(drawn, side, data, expected), centroid: greyCentroid(window, drawn), ellipse: ellipseCentre(vision, window) };
+      for (const method of METHODS) {
+        const at = centres[method];
+        if (at) errors[k][method].push(at.x - truth.x, at.y - truth.y);
+      }
+    }
+  }
+  const rms = (list: readonly number[]): number | null => (list.length > 0 ? Math.sqrt(list.reduce((s, e) => s + e * e, 0) / list.length) : null);
+  return NOISES.map((noise, k) => ({
+    drawn, noise, bound: noise * Math.sqrt(variance), refused: trials - errors[k].ours.length / 2,
+    rms: { ours: rms(errors[k].ours), centroid: rms(errors[k].centroid), ellipse: rms(errors[k].ellipse) },
+  }));
+}
+
+/**
+ * Cramer-Rao bound of one axis (mean of both), px^2 for noise as large as the contrast: the inverse of the sum over the window of the
+ * gradient's outer product, of the true picture by the true centre alone (central differences). Contrast, board, size and blur are taken as
+ * known, which no fit can do: a fit of these too lies above it.
+ */
+function boundVariance(drawn: Drawn, side: number, at: PicturePoint): number {
+  const h = 0.01;
+  const slope = (dx: number, dy: number): Float64Array => {
+    const ahead = drawCoverage(drawn, side, at.x + dx, at.y + dy);
+    const behind = drawCoverage(drawn, side, at.x - dx, at.y - dy);
+    return ahead.map((v, i) => (v - behind[i]) / (2 * h));
+  };
+  const gx = slope(h, 0);
+  const gy = slope(0, h);
+  let [xx, xy, yy] = [0, 0, 0];
+  for (let i = 0; i < gx.length; i++) {
+    xx += gx[i] * gx[i];
+    xy += gx[i] * gy[i];
+    yy += gy[i] * gy[i];
+  }
+  return (xx + yy) / 2 / (xx * yy - xy * xy);
+}
+
+function refined(drawn: Drawn, side: number, data: Uint16Array, expected: PicturePoint): PicturePoint | null {
+  const map: PlaneMap = {
+    toPicture: (p) => ({ x: expected.x + p.x * SCALE, y: expected.y - p.y * SCALE }),
+    toPrint: (q) => ({ x: (q.x - expected.x) / SCALE, y: (expected.y - q.y) / SCALE }),
+  };
+  const found = refineMark(samplerOf({ width: side, height: side, channels: 1, data, transfer: "linear" }), markOf(drawn), map, expected);
+  return found.ok ? found.at : null;
+}
+
+function markOf({ shape, diameter }: Drawn): Mark {
+  const place = { id: "M", x: 0, y: 0 };
+  const size = diameter / SCALE;
+  switch (shape) {
+    case "dot":
+    case "checker":
+      return { ...place, shape, diameter: size };
+    case "ring":
+      return { ...place, shape, outer: size, inner: HOLE * size };
+    case "cross":
+      return { ...place, shape, size, stroke: STROKE * size };
+  }
+}
+
+function report(): void {
+  console.log(`Centring marks: RMS error per axis, px, and its ratio to the Cramer-Rao bound. ${trials} trials a cell (a ratio is good to ${Math.round(100 / Math.sqrt(4 * trials))} %), seed ${seed}.`);
+  console.log("The bound takes all but the centre as known (contrast, board, size, blur); ours fits these and the light's slopes as well.");
+  console.log(`OpenCV ${vision.version}; corner refinement: ${vision.refinesCorners ? "in the build, not compared" : "not in this build (no cornerSubPix), so not compared"}.\n`);
+  console.log("shape    diam.  blur  noise    bound     ours  ratio  centroid   ratio  ellipse   ratio  refused");
+  for (const cell of cells) console.log(line(cell));
+  for (const shape of SHAPES) {
+    const ratios = cells.filter((c) => c.drawn.shape === shape).flatMap((c) => (c.rms.ours === null ? [] : [c.rms.ours / c.bound])).sort((a, b) => a - b);
+    console.log(`\n${shape}: ours / bound: min ${ratios[0]?.toFixed(2)}, median ${ratios[ratios.length >> 1]?.toFixed(2)}, max ${ratios.at(-1)?.toFixed(2)} over ${ratios.length} cells`);
+  }
+  name(`Above ${NEAR}x the bound`, cells.filter((c) => c.rms.ours === null || c.rms.ours > NEAR * c.bound));
+  for (const rival of ["centroid", "ellipse"] as const) {
+    name(`Behind the ${rival}`, cells.filter((c) => c.rms[rival] !== null && (c.rms.ours ?? Infinity) > (c.rms[rival] ?? 0)));
+  }
+  name("With refusals", cells.filter((c) => c.refused > 0));
+  console.log(`\n${((performance.now() - start) / 1000).toFixed(0)} s`);
+}
+
+function line({ drawn, noise, bound, rms, refused }: Cell): string {
+  const figures = METHODS.map((m) => {
+    const value = rms[m];
+    const [wide, narrow] = m === "ours" ? [8, 6] : [8, 7];
+    return value === null ? `${"-".padStart(wide)} ${"-".padStart(narrow)}` : `${value.toFixed(5).padStart(wide)} ${(value / bound).toFixed(2).padStart(narrow)}`;
+  });
+  const head = `${drawn.shape.padEnd(8)} ${String(drawn.diameter).padStart(5)} ${drawn.blur.toFixed(1).padStart(5)} ${`${100 * noise} %`.padStart(6)} ${bound.toFixed(5).padStart(8)}`;
+  return `${head} ${figures.join("  ")} ${String(refused).padStart(8)}`;
+}
+
+function name(what: string, named: readonly Cell[]): void {
+  console.log(`\n${what}: ${named.length} of ${cells.length} cells`);
+  for (const { drawn, noise, bound, rms } of named) {
+    const ratio = rms.ours === null ? "no centre at all" : `${(rms.ours / bound).toFixed(2)}x`;
+    console.log(`  ${drawn.shape} of ${drawn.diameter} px, blur ${drawn.blur} px, noise ${100 * noise} %: ${ratio}`);
+  }
+}
