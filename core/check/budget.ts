@@ -15,21 +15,26 @@ export interface Budget {
 
 /** What a lip leaves at least, as a share of the blur: no profile is known better. */
 const LIP_SHARE = 0.01;
+/** Seen askew, one wall of the slit shows: the line moves by a share of the slit's usual 0.3 mm (common practice, no source) times the sine of the tilt. */
+const SLIT_ASKEW = 0.05;
 /** Ink and edge of a mark are not where the drawing has them to the last micrometre: standard uncertainty of one mark, mm. */
 const MARK_PRINT = 0.002;
 
-export function budgetOf(input: ReportInput, estimate: MapEstimate): Budget {
+/** The budget of one check; `tilt` is the sheet's, degrees (0 for a scan). */
+export function budgetOf(input: ReportInput, estimate: MapEstimate, tilt: number): Budget {
   const { solution, blur, pxPerMm, placed } = input;
   const { half } = solution.data.frame.print;
   const marks = Math.max(1, placed.seen.length);
   const lip = Math.hypot(input.lip, (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm);
+  const askew = SLIT_ASKEW * Math.sin((tilt * Math.PI) / 180);
   const print = MARK_PRINT / Math.sqrt(marks);
   const fit = Math.sqrt(Math.max(estimate.offsetCovariance.xx, estimate.offsetCovariance.yy));
   const lines: BudgetLine[] = [
     { source: "marks and cuts, as the pixels scatter (joint fit)", type: "A", value: fit, unit: "mm", contribution: fit },
     { source: "lip and light on the cut's edge", type: "B", value: lip, unit: "mm", contribution: lip },
+    { source: "slit seen askew", type: "B", value: askew, unit: "mm", contribution: askew },
     { source: "print of the marks", type: "B", value: MARK_PRINT, unit: "mm", contribution: print },
   ];
-  const common = Math.hypot(lip, print);
+  const common = Math.hypot(lip, askew, print);
   return { lines, common, offset: common, linear: (1000 * Math.hypot(print, lip / 2)) / half };
 }

@@ -70,7 +70,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const blur = medianOf(placed.seen.map((s) => s.refined.blur));
   const marks = markSightings(job, placed, lens);
   const viewed = solve(solveInput(job, placed, marks, [], [], lens, flat));
-  if (!viewed) return refused(refuse("marks-not-found", "The marks found do not fix how the sheet is seen: they lie in a line or too close together."));
+  if (!viewed) return refused(blurRefusal(sampler) ?? refuse("marks-not-found", "The marks found do not fix how the sheet is seen: they lie in a line or too close together."));
   const pxPerMm = scaleOf(viewed);
   if (blur / pxPerMm > 1 && blur > MOST_BLUR) return refused(refuse("too-blurred", `The picture is blurred over ${(2 * blur / pxPerMm).toFixed(1)} mm on the sheet.`));
 

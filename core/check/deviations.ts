@@ -18,8 +18,8 @@ export interface StretchDeviation extends StretchReport {
 const STRETCH = 10;
 /** A chunk further than this from the common map, mm, is not counted as the cut. */
 const BELONGS = 1.2;
-/** Noise of a stretch, mm, below which a single one can be believed. */
-const CLEAR_NOISE = 0.03;
+/** Noise of a stretch, mm, below which a local departure can be believed. */
+const CLEAR_NOISE = 0.06;
 /** An own shift of a feature must lower its residuals by this, in units of their noise, to be believed. */
 const BELIEVED = 25;
 
@@ -166,11 +166,11 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   const share = extra / (extra + noise);
   const scale = Math.max(1, solution.data.cutScale);
   const stretches = seen.map((s, i): StretchDeviation => {
-    // One stretch far off is believed where its two halves agree and the picture is clear, or where its neighbour bears it out.
+    // A stretch far off is believed where the picture is clear and its neighbour bears it out: a blade does not leave its path for ten
+    // millimetres and come back, but an edge of the artwork may lie beside it for as long.
     const sigma = Math.sqrt(noise + extra);
     const borneOut = [i - 1, i + 1].some((k) => k >= 0 && k < rest.length && rest[k] * rest[i] > 0 && Math.abs(rest[k]) > 3 * sigma);
-    const clear = sigma < CLEAR_NOISE && s.found > 1 && Math.abs(s.split) < 3 * Math.sqrt(noise);
-    const sure = Math.abs(rest[i]) > 6 * sigma && (clear || (borneOut && sigma < 2 * CLEAR_NOISE));
+    const sure = Math.abs(rest[i]) > 5 * sigma && borneOut && sigma < CLEAR_NOISE;
     const local = sure ? rest[i] : share * rest[i];
     const u = Math.sqrt(s.variance + own.variance(s) + (sure ? 1 : share) * noise);
     return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u };

@@ -34,7 +34,9 @@ export interface ReportInput {
 export function reportOf(input: ReportInput): CheckOutcome {
   const { job, solution, deviations, profile } = input;
   const estimate = estimateOf(solution);
-  const budget = budgetOf(input, estimate);
+  const view = viewOf(solution.view, input.placed.frame);
+  const seen = viewReport(input, view);
+  const budget = budgetOf(input, estimate, seen.tilt);
   const withBias = (s: StretchDeviation): StretchDeviation => {
     const u = Math.hypot(s.u, budget.common);
     return { ...s, u, U: 2 * u };
@@ -54,11 +56,10 @@ export function reportOf(input: ReportInput): CheckOutcome {
     scale: { x: estimate.scaleX, y: estimate.scaleY, ux: Math.hypot(estimate.u.scaleX, linear), uy: Math.hypot(estimate.u.scaleY, linear) },
     ...(crease.feature === "" ? {} : { crease: { value: crease.value, u: crease.u } }),
   }, job.tolerance);
-  const view = viewOf(solution.view, input.placed.frame);
   const record: Measured = {
     format: "kerfmark.check/1", image: input.image, job: job.id, ...(input.sheet === undefined ? {} : { sheet: input.sheet }),
     status: "measured", verdict,
-    view: viewReport(input, view),
+    view: seen,
     model: solution.model.cut,
     offset: { x: estimate.x, y: estimate.y, length: Math.hypot(estimate.x, estimate.y), U: 2 * Math.sqrt(Math.max(cov.xx, cov.yy)) },
     rotation: { value: estimate.rotation, U: 2 * Math.hypot(estimate.u.rotation, linear) },
