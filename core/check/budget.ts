@@ -16,7 +16,7 @@ export interface Budget {
 /** What a lip leaves at least, as a share of the blur: no profile is known better. */
 const LIP_SHARE = 0.01;
 /** Seen askew, one wall of the slit shows: the line moves by a share of the slit's usual 0.3 mm (common practice, no source) times the sine of the tilt. */
-const SLIT_ASKEW = 0.05;
+const SLIT_ASKEW = 0.02;
 /** Ink and edge of a mark are not where the drawing has them to the last micrometre: standard uncertainty of one mark, mm. */
 const MARK_PRINT = 0.002;
 

@@ -45,8 +45,7 @@ export function lipBias(chunks: readonly Aligned[], grid: StripGrid, blur: numbe
   const half = Math.floor((REACH + 1.5 * blur) / grid.step);
   const profile = pooled(chunks, grid, half);
   if (!profile) return unknown;
-  const share = blur > RESOLVED ? 0.7 : 0.5;
-  const none = { shift: 0, sigma: share * asymmetryOf(profile) * Math.hypot(SLITS[1], blur) };
+  const none = { shift: 0, sigma: 0.5 * asymmetryOf(profile) * Math.hypot(SLITS[1], blur) };
   if (blur > RESOLVED) return none;
   const plain = best(profile, grid.step, half, blur, [null]);
   const lipped = best(profile, grid.step, half, blur, DISTANCES);
