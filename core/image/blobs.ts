@@ -35,7 +35,7 @@ export interface BlobOptions {
 export function findBlobs(image: Reduced, means: LocalMeans, tone: "dark" | "light", options: BlobOptions): Blob[] {
   const { width, height, data } = image;
   const sign = tone === "dark" ? 1 : -1;
-  const runs = new RunSet(width, height);
+  const runs = new RunSet();
   // One threshold per mean value instead of one per pixel.
   const limits = Float64Array.from({ length: 256 }, (_, m) => m - sign * Math.max(options.offset, options.share * m));
   for (let y = 0; y < height; y++) {
@@ -103,37 +103,32 @@ export function localMeans({ width, height, data }: Reduced, radius: number): Lo
   return { width: w, data: means };
 }
 
-/** Runs of set pixels with a union-find over those that touch (diagonals count). */
+/** Runs of set pixels with a union-find over those that touch (diagonals count). Flat arrays: a textured picture has some 100,000 runs. */
 class RunSet {
-  readonly row: number[] = [];
-  readonly from: number[] = [];
-  readonly to: number[] = [];
-  readonly parent: number[] = [];
-  readonly width: number;
-  readonly height: number;
+  count = 0;
+  row = new Int32Array(1 << 14);
+  from = new Int32Array(1 << 14);
+  to = new Int32Array(1 << 14);
+  parent = new Int32Array(1 << 14);
   private previous = 0;
   private previousEnd = 0;
   private current = 0;
   private y = -1;
 
-  constructor(width: number, height: number) {
-    this.width = width;
-    this.height = height;
-  }
-
   startRow(y: number): void {
     this.previous = this.current;
-    this.previousEnd = this.row.length;
-    this.current = this.row.length;
+    this.previousEnd = this.count;
+    this.current = this.count;
     this.y = y;
   }
 
   add(from: number, to: number): void {
-    const id = this.row.length;
-    this.row.push(this.y);
-    this.from.push(from);
-    this.to.push(to);
-    this.parent.push(id);
+    if (this.count === this.row.length) this.enlarge();
+    const id = this.count++;
+    this.row[id] = this.y;
+    this.from[id] = from;
+    this.to[id] = to;
+    this.parent[id] = id;
     while (this.previous < this.previousEnd && this.to[this.previous] < from - 1) this.previous++;
     for (let p = this.previous; p < this.previousEnd && this.from[p] <= to + 1; p++) this.join(p, id);
   }
@@ -153,52 +148,60 @@ class RunSet {
     if (ra < rb) this.parent[rb] = ra;
     else this.parent[ra] = rb;
   }
+
+  private enlarge(): void {
+    for (const key of ["row", "from", "to", "parent"] as const) {
+      const larger = new Int32Array(2 * this.count);
+      larger.set(this[key]);
+      this[key] = larger;
+    }
+  }
 }
+
+/** Sums kept per patch: w, wx, wy, wxx, wxy, wyy, peak, and the box x0, y0, x1, y1. */
+const SUMS = 11;
 
 function collect(image: Reduced, means: LocalMeans, runs: RunSet, tone: "dark" | "light", options: BlobOptions): Blob[] {
   const { data, width } = image;
-  const count = runs.row.length;
+  const { count } = runs;
   // Pixel counts first: patches too large or too small to be kept are not looked at again.
   const pixels = new Int32Array(count);
   for (let r = 0; r < count; r++) pixels[runs.find(r)] += runs.to[r] - runs.from[r] + 1;
   const slot = new Int32Array(count).fill(-1);
-  const sums: Float64Array[] = [];
+  let kept = 0;
+  for (let r = 0; r < count; r++) if (pixels[r] >= 4 && pixels[r] <= options.maxArea * 4 + 60) slot[r] = SUMS * kept++;
+  const s = new Float64Array(SUMS * kept);
+  for (let k = 0; k < kept; k++) s.set([Infinity, Infinity, -Infinity, -Infinity], SUMS * k + 7);
   for (let r = 0; r < count; r++) {
-    const root = runs.find(r);
-    if (pixels[root] < 4 || pixels[root] > options.maxArea * 4 + 60) continue;
-    if (slot[root] < 0) {
-      slot[root] = sums.length;
-      sums.push(new Float64Array([0, 0, 0, 0, 0, 0, 0, Infinity, Infinity, -Infinity, -Infinity]));
-    }
-    const s = sums[slot[root]];
+    const at = slot[runs.find(r)];
+    if (at < 0) continue;
     const y = runs.row[r];
     const row = (y >> BLOCK) * means.width;
     for (let x = runs.from[r]; x <= runs.to[r]; x++) {
-      const k = y * width + x;
-      const w = Math.abs(means.data[row + (x >> BLOCK)] - data[k]);
-      s[0] += w;
-      s[1] += w * x;
-      s[2] += w * y;
-      s[3] += w * x * x;
-      s[4] += w * x * y;
-      s[5] += w * y * y;
-      if (w > s[6]) s[6] = w;
+      const w = Math.abs(means.data[row + (x >> BLOCK)] - data[y * width + x]);
+      s[at] += w;
+      s[at + 1] += w * x;
+      s[at + 2] += w * y;
+      s[at + 3] += w * x * x;
+      s[at + 4] += w * x * y;
+      s[at + 5] += w * y * y;
+      if (w > s[at + 6]) s[at + 6] = w;
     }
-    s[7] = Math.min(s[7], runs.from[r]);
-    s[8] = Math.min(s[8], y);
-    s[9] = Math.max(s[9], runs.to[r]);
-    s[10] = Math.max(s[10], y);
+    s[at + 7] = Math.min(s[at + 7], runs.from[r]);
+    s[at + 8] = Math.min(s[at + 8], y);
+    s[at + 9] = Math.max(s[at + 9], runs.to[r]);
+    s[at + 10] = Math.max(s[at + 10], y);
   }
   const blobs: Blob[] = [];
-  for (const s of sums) {
-    const area = s[0] / s[6];
-    if (area < options.minArea || area > options.maxArea) continue;
-    const x = s[1] / s[0];
-    const y = s[2] / s[0];
+  for (let at = 0; at < s.length; at += SUMS) {
+    const area = s[at] / s[at + 6];
+    if (!(area >= options.minArea && area <= options.maxArea)) continue;
+    const x = s[at + 1] / s[at];
+    const y = s[at + 2] / s[at];
     blobs.push({
-      tone, x, y, area, peak: s[6],
-      xx: s[3] / s[0] - x * x, xy: s[4] / s[0] - x * y, yy: s[5] / s[0] - y * y,
-      box: { x0: s[7], y0: s[8], x1: s[9], y1: s[10] },
+      tone, x, y, area, peak: s[at + 6],
+      xx: s[at + 3] / s[at] - x * x, xy: s[at + 4] / s[at] - x * y, yy: s[at + 5] / s[at] - y * y,
+      box: { x0: s[at + 7], y0: s[at + 8], x1: s[at + 9], y1: s[at + 10] },
     });
   }
   return blobs;

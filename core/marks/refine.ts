@@ -35,7 +35,10 @@ const blurOf = (term: number): number => LEAST_BLUR + Math.exp(term);
 /** Share of the variance that the shape must explain: noise of a fifth of the contrast, or a texture as strong, is let through. */
 const LEAST_EXPLAINED = 0.8;
 /** More pixels than this do not help a start, and fewer than all suffice away from the edges. */
-const ENOUGH_PIXELS = 1600;
+const ENOUGH_PIXELS = 1000;
+/** Relative gains of the sum of squares at which the start and the end of the fit stop: a thousandth of a standard deviation is enough in the end. */
+const COARSE = 1e-3;
+const FINE = 1e-6;
 
 /**
  * Least squares of a mark's blurred shape on the window's linear grey values. The shape is that of the print plane,
@@ -51,10 +54,10 @@ export function refineMark(sampler: Sampler, mark: Mark, map: PlaneMap, start: P
   const coverage = coverageOf(mark, local.blur);
   const coarse = collectPixels(sampler, mark, local, null);
   if (coarse.count < 3 * TERMS) return { ok: false, reason: "lies too near the picture's edge or is too small" };
-  const first = fit(coarse, coverage, startValues(coarse, coverage, local), false);
+  const first = fit(coarse, coverage, startValues(coarse, coverage, local), false, COARSE);
   if (!first) return { ok: false, reason: "no such shape there" };
   const pixels = coarse.all ? coarse : collectPixels(sampler, mark, local, { coverage, parameters: first.parameters });
-  const last = fit(pixels, coverage, first.parameters, true);
+  const last = fit(pixels, coverage, first.parameters, true, FINE);
   if (!last) return { ok: false, reason: "no such shape there" };
   return conclude(mark, local, last);
 }
@@ -133,13 +136,13 @@ interface Fit {
   readonly explained: number;
 }
 
-function fit(pixels: Pixels, coverage: Coverage, start: Float64Array, robust: boolean): Fit | null {
+function fit(pixels: Pixels, coverage: Coverage, start: Float64Array, robust: boolean, tolerance: number): Fit | null {
   const weights = new Float64Array(pixels.count).fill(1);
-  let result = solve(pixels, coverage, start, weights);
+  let result = solve(pixels, coverage, start, weights, tolerance);
   if (!result) return null;
   let noise = Math.sqrt(result.cost / Math.max(1, pixels.count - TERMS));
   if (robust && reweigh(pixels, coverage, result.parameters, noise, weights)) {
-    result = solve(pixels, coverage, result.parameters, weights);
+    result = solve(pixels, coverage, result.parameters, weights, tolerance);
     if (!result) return null;
     const kept = weights.reduce((s, w) => s + w, 0);
     noise = Math.sqrt(result.cost / Math.max(1, kept - TERMS));
@@ -149,7 +152,7 @@ function fit(pixels: Pixels, coverage: Coverage, start: Float64Array, robust: bo
   return { parameters: result.parameters, covariance: result.covariance.map((c) => c * noise * noise), noise, explained: 1 - result.cost / total };
 }
 
-function solve(pixels: Pixels, coverage: Coverage, start: Float64Array, weights: Float64Array): { parameters: Float64Array; covariance: Float64Array; cost: number } | null {
+function solve(pixels: Pixels, coverage: Coverage, start: Float64Array, weights: Float64Array, tolerance: number): { parameters: Float64Array; covariance: Float64Array; cost: number } | null {
   const row = new Float64Array(TERMS);
   const c = new Float64Array(COVERAGE_TERMS);
   const result = levenbergMarquardt(start, (p, add) => {
@@ -171,7 +174,7 @@ function solve(pixels: Pixels, coverage: Coverage, start: Float64Array, weights:
       row[9] = dy;
       add(row, pixels.value[i] - (contrast * c[0] + p[7] + p[8] * dx + p[9] * dy), weights[i]);
     }
-  }, { maxIterations: 14, tolerance: 1e-7, damping: 1e-3 });
+  }, { maxIterations: 14, tolerance, damping: 1e-3 });
   return result.covariance ? { parameters: result.parameters, covariance: result.covariance, cost: result.cost } : null;
 }
 
