@@ -11,8 +11,8 @@ import type { PlaneMap } from "../../core/marks/localMap.ts";
 import { refineMark } from "../../core/marks/refine.ts";
 import { loadVision } from "../../electron/host/vision.ts";
 import { gaussian, uniform } from "../support/gaussian.ts";
-import { drawCoverage, HOLE, STROKE, type Drawn, type ShapeName } from "./centringDrawing.ts";
-import { ellipseCentre, greyCentroid } from "./centringRivals.ts";
+import { drawCoverage, HOLE, STROKE, type Drawn, type ShapeName } from "./parts/centringDrawing.ts";
+import { ellipseCentre, greyCentroid } from "./parts/centringRivals.ts";
 
 const SHAPES: readonly ShapeName[] = ["dot", "ring", "cross", "checker"];
 const DIAMETERS = [12, 24, 40, 80];

@@ -1,5 +1,5 @@
-import type { PicturePoint } from "../../core/geometry/frames.ts";
-import type { Vision } from "../../core/image/vision.ts";
+import type { PicturePoint } from "../../../core/geometry/frames.ts";
+import type { Vision } from "../../../core/image/vision.ts";
 import type { Drawn } from "./centringDrawing.ts";
 
 /** Grey values of a square window, linear light, and where the mark is expected. */
