@@ -9,7 +9,8 @@ export default defineConfig({
   fullyParallel: false,
   forbidOnly: true,
   retries: 0,
-  timeout: 60_000,
+  timeout: 300_000,
+  expect: { timeout: 30_000 },
   reporter: [["list"], ["json", { outputFile: process.env.PLAYWRIGHT_JSON_OUTPUT_NAME ?? ".cache/test-results/playwright.json" }]],
   use: {
     locale: "en-GB",

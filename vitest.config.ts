@@ -6,7 +6,7 @@ export default defineConfig({
     exclude: ["tests/screens/**", "node_modules/**"],
     setupFiles: ["tests/support/fuzz.ts"],
     pool: "threads",
-    testTimeout: 120_000,
-    hookTimeout: 120_000,
+    testTimeout: 600_000,
+    hookTimeout: 600_000,
   },
 });

@@ -1,6 +1,6 @@
 import { expect, test } from "./fixture/desk.ts";
 
-test.describe.configure({ timeout: 240_000 });
+test.describe.configure({ timeout: 600_000 });
 
 test("from first start to a verdict in three actions", async ({ page, open, pictures, log }) => {
   await open();

@@ -42,7 +42,7 @@ async function measured(page: Page, standing: string): Promise<void> {
 }
 
 // Each test walks through the whole program; on a busy machine that takes its time.
-test.describe.configure({ timeout: 240_000 });
+test.describe.configure({ timeout: 600_000 });
 
 for (const theme of THEMES) {
   test(`every screen is accessible, ${theme}`, async ({ page, open, log, demoRun }) => {
