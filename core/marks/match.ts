@@ -13,28 +13,19 @@ export interface MatchResult {
 
 /** Log odds, and their lead over the next best, from which a hypothesis is beyond doubt and the search may end after the triple at hand. */
 const BEYOND_DOUBT = 8;
-/** Candidates per kind of mark, strongest contrast first: few to begin with, all that is sensible in the end. */
-const MOST_OPTIONS = [70, 300, 1500] as const;
-/** Log odds from which a match found among few candidates is worth refining before more are asked. */
-const PROMISING = 3;
 const MOST_TRIPLES = 24;
 const KEEP_SEEDS = 24;
 
 /**
  * Which mark is which. Triples of marks are placed on triples of candidates, each placement grown to a full hypothesis
  * and weighed against chance (an a-contrario count: see grow.ts). Both hands are tried. Relabellings of the best
- * hypothesis under the layout's own near-symmetries are always weighed beside it, so that an ambiguous layout shows.
+ * hypothesis under the layout's own near-symmetries are always weighed beside it, so that an ambiguous layout shows. Per kind of
+ * mark the `most` candidates with the strongest contrast are asked.
  */
-export function matchLayout(marks: readonly Mark[], candidates: readonly Candidate[], scale: ScaleRange, picture: { width: number; height: number }): MatchResult {
-  let best: MatchResult | null = null;
-  for (const most of MOST_OPTIONS) {
-    const lineup = lineUp(marks, candidates, scale, picture.width * picture.height, most);
-    const result = matchLineup(lineup, picture);
-    if (!best || (result.hypotheses[0]?.logOdds ?? -Infinity) > (best.hypotheses[0]?.logOdds ?? -Infinity)) best = result;
-    // Ink is darker than most texture: where the strongest candidates give a match, the faint ones are not asked.
-    if ((best.hypotheses[0]?.logOdds ?? -Infinity) > PROMISING || lineup.options.every((o) => o.length < most)) break;
-  }
-  return best as MatchResult;
+export function matchLayout(
+  marks: readonly Mark[], candidates: readonly Candidate[], scale: ScaleRange, picture: { width: number; height: number }, most: number,
+): MatchResult {
+  return matchLineup(lineUp(marks, candidates, scale, picture.width * picture.height, most), picture);
 }
 
 function matchLineup(lineup: Lineup, picture: { width: number; height: number }): MatchResult {

@@ -8,8 +8,8 @@ export interface Seed {
 }
 
 /** Work allowed per triple of marks: pairs of candidates looked at, and affine views tried. */
-const MOST_PAIRS = 400_000;
-const MOST_VIEWS = 30_000;
+const MOST_PAIRS = 100_000;
+const MOST_VIEWS = 5_000;
 /** An affine view is only a start: perspective and lens may put a mark off by this share of its distance. */
 const SLACK = 0.12;
 /** A mark that ought to be seen and is not, or that would lie out of the picture (who takes a picture takes the sheet), speaks against. */

@@ -52,7 +52,7 @@ describe("matching the layout", () => {
     const hidden = fc.uniqueArray(fc.nat(7), { minLength: 2, maxLength: 2 });
     const clutter = fc.array(fc.nat(11_000_000), { minLength: 40, maxLength: 80 });
     fc.assert(fc.property(pose, hidden, clutter, (p, h, seeds) => {
-      const { hypotheses } = matchLayout(layout, candidates(p, h, seeds), scale, picture);
+      const { hypotheses } = matchLayout(layout, candidates(p, h, seeds), scale, picture, 100);
       expect(hypotheses.length).toBeGreaterThan(0);
       const visible = layout.map((_, i) => i).filter((i) => !h.includes(i));
       for (const pair of hypotheses[0].pairs) if (pair.candidate < visible.length) expect(visible[pair.candidate]).toBe(pair.mark);
@@ -63,14 +63,14 @@ describe("matching the layout", () => {
   it("shows two equal ways to see a layout that looks the same after a half turn", () => {
     const symmetric: Mark[] = [[20, 20], [980, 20], [980, 680], [20, 680]].map(([x, y], i) => ({ id: `M${i}`, shape: "dot", x, y, diameter: 6 }));
     const pose = { turn: 0.4, hand: 1, taper: 0.05, k: 0 };
-    const { hypotheses } = matchLayout(symmetric, symmetric.map((m) => candidateOf(m, see(pose, m.x, m.y))), scale, picture);
+    const { hypotheses } = matchLayout(symmetric, symmetric.map((m) => candidateOf(m, see(pose, m.x, m.y))), scale, picture, 100);
     expect(hypotheses.length).toBeGreaterThan(1);
     expect(hypotheses[0].logOdds - hypotheses[1].logOdds).toBeLessThan(7);
   });
 
   it("gives little credit to chance: look-alikes without the layout stay below what a match needs", () => {
     const seeds = Array.from({ length: 80 }, (_, i) => (i * 7_368_787 + 12_345) % 11_000_000);
-    const { hypotheses } = matchLayout(layout, candidates({ turn: 0, hand: 1, taper: 0, k: 0 }, layout.map((_, i) => i), seeds), scale, picture);
+    const { hypotheses } = matchLayout(layout, candidates({ turn: 0, hand: 1, taper: 0, k: 0 }, layout.map((_, i) => i), seeds), scale, picture, 100);
     expect(hypotheses.every((h) => h.logOdds < 8)).toBe(true);
   });
 });
