@@ -37,6 +37,8 @@ export interface NotPlaced {
 const AMBIGUOUS = 7;
 /** Log odds from which a match needs no confirmation. */
 const SURE = 8;
+/** Hypotheses refined per attempt at the most. */
+const MOST_REFINED = 3;
 /** Below this share of the layout (and of the evidence) other planes and a finer copy are tried. */
 const GOOD_SHARE = 0.6;
 
@@ -55,10 +57,12 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   for (const attempt of attempts) {
     pool = merge(pool, findCandidates(picture, job, scale, attempt.factor, attempt.plane));
     const { hypotheses, lineup } = matchLayout(job.marks, pool, scale, picture, attempt.most);
-    const ranked = hypotheses.filter((h) => h.logOdds > hypotheses[0].logOdds - 1.5 * AMBIGUOUS).map((h) => rank(picture, sampler, job, h, lineup));
+    const ranked = hypotheses.slice(0, MOST_REFINED).filter((h) => h.logOdds > hypotheses[0].logOdds - 1.5 * AMBIGUOUS).map((h) => rank(picture, sampler, job, h, lineup));
     ranked.sort((a, b) => b.score - a.score);
     if (ranked.length > 0 && (!best || ranked[0].score > best.ranked[0].score)) best = { ranked, lineup };
     if (best && best.ranked[0].seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.ranked[0].score > SURE) break;
+    // All marks are there in their own shape and no other way comes near: further attempts could not say more.
+    if (best && best.ranked[0].seen.length === job.marks.length && best.ranked[0].score > 0 && (best.ranked[1]?.score ?? -Infinity) < best.ranked[0].score - AMBIGUOUS) break;
   }
   if (!best || best.ranked[0].seen.length < fewest) {
     const most = best?.ranked[0].seen.length ?? 0;

@@ -36,6 +36,7 @@ const blurOf = (term: number): number => LEAST_BLUR + Math.exp(term);
 const LEAST_EXPLAINED = 0.8;
 /** More pixels than this do not help a start, and fewer than all suffice away from the edges. */
 const ENOUGH_PIXELS = 1000;
+const ENOUGH_EDGE = 3000;
 /** Relative gains of the sum of squares at which the start and the end of the fit stop: a thousandth of a standard deviation is enough in the end. */
 const COARSE = 1e-3;
 const FINE = 1e-6;
@@ -56,7 +57,8 @@ export function refineMark(sampler: Sampler, mark: Mark, map: PlaneMap, start: P
   if (coarse.count < 3 * TERMS) return { ok: false, reason: "lies too near the picture's edge or is too small" };
   const first = fit(coarse, coverage, startValues(coarse, coverage, local), false, COARSE);
   if (!first) return { ok: false, reason: "no such shape there" };
-  const pixels = coarse.all ? coarse : collectPixels(sampler, mark, local, { coverage, parameters: first.parameters });
+  const wide = blurOf(first.parameters[3]) > 1.2;
+  const pixels = coarse.all && !wide ? coarse : collectPixels(sampler, mark, local, { coverage, parameters: first.parameters });
   const last = fit(pixels, coverage, first.parameters, true, FINE);
   if (!last) return { ok: false, reason: "no such shape there" };
   return conclude(mark, local, last);
@@ -76,13 +78,16 @@ interface Pixels {
 
 function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { coverage: Coverage; parameters: Float64Array } | null): Pixels {
   const inner = reach(mark) * local.scale;
-  const radius = inner + Math.max(3, 2 + 0.12 * inner);
+  const blur = known ? blurOf(known.parameters[3]) : 1;
+  const radius = inner + Math.max(3, 3 * blur, 2 + 0.12 * inner);
   const x0 = Math.max(0, Math.ceil(local.at.x - radius));
   const x1 = Math.min(sampler.width - 1, Math.floor(local.at.x + radius));
   const y0 = Math.max(0, Math.ceil(local.at.y - radius));
   const y1 = Math.min(sampler.height - 1, Math.floor(local.at.y + radius));
   const total = Math.max(0, x1 - x0 + 1) * Math.max(0, y1 - y0 + 1);
   const stride = Math.max(1, Math.floor(Math.sqrt(total / ENOUGH_PIXELS)));
+  // A band of some eight pixels along the outline; of a large mark every n-th pixel is enough.
+  const thinning = Math.max(1, Math.round((2 * Math.PI * inner * 8) / ENOUGH_EDGE));
   const u: number[] = [];
   const v: number[] = [];
   const dx: number[] = [];
@@ -98,8 +103,9 @@ function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { c
       local.toPrint(x - local.at.x, y - local.at.y, uv);
       if (uv[0] * uv[0] + uv[1] * uv[1] > limit) continue;
       if (known && !sparse) {
+        if ((7 * x + 13 * y) % thinning !== 0) continue;
         known.coverage(uv[0] - known.parameters[0], uv[1] - known.parameters[1], known.parameters[2], blurOf(known.parameters[3]), row);
-        if (Math.abs(row[3]) < 0.002 * local.scale) continue;
+        if (Math.hypot(row[1], row[2]) < 0.002 * local.scale) continue;
       }
       u.push(uv[0]);
       v.push(uv[1]);
