@@ -166,10 +166,11 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   const share = extra / (extra + noise);
   const scale = Math.max(1, solution.data.cutScale);
   const stretches = seen.map((s, i): StretchDeviation => {
-    // A stretch far off is believed where the picture is clear and its neighbour bears it out: a blade does not leave its path for ten
+    // A departure is believed where the picture is clear and three stretches in a row show it: a blade does not leave its path for ten
     // millimetres and come back, but an edge of the artwork may lie beside it for as long.
     const sigma = Math.sqrt(noise + extra);
-    const borneOut = [i - 1, i + 1].some((k) => k >= 0 && k < rest.length && rest[k] * rest[i] > 0 && Math.abs(rest[k]) > 3 * sigma);
+    const shows = (k: number): boolean => k >= 0 && k < rest.length && rest[k] * rest[i] > 0 && Math.abs(rest[k]) > 4 * sigma;
+    const borneOut = [[-2, -1], [-1, 1], [1, 2]].some(([j, k]) => shows(i + j) && shows(i + k));
     const sure = Math.abs(rest[i]) > 5 * sigma && borneOut && sigma < CLEAR_NOISE;
     const local = sure ? rest[i] : share * rest[i];
     const u = Math.sqrt(s.variance + own.variance(s) + (sure ? 1 : share) * noise);
