@@ -20,8 +20,10 @@ const STRETCH = 10;
 const BELONGS = 1.2;
 /** Noise of a stretch, mm, below which a local departure can be believed. */
 const CLEAR_NOISE = 0.06;
+/** A feature that lies off by less, mm, is left to the common map. */
+const LEAST_OWN = 0.08;
 /** An own shift of a feature must lower its residuals by this, in units of their noise, to be believed. */
-const BELIEVED = 25;
+const BELIEVED = 100;
 
 /**
  * Deviations of all stretches. The mean of a noisy stretch says less than the common map does where the map fits, and the largest of many
@@ -207,7 +209,7 @@ function ownShift(seen: readonly RawStretch[], noise: number): OwnShift {
   if ("undetermined" in solved) return none;
   const x = solved.solve(right);
   const gain = x.reduce((s, v, i) => s + v * right[i], 0);
-  if (gain / noise < BELIEVED || Math.hypot(...x) < 0.03) return none;
+  if (gain / noise < BELIEVED || Math.hypot(...x) < LEAST_OWN) return none;
   const inverse = solved.inverse();
   return {
     off: true,
