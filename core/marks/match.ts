@@ -25,11 +25,7 @@ const KEEP_SEEDS = 24;
 export function matchLayout(
   marks: readonly Mark[], candidates: readonly Candidate[], scale: ScaleRange, picture: { width: number; height: number }, most: number,
 ): MatchResult {
-  return matchLineup(lineUp(marks, candidates, scale, picture.width * picture.height, most), picture);
-}
-
-function matchLineup(lineup: Lineup, picture: { width: number; height: number }): MatchResult {
-  const { marks } = lineup;
+  const lineup = lineUp(marks, candidates, scale, picture.width * picture.height, most);
   const frame = layoutFrame(marks, picture);
   let hypotheses: Hypothesis[] = [];
   for (const triple of baseTriples(lineup, MOST_TRIPLES)) {
