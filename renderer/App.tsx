@@ -1,22 +1,18 @@
-import { lazy, Suspense } from "react";
-import { CheckPlace } from "./check/CheckPlace.tsx";
+import { Suspense } from "react";
 import { Frame } from "./frame/Frame.tsx";
 import { useWhere } from "./frame/useHash.ts";
+import { PLACES } from "./places.tsx";
 import { useWords } from "./settings/useSettings.tsx";
 
-const RunsPlace = lazy(() => import("./runs/RunsPlace.tsx"));
-const SettingsPlace = lazy(() => import("./settings/SettingsPlace.tsx"));
-
-/** The place the address names; all but the first are loaded when gone to. */
+/** The place the address names; an address that names none leads to the first. */
 export function App() {
   const words = useWords();
   const { place } = useWhere();
+  const { name, Page } = PLACES.find((one) => one.name === place) ?? PLACES[0];
   return (
-    <Frame>
+    <Frame places={PLACES.map((one) => one.name)} here={name}>
       <Suspense fallback={<p className="quiet" role="status">{words.common.loading}</p>}>
-        {place === "check" && <CheckPlace />}
-        {place === "runs" && <RunsPlace />}
-        {place === "settings" && <SettingsPlace />}
+        <Page />
       </Suspense>
     </Frame>
   );

@@ -1,20 +1,19 @@
 import { type ReactNode, useRef } from "react";
 import { useWords } from "../settings/useSettings.tsx";
 import { Icon } from "./Icon.tsx";
-import { PLACES, useWhere } from "./useHash.ts";
+import type { Place } from "./useHash.ts";
 
 /** The frame round every place: the rail with the places, and the place itself. */
-export function Frame({ children }: { children: ReactNode }) {
+export function Frame({ places, here, children }: { places: readonly Place[]; here: Place; children: ReactNode }) {
   const words = useWords();
-  const { place } = useWhere();
   const main = useRef<HTMLElement>(null);
   return (
     <div className="frame">
       <button type="button" className="skip" onClick={() => main.current?.focus()}>{words.common.skip}</button>
       <nav className="rail" aria-label={words.places.places}>
         <span className="rail-product"><img src="/icon.svg" alt="" width="32" height="32" />{words.product}</span>
-        {PLACES.map((one) => (
-          <a key={one} href={`#${one}`} className="rail-item" aria-current={one === place ? "page" : undefined}>
+        {places.map((one) => (
+          <a key={one} href={`#${one}`} className="rail-item" aria-current={one === here ? "page" : undefined}>
             <Icon name={one} />
             <span>{words.places[one]}</span>
           </a>

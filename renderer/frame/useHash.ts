@@ -1,11 +1,12 @@
 import { useSyncExternalStore } from "react";
 
-/** The places of the program. A place may have a rest, as the run's number in `#runs/12`. */
-export const PLACES = ["check", "runs", "settings"] as const;
-export type Place = (typeof PLACES)[number];
+/** The places of the program, each with an icon and a word of the same name; `renderer/places.tsx` says what stands there. */
+export type Place = "check" | "runs" | "jobs" | "cameras" | "guide" | "settings";
 
 export interface Where {
-  readonly place: Place;
+  /** The first part of the address; empty at the start, and whatever a reader typed. */
+  readonly place: string;
+  /** What follows, as the run's number in `#runs/12`. */
   readonly rest: readonly string[];
 }
 
@@ -17,8 +18,7 @@ function subscribe(changed: () => void): () => void {
 /** Where the reader is, from the address: back and forward work, and a place can be linked to. */
 export function useWhere(): Where {
   const hash = useSyncExternalStore(subscribe, () => location.hash);
-  const [first, ...rest] = hash.slice(1).split("/").filter(Boolean).map(decodeURIComponent);
-  const place = PLACES.find((one) => one === first) ?? "check";
+  const [place = "", ...rest] = hash.slice(1).split("/").filter(Boolean).map(decodeURIComponent);
   return { place, rest };
 }
 
