@@ -23,18 +23,22 @@ export class AppFault extends Error {
   }
 }
 
-/** Answers every thrown error as a FaultBody; what was not expected goes to standard error as well. */
+/** Answers every thrown error as a FaultBody. */
 export function answerFault(error: Error, c: Context): Response {
-  if (error instanceof AppFault) {
-    return c.json<FaultBody>({ fault: { code: error.code, message: error.message, hint: error.hint } }, error.status);
-  }
+  if (error instanceof HTTPException) return error.getResponse();
+  const { status, body } = faultOf(error);
+  return c.json(body, status);
+}
+
+/** What an error is answered with; what was not expected goes to standard error as well. */
+export function faultOf(error: Error): { readonly status: FaultStatus; readonly body: FaultBody } {
+  const answer = (status: FaultStatus, code: string, message: string, hint: string) => ({ status, body: { fault: { code, message, hint } } });
+  if (error instanceof AppFault) return answer(error.status, error.code, error.message, error.hint);
   if (error instanceof LibraryFault) {
     const status = error.code === "not-found" ? 404 : error.code === "invalid" || error.code === "conflict" ? 422 : 503;
-    return c.json<FaultBody>({ fault: { code: error.code, message: error.message, hint: error.hint } }, status);
+    return answer(status, error.code, error.message, error.hint);
   }
-  if (error instanceof HTTPException) return error.getResponse();
-  if (error.name === "AbortError") return c.json<FaultBody>({ fault: { code: "stopped", message: "Stopped.", hint: "" } }, 409);
+  if (error.name === "AbortError") return answer(409, "stopped", "Stopped.", "");
   console.error(error);
-  const message = `Something went wrong in the program: ${error.message}`;
-  return c.json<FaultBody>({ fault: { code: "unexpected", message, hint: "Try again; if it happens again, report it." } }, 500);
+  return answer(500, "unexpected", `Something went wrong in the program: ${error.message}`, "Try again; if it happens again, report it.");
 }

@@ -1,10 +1,7 @@
-import { Hono } from "hono";
-import { bodyLimit } from "hono/body-limit";
-import { getCookie, setCookie } from "hono/cookie";
-import { filesOf } from "./files.ts";
+import { type Files, filesOf } from "./files.ts";
+import { guarded, limited } from "./guard.ts";
 import { secured } from "./headers.ts";
 import { type Patience, isCutOff, listen } from "./server.ts";
-import { newToken, sameToken } from "./token.ts";
 
 const MIB = 1024 * 1024;
 
@@ -34,80 +31,41 @@ export interface Door {
  */
 export async function startLoopbackDoor(options: LoopbackOptions): Promise<Door> {
   const files = await filesOf(options.rendererDir);
-  const token = newToken();
-  const server = await listen({ host: "127.0.0.1", port: options.port ?? 0, patience: options.patience }, (port) =>
-    doorApp({ ...options, files, token, port }),
+  const { port, front, close } = await listen({ host: "127.0.0.1", port: options.port ?? 0, patience: options.patience }, (taken) =>
+    screensFor({ ...options, files, origin: `http://127.0.0.1:${taken}` }),
   );
-  const origin = `http://127.0.0.1:${server.port}`;
-  return { url: `${origin}/open?token=${token}`, origin, close: server.close };
+  const origin = `http://127.0.0.1:${port}`;
+  return { url: `${origin}/open?token=${front.newToken()}`, origin, close };
 }
 
 interface Inside extends LoopbackOptions {
-  readonly files: Awaited<ReturnType<typeof filesOf>>;
-  readonly token: string;
-  readonly port: number;
+  readonly files: Files;
+  readonly origin: string;
 }
 
-function doorApp({ app, files, token, port, limits }: Inside): (request: Request) => Promise<Response> {
-  const host = `127.0.0.1:${port}`;
-  const origin = `http://${host}`;
-  // Browsers send a cookie to every port of a machine: the name tells two running programs apart.
-  const cookie = `kerfmark-${port}`;
-  const session = newToken();
-  let spent = false;
-
-  const door = new Hono();
-  door.use(async (c, next) => {
-    if (c.req.header("host") !== host || new URL(c.req.url).host !== host) return refuse("This address is not Kerfmark's.");
-    if (!isOurPage(c.req.raw, origin)) return refuse("Another page asked for this.");
-    if (!["GET", "HEAD", "POST", "PUT", "PATCH", "DELETE"].includes(c.req.method)) return new Response(null, { status: 405 });
-    await next();
-  });
-  door.get("/open", (c) => {
-    if (spent || !sameToken(c.req.query("token"), token)) return refuse(SPENT);
-    spent = true;
-    setCookie(c, cookie, session, { httpOnly: true, sameSite: "Strict", path: "/" });
-    return c.redirect("/", 303);
-  });
-  door.use(async (c, next) => {
-    if (!sameToken(getCookie(c, cookie), session)) return refuse(SPENT);
-    await next();
-  });
-  door.use("/api/pictures", limit(limits?.picture ?? 2048 * MIB));
-  door.use("/api/*", async (c, next) => (c.req.path === "/api/pictures" ? next() : limit(limits?.other ?? 64 * MIB)(c, next)));
+function screensFor({ app, files, origin, limits }: Inside) {
+  // Browsers send a cookie to every port of a machine: its name tells two running programs apart.
+  const cookie = `kerfmark-${new URL(origin).port}`;
+  const { door, newToken } = guarded({ origin, entrance: "/open", cookie, spent: SPENT, refuse });
+  const picture = tooLarge(limits?.picture ?? 2048 * MIB);
+  const other = tooLarge(limits?.other ?? 64 * MIB);
+  door.use("/api/*", (c, next) => (c.req.path === "/api/pictures" ? picture : other)(c, next));
   door.all("/api/*", (c) => app.fetch(c.req.raw));
   door.get("*", (c) => files(c.req.path));
   door.onError((error, c) => {
     if (!isCutOff(error, c.req.raw)) console.error(error);
     return new Response(null, { status: 500 });
   });
-  return async (request) => secured(await door.fetch(request));
+  return { newToken, fetch: async (request: Request) => secured(await door.fetch(request)) };
 }
 
 const SPENT = "This page can be opened only by the address that Kerfmark printed at its start, and once: start Kerfmark again for a new one.";
 
-/**
- * A browser names the page that asks in Origin wherever it matters, and in Sec-Fetch-Site always. Changing requests must
- * name ours; reading ones may leave it out, but not name another (another port of this machine counts as the same
- * "site", so that the cookie alone would let its pages in).
- */
-function isOurPage(request: Request, origin: string): boolean {
-  const from = request.headers.get("origin");
-  const site = request.headers.get("sec-fetch-site");
-  const reads = request.method === "GET" || request.method === "HEAD";
-  if (from === null ? !reads : from !== origin) return false;
-  return site === null || site === "same-origin" || site === "none";
+function tooLarge(most: number): ReturnType<typeof limited> {
+  const message = `That is more than the ${Math.floor(most / MIB)} MB that can be taken in at once.`;
+  return limited(most, (c) => c.json({ fault: { code: "too-large", message, hint: "Save the picture smaller or as JPEG." } }, 413));
 }
 
-function limit(maxSize: number): ReturnType<typeof bodyLimit> {
-  const megabytes = Math.floor(maxSize / MIB);
-  const message = `That is more than the ${megabytes} MB that can be taken in at once.`;
-  return bodyLimit({
-    maxSize,
-    onError: (c) => c.json({ fault: { code: "too-large", message, hint: "Save the picture smaller or as JPEG." } }, 413),
-  });
-}
-
-function refuse(sentence: string): Response {
-  return new Response(`${sentence}\n`, { status: 403, headers: { "content-type": "text/plain; charset=utf-8" } });
+function refuse(status: number, sentence: string): Response {
+  return new Response(`${sentence}\n`, { status, headers: { "content-type": "text/plain; charset=utf-8" } });
 }

@@ -1,28 +1,31 @@
 import { networkInterfaces } from "node:os";
-import { Hono } from "hono";
-import { bodyLimit } from "hono/body-limit";
-import { getCookie, setCookie } from "hono/cookie";
-import type { Verdict } from "../../../core/check/record.ts";
+import type { CheckRecord } from "../../../core/check/record.ts";
+import type { Settings } from "../app/choices.ts";
+import type { FaultBody } from "../app/fault.ts";
+import { type Files, filesOf } from "./files.ts";
+import { guarded, limited } from "./guard.ts";
 import { secured, SECURITY_HEADERS } from "./headers.ts";
-import { PHONE_CSS, PHONE_HTML, PHONE_JS } from "./phonePage.ts";
 import { type Certificate, isCutOff, listen, type Patience } from "./server.ts";
-import { newToken, sameToken } from "./token.ts";
 
 const MIB = 1024 * 1024;
 const MINUTE_MS = 60_000;
 
+/** What the phone is told of a picture it has sent. */
 export interface PhoneAnswer {
-  /** null: the sheet was refused. */
-  readonly verdict: Verdict | null;
-  /** One sentence for the phone: the figures, or why it was refused and what to do. */
-  readonly message: string;
+  readonly record: CheckRecord;
+  /** How the shop writes figures. */
+  readonly figures: Pick<Settings, "units" | "decimal">;
 }
 
 export interface PhoneDoorOptions {
-  /** Takes one picture into the open run and measures it. */
-  readonly onPicture: (bytes: Uint8Array, name: string) => Promise<PhoneAnswer>;
-  /** Name or address by which phones reach this machine; default: its first address in the shop's network. */
-  readonly address?: string;
+  /** Takes one picture into the open run and measures it; an error becomes an answer by `faultOf`. */
+  readonly onPicture: (body: ReadableStream<Uint8Array>, name: string, signal: AbortSignal) => Promise<PhoneAnswer>;
+  /** What an error of `onPicture` is answered with. */
+  readonly faultOf: (error: Error) => { readonly status: number; readonly body: FaultBody };
+  /** Folder of the phone's page as built; nothing else is served. */
+  readonly pageDir: string;
+  /** Name or address by which phones reach this machine: one of `networkAddresses`, or the certificate's name. */
+  readonly address: string;
   /** The shop's own certificate, for `address`; without it the door speaks plain HTTP. */
   readonly certificate?: Certificate;
   readonly port?: number;
@@ -32,8 +35,11 @@ export interface PhoneDoorOptions {
 }
 
 export interface PhoneDoor {
-  /** What the QR code on the desk's screen says. Its token is spent by the first phone that uses it. */
-  readonly url: string;
+  /** What a QR code on the desk's screen says, for one phone; an earlier code that no phone has used is void then. */
+  newCode(): string;
+  /** How many phones have come in by a code. */
+  phones(): number;
+  readonly origin: string;
   /** Whether pictures travel encrypted. */
   readonly encrypted: boolean;
   close(): Promise<void>;
@@ -44,82 +50,64 @@ export interface PhoneDoor {
  * It is never opened by itself. Who has not the token of the QR code gets no page and leaves nothing.
  */
 export async function startPhoneDoor(options: PhoneDoorOptions): Promise<PhoneDoor> {
-  const address = options.address ?? networkAddress();
-  if (address === undefined) throw new Error("This computer is in no network that a phone could reach: connect it to the shop's network.");
-  const token = newToken();
+  const files = await filesOf(options.pageDir);
   const scheme = options.certificate ? "https" : "http";
-  const { port, close } = await listen(
+  const originAt = (port: number) => new URL(`${scheme}://${options.address}:${port}`).origin;
+  const { port, front, close } = await listen(
     { host: "0.0.0.0", port: options.port ?? 0, connections: 16, patience: options.patience, certificate: options.certificate },
-    (taken) => phoneApp(options, `${scheme}://${address}:${taken}`, token),
+    (taken) => pageFor(options, files, originAt(taken)),
   );
-  return { url: `${scheme}://${address}:${port}/join?token=${token}`, encrypted: scheme === "https", close };
+  const origin = originAt(port);
+  return { newCode: () => `${origin}/join?token=${front.newToken()}`, phones: front.entered, origin, encrypted: scheme === "https", close };
 }
 
-/** This machine's first IPv4 address in a network. */
-export function networkAddress(): string | undefined {
-  return Object.values(networkInterfaces()).flat().find((one) => one && one.family === "IPv4" && !one.internal)?.address;
+/** This machine's IPv4 addresses in its networks, wired and wireless. */
+export function networkAddresses(): string[] {
+  return Object.values(networkInterfaces()).flat().flatMap((one) => (one && one.family === "IPv4" && !one.internal ? [one.address] : []));
 }
 
 const HEADERS = {
   ...SECURITY_HEADERS,
   "content-security-policy":
-    "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
   "cache-control": "no-store",
 };
 
-function phoneApp({ onPicture, limits }: PhoneDoorOptions, origin: string, token: string): (request: Request) => Promise<Response> {
-  const host = new URL(origin).host;
-  const session = newToken();
+function pageFor({ onPicture, faultOf, limits }: PhoneDoorOptions, files: Files, origin: string) {
   const bytes = limits?.bytes ?? 64 * MIB;
   const isAllowed = rateLimit(limits?.perMinute ?? 30);
-  let spent = false;
   let busy = false;
 
-  const door = new Hono();
-  door.use(async (c, next) => {
-    // An https origin leaves out its usual port, as browsers do in Host.
-    if (c.req.header("host") !== host) return refuse(403, "This address is not Kerfmark's.");
-    const from = c.req.header("origin");
-    if (c.req.method === "GET" ? from !== undefined && from !== origin : from !== origin) return refuse(403, "Another page asked for this.");
-    await next();
-  });
-  door.get("/join", (c) => {
-    if (spent || !sameToken(c.req.query("token"), token)) return refuse(403, SPENT);
-    spent = true;
-    setCookie(c, "kerfmark-phone", session, { httpOnly: true, sameSite: "Strict", path: "/", secure: origin.startsWith("https:") });
-    return c.redirect("/", 303);
-  });
-  door.use(async (c, next) => {
-    if (!sameToken(getCookie(c, "kerfmark-phone"), session)) return refuse(403, SPENT);
-    await next();
-  });
-  door.get("/", (c) => c.html(PHONE_HTML));
-  door.get("/phone.css", (c) => c.body(PHONE_CSS, 200, { "content-type": "text/css; charset=utf-8" }));
-  door.get("/phone.js", (c) => c.body(PHONE_JS, 200, { "content-type": "text/javascript; charset=utf-8" }));
+  const { door, newToken, entered } = guarded({ origin, entrance: "/join", cookie: "kerfmark-phone", spent: SPENT, refuse });
   door.post(
     "/picture",
     async (_c, next) => {
-      if (busy) return refuse(429, "The desk is still measuring the picture before: send one after the other.");
-      if (!isAllowed(Date.now())) return refuse(429, "That is too many pictures at once: wait a minute.");
+      if (busy) return fault(429, "phone-busy", "The desk is still measuring the picture before.", "Send one after the other.");
+      if (!isAllowed(Date.now())) return fault(429, "phone-too-many", "That is too many pictures at once.", "Wait a minute.");
       busy = true;
       await next().finally(() => (busy = false));
     },
-    bodyLimit({ maxSize: bytes, onError: () => refuse(413, `That picture is larger than ${Math.floor(bytes / MIB)} MB: take it with a lower setting.`) }),
+    limited(bytes, () => fault(413, "phone-too-large", `That picture is larger than ${Math.floor(bytes / MIB)} MB.`, "Take it with a lower setting.")),
     async (c) => {
-      const picture = new Uint8Array(await c.req.arrayBuffer());
-      if (picture.length === 0) return refuse(422, "That picture is empty: take it again.");
-      return c.json(await onPicture(picture, fileName(c.req.query("name"))));
+      const { body, signal } = c.req.raw;
+      if (!body || Number(c.req.header("content-length") ?? 0) === 0) return fault(422, "empty-file", "That picture is empty.", "Take it again.");
+      return c.json(await onPicture(body, fileName(c.req.query("name")), signal));
     },
   );
+  door.get("*", (c) => files(c.req.path));
   door.notFound(() => refuse(404, "There is nothing here."));
   door.onError((error, c) => {
-    if (!isCutOff(error, c.req.raw)) console.error(error);
-    return refuse(500, "The desk could not take this picture: look at the desk's screen.");
+    if (isCutOff(error, c.req.raw)) return new Response(null, { status: 500 });
+    const { status, body } = faultOf(error);
+    return Response.json(body, { status });
   });
-  return async (request) => secured(await door.fetch(request), HEADERS);
+  return { newToken, entered, fetch: async (request: Request) => secured(await door.fetch(request), HEADERS) };
 }
 
-const SPENT = "This page opens only by the code on the desk's screen, and once: ask the desk for a new code.";
+/** In both languages, since nothing is known yet of who asks. */
+const SPENT =
+  "This page opens only by the code on the desk's screen, and once: ask the desk for a new code.\n" +
+  "Diese Seite öffnet sich nur über den Code auf dem Bildschirm des Arbeitsplatzes, und nur einmal: dort einen neuen Code anfordern.";
 
 /** The name a phone gives, as a plain file name. */
 function fileName(given: string | undefined): string {
@@ -138,6 +126,10 @@ function rateLimit(perMinute: number): (now: number) => boolean {
   };
 }
 
-function refuse(status: number, fault: string): Response {
-  return Response.json({ fault }, { status });
+function fault(status: number, code: string, message: string, hint: string): Response {
+  return Response.json({ fault: { code, message, hint } } satisfies FaultBody, { status });
+}
+
+function refuse(status: number, sentence: string): Response {
+  return new Response(`${sentence}\n`, { status, headers: { "content-type": "text/plain; charset=utf-8" } });
 }

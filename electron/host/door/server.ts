@@ -16,8 +16,14 @@ export interface Patience {
 
 const PATIENCE: Patience = { headers: 10_000, request: 300_000, silence: 20_000, look: 1_000 };
 
-export interface Listening {
+/** What answers behind an address. */
+export interface Front {
+  fetch(request: Request): Response | Promise<Response>;
+}
+
+export interface Listening<F extends Front> {
   readonly port: number;
+  readonly front: F;
   close(): Promise<void>;
 }
 
@@ -37,16 +43,13 @@ interface ListenOptions {
 
 /**
  * An HTTP server that cuts off whoever is slow to ask. A request that is complete may take as long as its answer needs.
- * `makeFetch` is given the port that was taken.
+ * `make` is given the port that was taken.
  */
-export async function listen(
-  options: ListenOptions,
-  makeFetch: (port: number) => (request: Request, env: unknown) => Response | Promise<Response>,
-): Promise<Listening> {
+export async function listen<F extends Front>(options: ListenOptions, make: (port: number) => F): Promise<Listening<F>> {
   const patience = { ...PATIENCE, ...options.patience };
-  let answer: ReturnType<typeof makeFetch> = () => new Response(null, { status: 503 });
+  let front: F | undefined;
   const server = createAdaptorServer({
-    fetch: (request, env) => answer(request, env),
+    fetch: (request) => front?.fetch(request) ?? new Response(null, { status: 503 }),
     overrideGlobalObjects: false,
     ...(options.certificate ? { createServer: createSecureServer } : {}),
     serverOptions: {
@@ -72,9 +75,10 @@ export async function listen(
     });
   });
   const { port } = server.address() as AddressInfo;
-  answer = makeFetch(port);
+  const made = (front = make(port));
   return {
     port,
+    front: made,
     close: () =>
       new Promise((resolve) => {
         server.close(() => resolve());
@@ -85,5 +89,6 @@ export async function listen(
 
 /** Whether a request failed because its sender was cut off or left: nobody to answer, and no fault of ours. */
 export function isCutOff(error: Error, request: Request): boolean {
-  return request.signal.aborted || ("code" in error && ["ABORT_ERR", "ECONNRESET", "ERR_STREAM_PREMATURE_CLOSE"].includes(String(error.code)));
+  if (request.signal.aborted || /prematurely closed/.test(error.message)) return true;
+  return "code" in error && ["ABORT_ERR", "ECONNRESET", "ERR_STREAM_PREMATURE_CLOSE"].includes(String(error.code));
 }
