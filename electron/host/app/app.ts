@@ -3,6 +3,7 @@ import { Hono } from "hono";
 import { Desk } from "./desk.ts";
 import { answerFault } from "./fault.ts";
 import { deskRoutes } from "./routes/deskRoutes.ts";
+import { jobRoutes } from "./routes/jobRoutes.ts";
 import { pictureRoutes } from "./routes/pictureRoutes.ts";
 import { runRoutes } from "./routes/runRoutes.ts";
 import { settingsRoutes } from "./routes/settingsRoutes.ts";
@@ -20,6 +21,7 @@ export function createApp(services: AppServices) {
     .basePath("/api")
     .get("/about", (c) => c.json({ version: services.version }))
     .route("/desk", deskRoutes(services, desk))
+    .route("/jobs", jobRoutes(services.library))
     .route("/pictures", pictureRoutes(services, desk))
     .route("/runs", runRoutes(services.library))
     .route("/settings", settingsRoutes(settings));

@@ -4,7 +4,7 @@ import { openExisting } from "./verify.ts";
 
 /** The tables in the order in which they refer to each other. */
 const TABLES = [
-  "jobs", "job_versions", "tools", "runs", "pictures", "checks", "check_records", "events", "dispositions", "tray", "presets", "profiles", "settings", "deletions",
+  "jobs", "job_versions", "job_drafts", "tools", "runs", "pictures", "checks", "check_records", "events", "dispositions", "tray", "presets", "profiles", "settings", "deletions",
 ] as const;
 
 /** Columns that hold JSON text. */

@@ -5,6 +5,7 @@ import { openDatabase, type Connection, type Opened } from "./connection.ts";
 import { writeBackup } from "./backup.ts";
 import { Deletions } from "./deletions.ts";
 import { Dispositions } from "./dispositions.ts";
+import { Drafts } from "./drafts.ts";
 import { Events } from "./events.ts";
 import { explained, explainedLater, LibraryFault } from "./faults.ts";
 import { Jobs } from "./jobs.ts";
@@ -34,6 +35,7 @@ export interface LibraryOptions {
 export class Library {
   readonly folder: string;
   readonly jobs: Jobs;
+  readonly drafts: Drafts;
   readonly runs: Runs;
   readonly checks: Checks;
   readonly pictures: Pictures;
@@ -58,6 +60,7 @@ export class Library {
     this.deletions = new Deletions(context);
     this.pictures = new Pictures(context, this.settings);
     this.jobs = new Jobs(context, this.deletions);
+    this.drafts = new Drafts(context, this.jobs);
     this.tools = new Tools(context, this.deletions);
     this.runs = new Runs(context, this.deletions);
     this.checks = new Checks(context, this.deletions);

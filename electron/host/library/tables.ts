@@ -8,6 +8,7 @@ import type { Generated } from "kysely";
 export interface Tables {
   jobs: JobsTable;
   job_versions: JobVersionsTable;
+  job_drafts: JobDraftsTable;
   tools: ToolsTable;
   runs: RunsTable;
   pictures: PicturesTable;
@@ -46,6 +47,14 @@ interface JobVersionsTable {
   cut_length: number;
   crease_length: number;
   made_at: string;
+}
+
+interface JobDraftsTable {
+  job_id: number;
+  name: string;
+  /** A job as far as it has been written: it may lack marks or cuts. */
+  json: string;
+  changed_at: string;
 }
 
 interface ToolsTable extends Deletable {
