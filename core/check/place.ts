@@ -1,5 +1,5 @@
 import { readCodes } from "../codes/read.ts";
-import type { Payload } from "../codes/payload.ts";
+import type { Payload } from "../job/payload.ts";
 import type { Picture } from "../image/picture.ts";
 import type { Plane } from "../image/reduce.ts";
 import type { Sampler } from "../image/sampler.ts";

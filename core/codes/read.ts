@@ -4,7 +4,7 @@ import type { Picture } from "../image/picture.ts";
 import { reduce } from "../image/reduce.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Code, Job } from "../job/schema.ts";
-import { readPayload, type Payload } from "./payload.ts";
+import { readPayload, type Payload } from "../job/payload.ts";
 
 // The package is CommonJS with its function as `default`; both ways of loading it are served.
 const decode = (jsqr as unknown as { default?: typeof jsqr.default }).default ?? (jsqr as unknown as typeof jsqr.default);

@@ -1,11 +1,11 @@
-/// <reference path="./qrcodeCore.d.ts" />
-import qrcode from "qrcode/lib/core/qrcode.js";
-import { writePayload } from "../codes/payload.ts";
+import { writePayload } from "../job/payload.ts";
+import { qrSymbol } from "../job/qr.ts";
 import type { Code } from "../job/schema.ts";
 import type { InkShape } from "./ink.ts";
 
-/** The printed modules of a job's QR code on one sheet (ISO/IEC 18004, error correction M). */
+/** The printed modules of a job's QR code on one sheet. */
 export function qrShape(code: Code, job: string, sheet: string): InkShape {
-  const { size, data } = qrcode.create(writePayload(code.payload, { job, sheet }), { errorCorrectionLevel: "M" }).modules;
-  return { kind: "modules", x: code.x, y: code.y, size: code.size, count: size, dark: Uint8Array.from(data, (v) => (v ? 1 : 0)) };
+  const symbol = qrSymbol(writePayload(code.payload, { job, sheet }));
+  if (!symbol) throw new Error(`The payload of a code of ${job} is too long for a QR code.`);
+  return { kind: "modules", x: code.x, y: code.y, size: code.size, count: symbol.count, dark: symbol.dark };
 }

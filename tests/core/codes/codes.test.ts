@@ -1,6 +1,6 @@
 import { createRequire } from "node:module";
 import { describe, expect, it } from "vitest";
-import { readPayload, writePayload } from "../../../core/codes/payload.ts";
+import { readPayload, writePayload } from "../../../core/job/payload.ts";
 import { readCodeAt } from "../../../core/codes/read.ts";
 import type { Picture } from "../../../core/image/picture.ts";
 import { samplerOf } from "../../../core/image/sampler.ts";
