@@ -19,10 +19,12 @@ export async function migrate(opened: Opened, folder: string, migrations: Readon
   if (unknown) {
     throw new LibraryFault("newer", `The library was written by a newer Kerfmark (it knows "${unknown}"): ${opened.file}.`, "Update this program; the library is left as it is.");
   }
+  // A library being made has nothing to lose.
+  const fresh = applied.length === 0;
   const backups: string[] = [];
   for (const name of Object.keys(migrations).sort()) {
     if (applied.includes(name)) continue;
-    if (applied.length > 0) {
+    if (!fresh) {
       mkdirSync(join(folder, BACKUPS), { recursive: true });
       backups.push(await writeBackup(opened, join(folder, BACKUPS, `before-${name}.sqlite`)));
     }

@@ -190,11 +190,11 @@ test("presets and profiles are there by name, and settings have defaults", async
 
 test("a migration is preceded by a backup, is all or nothing, and a newer library is refused", async () => {
   const { library } = await withRun(["1"]);
-  const more = { ...MIGRATIONS, "002-half": { up: async (db: typeof library.opened.db) => { await sql`create table extra (id integer)`.execute(db); throw new Error("stopped"); } } };
+  const more = { ...MIGRATIONS, "999-half": { up: async (db: typeof library.opened.db) => { await sql`create table extra (id integer)`.execute(db); throw new Error("stopped"); } } };
   await expect(migrate(library.opened, library.folder, more)).rejects.toThrow("stopped");
   expect(library.opened.raw.prepare("select count(*) from sqlite_master where name = 'extra'").pluck().get()).toBe(0);
-  expect(readdirSync(join(library.folder, "backups"))).toEqual(["before-002-half.sqlite"]);
-  await migrate(library.opened, library.folder, { ...MIGRATIONS, "002-whole": { up: async (db: typeof library.opened.db) => { await sql`create table extra (id integer)`.execute(db); } } });
+  expect(readdirSync(join(library.folder, "backups"))).toEqual(["before-999-half.sqlite"]);
+  await migrate(library.opened, library.folder, { ...MIGRATIONS, "999-whole": { up: async (db: typeof library.opened.db) => { await sql`create table extra (id integer)`.execute(db); } } });
   await library.close();
   await expect(openLibrary(library.folder)).rejects.toMatchObject({ code: "newer" });
 });
