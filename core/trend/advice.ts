@@ -40,8 +40,23 @@ export interface AxisWords {
 
 export const DEFAULT_AXES: AxisWords = { plusX: "to the right", minusX: "to the left", plusY: "away from you", minusY: "towards you" };
 
+/** What advice says beyond the figures. */
+export interface AdviceOptions {
+  readonly axes?: AxisWords;
+  /** How a data row (from 1) is named to people; default: by its number. */
+  readonly named?: { readonly at: "row" | "sheet"; of(row: number): string };
+  /** Events of the run, `at` the first data row after each, with the word that it is told by. */
+  readonly events?: readonly { readonly at: number; readonly kind: string }[];
+}
+
 /** Rows at the end of a run within which a signal of the drift chart counts as present. */
 const RECENT = 5;
+/** A level that was off from the start is worth correcting from this share of its tolerance. */
+const WORTH = 0.25;
+/** Sheets from which a level can be told from chance. */
+const LEAST_LEVEL = 10;
+/** A step and an event this many rows apart are told together. */
+const BESIDE = 3;
 
 /**
  * Advice for a run: a correction only where the drift chart says that the process has moved and the new level is away from
@@ -51,26 +66,27 @@ const RECENT = 5;
 export function advise(
   job: Pick<Job, "cutFrom" | "flip" | "tolerance">,
   trends: Readonly<Partial<Record<AdvisedValue, { readonly trend: Trend; readonly values: readonly number[] }>>>,
-  axes: AxisWords = DEFAULT_AXES,
+  { axes = DEFAULT_AXES, named = { at: "row", of: String }, events = [] }: AdviceOptions = {},
 ): Advice {
   const shifts: Shift[] = [];
   const scattered: AdvisedValue[] = [];
   for (const [value, run] of Object.entries(trends) as [AdvisedValue, { trend: Trend; values: readonly number[] }][]) {
-    const shift = shiftOf(value, run.trend, run.values);
+    const shift = shiftOf(value, run.trend, run.values) ?? levelOf(value, run.trend, run.values, limitOf(value, job));
     if (shift) shifts.push(shift);
     else if (isScattered(run.trend, limitOf(value, job))) scattered.push(value);
   }
   const settable = shifts.filter((s) => s.value !== "skew");
-  const causes = [...shifts.map(causeOf), ...scattered.map((value): Message => ({ key: "cause.scatter", with: { value } }))];
+  const reasons = shifts.map((shift) => reasonOf(shift, named));
+  const causes = [...shifts.map((shift) => causeOf(shift, named, events)), ...scattered.map((value): Message => ({ key: "cause.scatter", with: { value } }))];
   if (settable.length > 0) {
     const size = (value: AdvisedValue): number => settable.find((s) => s.value === value)?.estimate ?? 0;
     const undo = correction(job, {
       x: size("offsetX"), y: size("offsetY"), rotation: size("rotation"), skew: 0, scaleX: size("scaleX"), scaleY: size("scaleY"),
     });
-    return { action: "correct", correction: undo, shifts, messages: [{ key: "action.correct" }, ...movements(undo, axes), ...causes] };
+    return { action: "correct", correction: undo, shifts, messages: [{ key: "action.correct" }, ...reasons, ...movements(undo, axes), ...causes] };
   }
-  if (causes.length > 0) return { action: "look", correction: null, shifts, messages: [{ key: "action.look" }, ...causes] };
-  return { action: "wait", correction: null, shifts, messages: [{ key: "action.wait" }] };
+  if (causes.length > 0) return { action: "look", correction: null, shifts, messages: [{ key: "action.look" }, ...reasons, ...causes] };
+  return { action: "wait", correction: null, shifts, messages: [{ key: "action.wait" }, { key: "reason.quiet" }] };
 }
 
 /** Trends of the values of a run, ready for `advise`. */
@@ -93,7 +109,18 @@ function shiftOf(value: AdvisedValue, t: Trend, values: readonly number[]): Shif
   const estimate = drifting ? chart : recent.reduce((sum, v) => sum + v, 0) / recent.length;
   const half = 2 * t.sigmaWithin * (drifting ? 1 / 3 : 1 / Math.sqrt(recent.length));
   if (Math.abs(estimate) <= half) return null;
-  return { value, estimate, half, pattern: change ? "step" : drifting ? "drift" : "level", since: change?.at ?? null };
+  const began = t.signals.findLast((s, i, all) => s.chart === "drift" && !all.slice(0, i).some((r) => r.chart === "drift" && r.at >= s.at - RECENT && r.at < s.at));
+  return { value, estimate, half, pattern: change ? "step" : drifting ? "drift" : "level", since: change?.at ?? began?.at ?? null };
+}
+
+/** A value that has kept its level and has been off by it from the start: a set-up that nobody corrected. Null where it is off by little, or by chance. */
+function levelOf(value: AdvisedValue, t: Trend, values: readonly number[], limit: number | undefined): Shift | null {
+  if (limit === undefined || !t.sigmaWithin || t.changes.length > 0) return null;
+  const measured = values.filter((v) => !Number.isNaN(v));
+  if (measured.length < LEAST_LEVEL) return null;
+  const estimate = measured.reduce((sum, v) => sum + v, 0) / measured.length;
+  const half = (2 * (t.sigmaOverall ?? t.sigmaWithin)) / Math.sqrt(measured.length);
+  return Math.abs(estimate) > WORTH * limit && Math.abs(estimate) > 1.5 * half ? { value, estimate, half, pattern: "level", since: null } : null;
 }
 
 /** Whether scatter alone takes up so much of the tolerance that Pp is below 1. */
@@ -121,8 +148,8 @@ export function outlierOf(marks: readonly { readonly id: string; readonly residu
 
 function movements(undo: Correction, axes: AxisWords): Message[] {
   const messages: Message[] = [];
-  if (undo.x !== 0) messages.push({ key: "move", with: { size: size(undo.x), direction: undo.x > 0 ? axes.plusX : axes.minusX, axis: "X", sign: sign(undo.x) } });
-  if (undo.y !== 0) messages.push({ key: "move", with: { size: size(undo.y), direction: undo.y > 0 ? axes.plusY : axes.minusY, axis: "Y", sign: sign(undo.y) } });
+  if (undo.x !== 0) messages.push({ key: "move", with: { size: size(undo.x), unit: "mm", direction: undo.x > 0 ? axes.plusX : axes.minusX, axis: "X", sign: sign(undo.x) } });
+  if (undo.y !== 0) messages.push({ key: "move", with: { size: size(undo.y), unit: "mm", direction: undo.y > 0 ? axes.plusY : axes.minusY, axis: "Y", sign: sign(undo.y) } });
   if (undo.rotation !== 0) messages.push({ key: undo.rotation > 0 ? "turn.counterclockwise" : "turn.clockwise", with: { size: size(undo.rotation), sign: sign(undo.rotation) } });
   for (const [axis, v] of [["X", undo.scaleX], ["Y", undo.scaleY]] as const) {
     if (v !== 0) messages.push({ key: v > 0 ? "stretch" : "shrink", with: { size: size(v), axis, sign: sign(v) } });
@@ -133,11 +160,21 @@ function movements(undo: Correction, axes: AxisWords): Message[] {
 const size = (v: number): string => Math.abs(v).toFixed(2);
 const sign = (v: number): string => (v > 0 ? "+" : "-");
 
-function causeOf(shift: Shift): Message {
-  const { value, pattern, since } = shift;
-  if (pattern === "step") return { key: "cause.step", with: { value, since: String(since) } };
+type Named = NonNullable<AdviceOptions["named"]>;
+
+function reasonOf({ value, estimate, half, pattern, since }: Shift, named: Named): Message {
+  const figures = { value, size: size(estimate), half: size(half), unit: value === "offsetX" || value === "offsetY" ? "mm" : "mm/m" };
+  if (since === null) return { key: "reason.level", with: figures };
+  return { key: pattern === "drift" ? "reason.drift" : "reason.shift", with: { ...figures, at: named.at, since: named.of(since) } };
+}
+
+function causeOf({ value, pattern, since }: Shift, named: Named, events: NonNullable<AdviceOptions["events"]>): Message {
+  if (pattern === "step" && since !== null) {
+    const place = { value, at: named.at, since: named.of(since) };
+    const beside = events.filter((e) => Math.abs(e.at - since) <= BESIDE).sort((a, b) => Math.abs(a.at - since) - Math.abs(b.at - since));
+    return beside.length > 0 ? { key: "cause.event", with: { ...place, event: beside[0].kind } } : { key: "cause.step", with: place };
+  }
   if (pattern === "drift" && (value === "offsetX" || value === "offsetY")) return { key: "cause.drift", with: { value } };
   if (value === "offsetX" || value === "offsetY") return { key: "cause.shift", with: { value } };
   return { key: value === "rotation" ? "cause.turn" : value === "skew" ? "cause.skew" : "cause.scale", with: { value } };
 }
-

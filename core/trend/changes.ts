@@ -1,4 +1,5 @@
 import { normalCdf, normalDensity, normalQuantile, tCdf } from "../statistics/distributions.ts";
+import { bestBend } from "./bend.ts";
 import { mean } from "./individuals.ts";
 
 /** A change of level. */
@@ -13,12 +14,15 @@ export interface Change {
 
 /** A change is named where its p is below this. */
 const ALPHA = 0.01;
+/** A drift that begins or ends on the way is believed in the place of a step where twice its log-likelihood is higher by this. */
+const BEND = 4;
 /** Values on either side of a change, at least. */
 const LEAST = 4;
 
 /**
  * Changes of level in the order of the values, by binary segmentation; each place is then found again between its
- * neighbours. A part that a straight drift explains better than a step is not cut, unless a step stands out from the drift.
+ * neighbours. A part that a drift (all along, or beginning or ending on the way) explains better than a step is not cut,
+ * unless a step stands out from the drift.
  *
  * Statistic: the largest two-sample t over all places. p by the tail of a maximum of correlated normals (James, James and
  * Siegmund 1987; Siegmund's nu for the discrete steps), after carrying t to a normal score; checked by simulation in the tests.
@@ -54,7 +58,10 @@ export function bestChange(x: readonly number[], y: readonly number[], from: num
   const t = Math.sqrt((Math.max(0, level.rss - drift.rss) * dof) / Math.max(drift.rss, Number.MIN_VALUE));
   const beside = drift.p < ALPHA && 2 * tCdf(-t, dof) < ALPHA / 10;
   const chosen = beside || level.rss > drift.rssWithout ? drift : level;
-  return { at: from + chosen.k, shift: chosen.shift, p: chosen.p };
+  const bend = bestBend(xs, ys);
+  if (!bend || (to - from) * Math.log(chosen.rss / bend.rss) < BEND) return { at: from + chosen.k, shift: chosen.shift, p: chosen.p };
+  const left = scan(xs, bend.residuals, false);
+  return left && { at: from + left.k, shift: left.shift, p: left.p };
 }
 
 interface Scan {

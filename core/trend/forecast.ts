@@ -1,5 +1,5 @@
 import { tQuantile } from "../statistics/distributions.ts";
-import { mean } from "./individuals.ts";
+import { bends } from "./bend.ts";
 import { fitLine, type Line } from "./line.ts";
 
 /** Sheets from the last one until the mean reaches a limit, with its interval. */
@@ -7,12 +7,6 @@ export interface Left {
   readonly value: number;
   readonly low: number;
   readonly high: number;
-}
-
-/** A drift that began at x = `since` (the first x where it ran all along): y = line over max(0, x - since). */
-interface Hinge {
-  readonly since: number;
-  readonly line: Line;
 }
 
 /**
@@ -56,10 +50,12 @@ export function forecast(x: readonly number[], y: readonly number[], limits: { l
     low = Math.min(low, h.since + span.low);
     high = Math.max(high, h.since + span.high);
   }
-  const value = best.since + fit.xMean + (limit - fit.yMean) / fit.slope;
-  const ahead = (v: number): number => Math.max(0, v - last);
   if (!Number.isFinite(high)) return { reason: "the drift is too uncertain for a forecast" };
+  const ahead = (v: number): number => Math.max(0, v - last);
   const began = n * Math.log(straight.rss / fit.rss) > 2 * Math.log(n);
+  // Where nothing says that the drift began on the way, the straight line through all values is the better estimate.
+  const value = began ? best.since + fit.xMean + (limit - fit.yMean) / fit.slope
+    : Math.min(high, Math.max(low, straight.xMean + (limit - straight.yMean) / straight.slope));
   return { left: { value: ahead(value), low: ahead(low), high: ahead(high) }, since: began ? best.since : null };
 }
 
@@ -71,31 +67,4 @@ function crossings(line: Line, limit: number, room: number): { low: number; high
   if (!(a > 0)) return { low: line.xMean + d / line.slope, high: Infinity };
   const root = Math.sqrt(Math.max(0, (room * (d * d / line.sxx + a / line.n))));
   return { low: line.xMean + (d * line.slope - root) / a, high: line.xMean + (d * line.slope + root) / a };
-}
-
-/** Fits of all drifts that began at one of the x and have five values after it, by running sums. */
-function bends(x: readonly number[], y: readonly number[]): Hinge[] {
-  const n = x.length;
-  const [origin, yMean] = [x[n - 1], mean(y)];
-  const syy = y.reduce((sum, v) => sum + (v - yMean) ** 2, 0);
-  const hinges: Hinge[] = [];
-  // Sums over i >= k of 1, x - origin, its square, y, and the product.
-  let [m, sx, sx2, sy, sxy] = [0, 0, 0, 0, 0];
-  for (let k = n - 1; k >= 0; k--) {
-    const [v, e] = [x[k] - origin, y[k] - yMean];
-    m++;
-    sx += v;
-    sx2 += v * v;
-    sy += e;
-    sxy += v * e;
-    if (m < 5) continue;
-    const su = sx - m * v;
-    const su2 = sx2 - 2 * v * sx + m * v * v;
-    const suy = sxy - v * sy;
-    const sxx = su2 - (su * su) / n;
-    if (!(sxx > 0)) continue;
-    const slope = suy / sxx;
-    hinges.push({ since: x[k], line: { n, xMean: su / n, yMean, slope, sxx, rss: Math.max(0, syy - slope * suy) } });
-  }
-  return hinges;
 }

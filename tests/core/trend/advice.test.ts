@@ -21,7 +21,7 @@ describe("advise", () => {
 
   it("corrects a step by its size, in the cutter frame, with words for the direction", () => {
     const advice = advise(job, trendsOf({ offsetX: run((i) => (i >= 70 ? 0.31 : 0), 2), offsetY: run(() => 0, 3) }), {
-      plusX: "towards the operator's right", minusX: "towards the operator's left", plusY: "away", minusY: "towards you",
+      axes: { plusX: "towards the operator's right", minusX: "towards the operator's left", plusY: "away", minusY: "towards you" },
     });
     expect(advice.action).toBe("correct");
     expect(advice.correction?.x).toBeGreaterThan(0.28); // print +x is cutter -x on a sheet turned over left-right
@@ -44,6 +44,31 @@ describe("advise", () => {
   it("adjusts a stable process hardly ever (an adjustment on every reading would be 100 %)", () => {
     const corrected = Array.from({ length: 100 }, (_, i) => advise(job, trendsOf({ offsetX: run(() => 0, 100 + i) })).action);
     expect(corrected.filter((a) => a === "correct").length).toBeLessThanOrEqual(5);
+  });
+
+  it("says why: how far off, since when, and beside which event", () => {
+    const stepped = trendsOf({ offsetX: run((i) => (i >= 70 ? 0.31 : 0), 2) });
+    const named = { at: "sheet" as const, of: (row: number) => String(5 * row) };
+    const keys = (events: { at: number; kind: string }[]) => advise(job, stepped, { named, events }).messages.map((m) => m.key);
+    expect(keys([{ at: 71, kind: "tool-changed" }])).toEqual(["action.correct", "reason.shift", "move", "cause.event"]);
+    expect(keys([{ at: 20, kind: "tool-changed" }])).toEqual(["action.correct", "reason.shift", "move", "cause.step"]);
+    const text = advise(job, stepped, { named, events: [{ at: 71, kind: "tool-changed" }] }).messages.map((m) => say(m)).join(" ");
+    expect(text).toMatch(/offsetX is 0\.3\d mm off \(± 0\.0\d, 95 %\).*began at sheet 3[4-6]\d/);
+    expect(text).toContain("(tool-changed)");
+    expect(text).not.toContain("{");
+  });
+
+  it("tells a drift from a step", () => {
+    const advice = advise(job, trendsOf({ offsetY: run((i) => 0.004 * Math.max(0, i - 40), 6) }));
+    expect(advice.shifts[0]?.pattern).toBe("drift");
+    expect(advice.messages.map((m) => m.key)).toEqual(["action.correct", "reason.drift", "move", "cause.drift"]);
+  });
+
+  it("corrects a set-up that was off from the start by a fair part of the tolerance, and leaves a small one alone", () => {
+    const off = (level: number) => advise(job, trendsOf({ offsetX: run(() => level, 9) }));
+    expect(off(0.2)).toMatchObject({ action: "correct", shifts: [{ pattern: "level", since: null }] });
+    expect(off(0.2).messages.map((m) => m.key)).toEqual(["action.correct", "reason.level", "move", "cause.shift"]);
+    expect(off(0.04).action).toBe("wait");
   });
 
   it("marks every cause as what it is", () => {
