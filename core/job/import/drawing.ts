@@ -33,11 +33,19 @@ export interface Drawing {
   readonly notes: readonly string[];
 }
 
-/** A drawing, or one sentence that says why there is none. */
-export type ReadDrawing = { readonly ok: true; readonly drawing: Drawing } | { readonly ok: false; readonly reason: string; readonly hint: string };
+/** Why there is no drawing, in one sentence, and what to do; `needs` where the file is sound and only its unit has to be said. */
+export interface Refusal {
+  readonly ok: false;
+  readonly reason: string;
+  readonly hint: string;
+  readonly needs?: "unit";
+}
 
-export function refuse(reason: string, hint: string): ReadDrawing {
-  return { ok: false, reason, hint };
+/** A drawing, or one sentence that says why there is none. */
+export type ReadDrawing = { readonly ok: true; readonly drawing: Drawing } | Refusal;
+
+export function refuse(reason: string, hint: string, needs?: Refusal["needs"]): Refusal {
+  return { ok: false, reason, hint, ...(needs && { needs }) };
 }
 
 /** Most edges of a drawing that are read; more is not a job. */

@@ -28,7 +28,7 @@ export function readDxf(source: string, options: { readonly unit?: number } = {}
   const { entities, blocks, units } = sections(tags);
   if (entities.length === 0) return refuse("The DXF file has no drawing in its ENTITIES section.", "Export the drawing's model space.");
   const unit = UNITS[units] ?? options.unit;
-  if (unit === undefined) return refuse("The DXF file does not say its unit.", "Say it with --unit mm or --unit inch.");
+  if (unit === undefined) return refuse("The DXF file does not say its unit.", "Say it with --unit mm or --unit inch.", "unit");
   const sheet = new Sheet();
   try {
     draw(entities, [unit, 0, 0, unit, 0, 0], "0", 0, blocks, sheet);

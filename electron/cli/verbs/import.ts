@@ -26,10 +26,6 @@ interface Options {
   readonly list?: boolean;
 }
 
-const UNITS: Readonly<Record<string, number>> = { mm: 1, cm: 10, m: 1000, inch: 25.4, in: 25.4, pt: 25.4 / 72 };
-/** Larger files are not read into memory, bytes. */
-const LARGEST = 400_000_000;
-
 /** `kerfmark import`: makes a job from an SVG, DXF or PDF drawing. */
 export function register(program: Command): void {
   const several = (value: string, all: string[]) => [...all, value];
@@ -69,7 +65,7 @@ async function run(file: string, options: Options): Promise<void> {
   ]);
   const sheet = options.sheet === undefined ? undefined : sheetSize(options.sheet);
   const [position, join] = [positive(options.position, "--position"), positive(options.join, "--join")];
-  const drawing = unlessRefused(file, await readDrawing(await bytesOf(file), file, options));
+  const drawing = await drawingOf(file, options);
   const meanings = named(drawing, proposeMeanings(drawing, await presetOf(options.preset)), options);
   if (options.list) return void process.stdout.write(listing(drawing, meanings));
   const id = (options.id ?? basename(file, extname(file))).slice(0, 64);
@@ -93,34 +89,20 @@ async function run(file: string, options: Options): Promise<void> {
 }
 
 async function bytesOf(file: string): Promise<Uint8Array> {
-  let bytes: Buffer;
   try {
-    bytes = await readFile(file);
+    return await readFile(file);
   } catch (error) {
     throw new MissingFault(`There is no file ${file} that can be read${error instanceof Error && "code" in error ? ` (${String(error.code)})` : ""}.`, "Check the name and the folder.");
   }
-  if (bytes.length > LARGEST) throw new DataFault(`${file} is larger than ${LARGEST / 1e6} MB.`, "Export the cut and crease layers only.");
-  return bytes;
 }
 
-/** Reads a drawing by what it begins with; its name only decides what that does not. */
-async function readDrawing(bytes: Uint8Array, file: string, options: Options): Promise<ReadDrawing> {
-  const head = Buffer.from(bytes.subarray(0, 1024)).toString("latin1");
-  const kind = extname(file).toLowerCase();
-  if (head.includes("%PDF-") || (kind === ".pdf" && !head.includes("<svg"))) {
-    const { readPdf } = await import("../../../core/job/import/pdf.ts");
-    return readPdf(bytes, { page: Number(options.page), box: oneOf(options.box, ["media", "crop", "bleed", "trim"], "--box") });
-  }
-  const text = decodeText(bytes);
-  if (kind === ".svg" || /^\s*</.test(text.replace(/^\uFEFF/, "").slice(0, 200))) return (await import("../../../core/job/import/svg.ts")).readSvg(text);
-  const unit = options.unit === undefined ? undefined : UNITS[options.unit];
+async function drawingOf(file: string, options: Options): Promise<Drawing> {
+  const { readDrawing, UNITS, BOXES } = await import("../../../core/job/import/read.ts");
+  const units: Readonly<Record<string, number>> = { ...UNITS, in: UNITS.inch };
+  const unit = options.unit === undefined ? undefined : units[options.unit];
   if (options.unit !== undefined && unit === undefined) throw new UsageFault(`"${options.unit}" is not a unit.`, `Give one of ${Object.keys(UNITS).join(", ")}.`);
-  return (await import("../../../core/job/import/dxf.ts")).readDxf(text, { unit });
-}
-
-function decodeText(bytes: Uint8Array): string {
-  const wide = bytes[0] === 0xff && bytes[1] === 0xfe ? "utf-16le" : bytes[0] === 0xfe && bytes[1] === 0xff ? "utf-16be" : "utf-8";
-  return new TextDecoder(wide).decode(bytes);
+  const page = Number(options.page);
+  return unlessRefused(file, await readDrawing(await bytesOf(file), file, { unit, page, box: oneOf(options.box, BOXES, "--box") }));
 }
 
 function unlessRefused(file: string, read: ReadDrawing): Drawing {
