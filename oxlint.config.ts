@@ -81,7 +81,7 @@ export default {
         message: "Of electron the screens know only the host's types and its client.",
       }),
     },
-    { files: ["renderer/vite.config.ts"], rules: { "no-restricted-imports": "off" } },
+    { files: ["renderer/**/vite.config.ts"], rules: { "no-restricted-imports": "off" } },
     { files: ["electron/host/**/*.ts"], rules: restrict(noElectron, leaving("cli", "shell", "renderer", "tests", "tools")) },
     { files: ["electron/cli/**/*.ts"], rules: restrict(noElectron, leaving("shell", "renderer", "tests", "tools")) },
     { files: ["electron/shell/**/*.ts"], rules: restrict(leaving("cli", "renderer", "tests", "tools")) },

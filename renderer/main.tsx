@@ -1,6 +1,7 @@
 import { createRoot } from "react-dom/client";
 import { App } from "./App.tsx";
 import { client, read } from "./frame/client.ts";
+import { phone } from "./check/phoneStore.ts";
 import { desk } from "./desk/useDesk.ts";
 import { ShopProvider } from "./settings/useSettings.tsx";
 import { DEFAULTS, type Settings } from "../electron/host/app/choices.ts";
@@ -11,6 +12,7 @@ import "./style/index.css";
 const settings: Settings = await read(client.api.settings.$get()).catch(() => DEFAULTS);
 const words = await loadWords(chooseLanguage(settings.language, navigator.languages));
 void desk.load();
+void phone.look();
 
 createRoot(document.getElementById("root") as HTMLElement).render(
   <ShopProvider initial={settings} initialWords={words}>

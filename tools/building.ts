@@ -50,6 +50,7 @@ function newest(places: readonly string[]): number {
 async function buildScreens(): Promise<void> {
   const { build } = await import("vite"); // Loaded only when something is to be built: it costs a third of a second.
   await build({ configFile: path.join(root, "renderer/vite.config.ts"), logLevel: "warn" });
+  await build({ configFile: path.join(root, "renderer/phone/vite.config.ts"), logLevel: "warn" });
   writeFileSync(path.join(dist, "renderer/licences.json"), JSON.stringify(licencesOfDependencies()));
 }
 

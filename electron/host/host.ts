@@ -23,11 +23,15 @@ export async function openHost({ library: folder = defaultLibraryFolder(), withS
   const pool = new MeasurePool();
   const home = programFolder();
   const samplesDir = path.join(home, "samples");
-  const app = createApp({ pool, library, dataDir: path.join(folder, "desk"), samplesDir, version: versionIn(home) });
+  const stopping = new AbortController();
+  const app = createApp({
+    pool, library, samplesDir, dataDir: path.join(folder, "desk"), phoneDir: path.join(home, "dist/phone"), version: versionIn(home), stopping: stopping.signal,
+  });
   if (withSample && existsSync(samplesDir)) await app.request("/api/desk/sample", { method: "POST" });
   return {
     app,
     close: async () => {
+      stopping.abort();
       await pool.close();
       await library.close();
     },

@@ -1,6 +1,7 @@
 import type { Job } from "../../core/job/schema.ts";
 import { useShop } from "../settings/useSettings.tsx";
 import { JobFaults } from "./JobFaults.tsx";
+import { PhonePanel } from "./PhonePanel.tsx";
 import { OpenJob } from "./OpenJob.tsx";
 import { TakeIn } from "./TakeIn.tsx";
 
@@ -16,6 +17,7 @@ export function JobBar({ job }: { job: Job }) {
         </div>
         <div className="buttons"><OpenJob /><TakeIn /></div>
       </header>
+      <PhonePanel />
       <JobFaults />
     </>
   );

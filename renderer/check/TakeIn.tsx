@@ -1,6 +1,7 @@
 import { Button, FileTrigger } from "react-aria-components";
 import { desk } from "../desk/useDesk.ts";
 import { Icon } from "../frame/Icon.tsx";
+import { phone } from "./phoneStore.ts";
 import { useWords } from "../settings/useSettings.tsx";
 
 /** What the file chooser offers; the host reads whatever it can. */
@@ -17,6 +18,7 @@ export function TakeIn() {
       <FileTrigger acceptDirectory onSelect={(files) => files && desk.add([...files].filter(isPicture))}>
         <Button className="button"><Icon name="folder" />{words.check.addFolder}</Button>
       </FileTrigger>
+      <Button className="button" onPress={() => phone.show(true)}><Icon name="phone" />{words.phone.open}</Button>
     </div>
   );
 }

@@ -68,6 +68,26 @@ export class DeskStore {
     }
   }
 
+  /** Whether the host measures something of which this screen only waits to hear: a phone's picture. */
+  isAwaited(): boolean {
+    return this.view.sheets.some((sheet) => sheet.state === "measuring" && sheet.elsewhere);
+  }
+
+  /** Takes over what has come to the host's desk by another way than this screen, a phone's pictures; the newest is shown. */
+  async refresh(): Promise<void> {
+    const { job, pictures } = await read(this.#client.api.desk.$get());
+    if (job?.id !== this.view.job?.id) return;
+    const known = new Set(this.view.sheets.map((sheet) => sheet.id));
+    const fresh = pictures.filter((picture) => picture.from === "phone" && !known.has(picture.id)).map<Sheet>(({ id, name, outcome }) => ({
+      key: id, id, name, outcome, elsewhere: true, state: outcome ? "done" : "measuring",
+    }));
+    const heard = this.view.sheets.map((sheet) => {
+      const outcome = sheet.elsewhere && sheet.state === "measuring" ? pictures.find((one) => one.id === sheet.id)?.outcome : undefined;
+      return outcome ? { ...sheet, outcome, state: "done" as const } : sheet;
+    });
+    this.#set({ sheets: [...heard, ...fresh], selected: fresh.at(-1)?.key ?? this.view.selected });
+  }
+
   async openSample(): Promise<void> {
     try {
       this.#receive(await read(this.#client.api.desk.sample.$post()));

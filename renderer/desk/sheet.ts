@@ -13,6 +13,8 @@ export interface Sheet {
   readonly file?: File;
   readonly outcome?: CheckOutcome;
   readonly fault?: Error;
+  /** It came by a phone: the host measures it without being asked by this screen. */
+  readonly elsewhere?: boolean;
 }
 
 export type Standing = "in" | "out" | "unsure" | "refused" | "waiting" | "measuring" | "failed";

@@ -1,6 +1,7 @@
 import { type ReactNode, useRef } from "react";
 import { useWords } from "../settings/useSettings.tsx";
 import { Icon } from "./Icon.tsx";
+import { PhoneSign } from "./PhoneSign.tsx";
 import type { Place } from "./useHash.ts";
 
 /** The frame round every place: the rail with the places, and the place itself. */
@@ -18,6 +19,7 @@ export function Frame({ places, here, children }: { places: readonly Place[]; he
             <span>{words.places[one]}</span>
           </a>
         ))}
+        <PhoneSign />
       </nav>
       <main className="place" ref={main} tabIndex={-1}>{children}</main>
     </div>

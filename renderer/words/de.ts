@@ -1,3 +1,4 @@
+import jobs from "./jobs.de.ts";
 import type { Words } from "./words.ts";
 
 /** Deutsch. */
@@ -36,6 +37,10 @@ export default {
       "file-too-large": { message: "Die Datei ist größer als 2 GB.", hint: "Das Bild kleiner speichern." },
       "too-large": { message: "Das ist zu viel auf einmal.", hint: "Das Bild kleiner oder als JPEG speichern." },
       "no-job": { message: "Kein Auftrag ist geöffnet.", hint: "Zuerst den Auftrag des Bogens öffnen." },
+      "no-network": { message: "Dieser Rechner ist in keinem Netz, das ein Telefon erreichen könnte.", hint: "Mit dem Netz des Betriebs verbinden." },
+      "phone-busy": { message: "Das Bild davor wird noch gemessen.", hint: "Eines nach dem anderen senden." },
+      "phone-too-many": { message: "Das sind zu viele Bilder auf einmal.", hint: "Eine Minute warten." },
+      "phone-too-large": { message: "Dieses Bild ist größer als 64 MB.", hint: "Mit geringerer Einstellung aufnehmen." },
       "no-picture": { message: "Dieses Bild ist nicht mehr hier.", hint: "Das Bild noch einmal einlegen." },
       "picture-unreadable": { message: "Das Bild lässt sich nicht anzeigen.", hint: "Als JPEG, PNG oder TIFF speichern und neu einlegen." },
       "no-sample": { message: "Der Beispielauftrag fehlt.", hint: "Anlegen mit: npx kerfmark sample --out samples" },
@@ -97,6 +102,31 @@ export default {
     takeOff: "Wegnehmen",
     sheetSize: (width, height, unit) => `${width} × ${height} ${unit}`,
     retake: "Neu messen",
+  },
+
+  phone: {
+    open: "Telefon benutzen",
+    title: "Bilder vom Telefon",
+    isOpen: "Telefonzugang offen",
+    intro: "Ein Telefon im selben Netz kann Bogen fotografieren und direkt hierher senden. Der Zugang ist nur für diese Sitzung offen, über einen Code, der einmal gilt.",
+    plainText: "Über einfaches HTTP, wie hier, sind die Bilder nicht verschlüsselt: Wer im selben Netz mithört, könnte sie sehen und eigene Bilder senden, aber sonst nichts erreichen. Das Netz des Betriebs benutzen, nicht das der Gäste.",
+    encryptedText: "Die Bilder werden verschlüsselt übertragen, mit dem Zertifikat des Betriebs.",
+    address: "Adresse dieses Rechners",
+    start: "Zugang öffnen",
+    stop: "Zugang schließen",
+    scan: "Diesen Code mit der Kamera des Telefons scannen.",
+    orType: "Oder diese Adresse eingeben:",
+    spent: "Ein Telefon hat den Code benutzt. Ein weiteres Telefon braucht einen eigenen.",
+    newCode: "Code für ein weiteres Telefon",
+    phones: (n) => `Telefone: ${n}`,
+    taken: (n) => `Bilder: ${n}`,
+    noNetwork: "Dieser Rechner ist in keinem Netz, das ein Telefon erreichen könnte: mit dem Netz des Betriebs verbinden.",
+    pageTitle: "Bogen an den Arbeitsplatz senden",
+    how: "Abstand zum laufenden Tisch halten. Den Bogen flach hinlegen, alle Marken im Bild, senkrecht von oben, ohne eigenen Schatten.",
+    take: "Bogen fotografieren",
+    pick: "Bilder auswählen",
+    sending: "Wird gesendet …",
+    lost: "Der Arbeitsplatz ist nicht zu erreichen: Ist das Telefon im Netz des Betriebs und der Zugang noch offen?",
   },
 
   view: {
@@ -273,6 +303,7 @@ export default {
     shop: "Name des Betriebs, für Berichte",
     saved: "Einstellungen gelten und bleiben, sobald sie gewählt sind.",
   },
+  jobs,
   sentences: [
     [/^"(.+)" was not found\.$/, "„$1“ wurde nicht gefunden."],
     [/^Only (\d+) % of "(.+)" was found\.$/, "Nur $1 % von „$2“ wurden gefunden."],

@@ -1,3 +1,5 @@
+import jobs from "./jobs.en.ts";
+
 /** English. Sentences are short and in the trade's words; each function's arguments are ready-written figures. */
 export default {
   tag: "en",
@@ -33,6 +35,10 @@ export default {
       "empty-file": { message: "The file is empty.", hint: "Take the picture again, or copy the file again." },
       "file-too-large": { message: "The file is larger than 2 GB.", hint: "Save the picture smaller." },
       "no-job": { message: "No job is open.", hint: "Open the sheet's job first." },
+      "no-network": { message: "This computer is in no network that a phone could reach.", hint: "Connect it to the shop's network." },
+      "phone-busy": { message: "The desk is still measuring the picture before.", hint: "Send one after the other." },
+      "phone-too-many": { message: "That is too many pictures at once.", hint: "Wait a minute." },
+      "phone-too-large": { message: "That picture is larger than 64 MB.", hint: "Take it with a lower setting." },
       "no-picture": { message: "That picture is no longer here.", hint: "Put the picture in again." },
       "picture-unreadable": { message: "The picture cannot be shown.", hint: "Save it as JPEG, PNG or TIFF and put it in again." },
       "no-sample": { message: "The sample job is not there.", hint: "Make it with: npx kerfmark sample --out samples" },
@@ -89,6 +95,31 @@ export default {
     takeOff: "Take off",
     sheetSize: (width: string, height: string, unit: string) => `${width} × ${height} ${unit}`,
     retake: "Measure again",
+  },
+
+  phone: {
+    open: "Use a phone",
+    title: "Pictures from a phone",
+    isOpen: "Phone door open",
+    intro: "A phone in the same network can photograph sheets and send them straight to this desk. The door opens for this session only, by a code that works once.",
+    plainText: "Over plain HTTP, as here, pictures are not encrypted: somebody who listens in the same network could see them and send pictures of their own, but reach nothing else. Use the shop's own network, not the guests'.",
+    encryptedText: "Pictures travel encrypted, with the shop's own certificate.",
+    address: "Address of this computer",
+    start: "Open the door",
+    stop: "Close the door",
+    scan: "Scan this code with the phone's camera.",
+    orType: "Or type this address:",
+    spent: "A phone has come in by the code. Another phone needs a code of its own.",
+    newCode: "Code for another phone",
+    phones: (n: string) => `Phones: ${n}`,
+    taken: (n: string) => `Pictures: ${n}`,
+    noNetwork: "This computer is in no network that a phone could reach: connect it to the shop's network.",
+    pageTitle: "Send sheets to the desk",
+    how: "Keep clear of the running table. Lay the sheet flat, all its marks in the picture, straight from above, without your own shadow.",
+    take: "Photograph a sheet",
+    pick: "Pick pictures",
+    sending: "Sending…",
+    lost: "The desk cannot be reached: is this phone in the shop's network, and the door still open?",
   },
 
   view: {
@@ -261,5 +292,6 @@ export default {
     shop: "Name of the shop, for reports",
     saved: "Settings are kept as you change them.",
   },
+  jobs,
   sentences: [] as readonly (readonly [RegExp, string])[],
 };

@@ -1,4 +1,4 @@
-import { expect, test } from "./fixture/desk.ts";
+import { chooseFile, expect, test } from "./fixture/desk.ts";
 
 test.describe.configure({ timeout: 600_000 });
 
@@ -44,11 +44,3 @@ test("a file that is no job, a file that is no picture", async ({ page, open, pi
   await expect(verdict).toHaveAttribute("data-standing", "refused", { timeout: 120_000 });
   await expect(verdict).toContainText("Save it as JPEG, PNG or TIFF");
 });
-
-type FileChoice = string | { name: string; mimeType: string; buffer: Buffer };
-
-async function chooseFile(page: import("@playwright/test").Page, button: string, file: FileChoice): Promise<void> {
-  const chooser = page.waitForEvent("filechooser");
-  await page.getByRole("button", { name: button }).first().click();
-  await (await chooser).setFiles(file);
-}

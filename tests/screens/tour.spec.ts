@@ -1,11 +1,7 @@
-import { mkdir } from "node:fs/promises";
-import { join } from "node:path";
 import AxeBuilder from "@axe-core/playwright";
 import type { Page } from "@playwright/test";
 import { expect, test } from "./fixture/desk.ts";
-
-/** Folder for the pictures of the docs (`npm run screenshots`); unset in ordinary test runs. */
-const folder = process.env.KERFMARK_SCREENSHOTS ? join(import.meta.dirname, "../../docs/screens") : undefined;
+import { shoot } from "./fixture/shoot.ts";
 
 const THEMES = ["light", "dark", "contrast"] as const;
 
@@ -54,7 +50,7 @@ for (const theme of THEMES) {
       await screen.show(page);
       const found = await new AxeBuilder({ page }).withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]).analyze();
       expect(found.violations.map(({ id, nodes }) => `${screen.name}: ${id} ${nodes.map((node) => node.html).join(" | ")}`)).toEqual([]);
-      await picture(page, `${screen.name}-${theme}`);
+      await shoot(page, `${screen.name}-${theme}`);
     }
     expect(log).toEqual([]);
   });
@@ -70,17 +66,11 @@ test("double text and a narrow window lose nothing", async ({ page, open }) => {
     await page.setViewportSize({ width, height: 800 });
     const spill = await page.locator("main").evaluate((main) => main.scrollWidth - main.clientWidth);
     expect(spill).toBeLessThanOrEqual(1);
-    await picture(page, `check-double-${width}`);
+    await shoot(page, `check-double-${width}`);
   }
 });
 
 async function settings(page: Page, part: object): Promise<void> {
   await page.evaluate((body) => fetch("/api/settings", { method: "PATCH", headers: { "content-type": "application/json" }, body }), JSON.stringify(part));
   await page.reload();
-}
-
-async function picture(page: Page, name: string): Promise<void> {
-  if (!folder) return;
-  await mkdir(folder, { recursive: true });
-  await page.screenshot({ path: join(folder, `${name}.png`) });
 }

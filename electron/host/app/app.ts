@@ -2,8 +2,10 @@ import { join } from "node:path";
 import { Hono } from "hono";
 import { Desk } from "./desk.ts";
 import { answerFault } from "./fault.ts";
+import { PhoneStation } from "./phoneStation.ts";
 import { deskRoutes } from "./routes/deskRoutes.ts";
 import { jobRoutes } from "./routes/jobRoutes.ts";
+import { phoneRoutes } from "./routes/phoneRoutes.ts";
 import { pictureRoutes } from "./routes/pictureRoutes.ts";
 import { runRoutes } from "./routes/runRoutes.ts";
 import { settingsRoutes } from "./routes/settingsRoutes.ts";
@@ -23,7 +25,8 @@ export function createApp(services: AppServices) {
     .route("/desk", deskRoutes(services, desk))
     .route("/jobs", jobRoutes(services.library))
     .route("/pictures", pictureRoutes(services, desk))
-    .route("/runs", runRoutes(services.library))
+    .route("/phone", phoneRoutes(new PhoneStation(services, desk, settings)))
+    .route("/runs", runRoutes(services, desk))
     .route("/settings", settingsRoutes(settings));
   app.onError(answerFault);
   return app;

@@ -10,6 +10,8 @@ export interface DeskPicture {
   readonly sha256: string;
   readonly bytes: number;
   readonly takenInAt: string;
+  /** A phone's picture is measured as it comes; what a screen puts in it also measures. */
+  readonly from?: "phone";
   readonly outcome?: CheckOutcome;
 }
 
@@ -21,6 +23,8 @@ export class Desk {
   readonly #pictures = new Map<string, DeskPicture>();
   readonly #paths = new Map<string, string>();
   readonly #gone = new Map<string, { picture: DeskPicture; path: string }>();
+  /** Pictures of the records that are being looked at: shown like those on the desk, and not lying there. */
+  readonly #lent = new Map<string, { picture: DeskPicture; path: string }>();
 
   /** Opens another job: the desk is cleared, since a verdict belongs to the job it was made with. */
   open(job: Job, sample = false): void {
@@ -36,26 +40,31 @@ export class Desk {
   }
 
   /** Lays a picture on the desk; the same bytes a second time give the picture that is there already. */
-  lay(shelved: ShelvedPicture, name: string, now: Date): { picture: DeskPicture; already: boolean } {
+  lay(shelved: ShelvedPicture, name: string, now: Date, from?: "phone"): { picture: DeskPicture; already: boolean } {
     const id = shelved.sha256.slice(0, 16);
     const there = this.#pictures.get(id);
     if (there) return { picture: there, already: true };
-    const picture = { id, name, sha256: shelved.sha256, bytes: shelved.bytes, takenInAt: now.toISOString() };
+    const picture = { id, name, sha256: shelved.sha256, bytes: shelved.bytes, takenInAt: now.toISOString(), from };
     this.#pictures.set(id, picture);
     this.#paths.set(id, shelved.path);
     return { picture, already: false };
   }
 
+  /** Lets a recorded picture be shown under its id; a picture on the desk is never replaced. */
+  lend(picture: DeskPicture, path: string): void {
+    if (!this.#pictures.has(picture.id)) this.#lent.set(picture.id, { picture, path });
+  }
+
   /** @throws AppFault 404 when no such picture lies here. */
   picture(id: string): DeskPicture {
-    const picture = this.#pictures.get(id);
+    const picture = this.#pictures.get(id) ?? this.#lent.get(id)?.picture;
     if (!picture) throw new AppFault(404, "no-picture", "That picture is no longer on the desk.", "Put the picture in again.");
     return picture;
   }
 
   pathOf(id: string): string {
     this.picture(id);
-    return this.#paths.get(id) as string;
+    return (this.#paths.get(id) ?? this.#lent.get(id)?.path) as string;
   }
 
   keep(id: string, outcome: CheckOutcome): DeskPicture {

@@ -14,4 +14,8 @@ export interface AppServices {
   /** Folder with the sample job and its pictures. */
   readonly samplesDir: string;
   readonly version: string;
+  /** Folder of the phone's page as built; without it phones cannot be let in. */
+  readonly phoneDir?: string;
+  /** Aborted when the program closes: what was opened on the way is closed then. */
+  readonly stopping?: AbortSignal;
 }

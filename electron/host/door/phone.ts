@@ -66,8 +66,11 @@ export function networkAddresses(): string[] {
   return Object.values(networkInterfaces()).flat().flatMap((one) => (one && one.family === "IPv4" && !one.internal ? [one.address] : []));
 }
 
+// Browsers heed this one over HTTPS alone, and complain of it elsewhere; the page opens no windows.
+const { "cross-origin-opener-policy": _unheeded, ...common } = SECURITY_HEADERS;
+
 const HEADERS = {
-  ...SECURITY_HEADERS,
+  ...common,
   "content-security-policy":
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
   "cache-control": "no-store",

@@ -3,8 +3,8 @@ import { Hono } from "hono";
 import { z } from "zod";
 import type { Desk, DeskPicture } from "../desk.ts";
 import { AppFault } from "../fault.ts";
+import { measureOnDesk, noJob } from "../measure.ts";
 import { buildPyramid, pyramidOf, readTile, reducedCopy } from "../pyramid.ts";
-import { recordCheck } from "../recordCheck.ts";
 import type { AppServices } from "../services.ts";
 import { Shelf } from "../shelf.ts";
 import { sizeAsSeen } from "../viewing.ts";
@@ -26,19 +26,12 @@ export function pictureRoutes(services: AppServices, desk: Desk) {
   return new Hono()
     .post("/", query(z.object({ name: z.string().min(1).max(255) })), async (c) => {
       const { name } = c.req.valid("query");
-      if (!desk.job) throw new AppFault(409, "no-job", "No job is open.", "Open the sheet's job first.");
+      if (!desk.job) throw noJob();
       if (!c.req.raw.body) throw new AppFault(422, "empty-file", `"${name}" is empty.`, "Copy the file again.");
       const shelved = await shelf.take(c.req.raw.body, name, c.req.raw.signal);
       return c.json<TakenIn>(desk.lay(shelved, name, new Date()));
     })
-    .post("/:id/check", async (c) => {
-      const id = c.req.param("id");
-      const picture = desk.picture(id);
-      if (!desk.job) throw new AppFault(409, "no-job", "No job is open.", "Open the sheet's job first.");
-      const outcome = await services.pool.check({ image: desk.pathOf(id), name: picture.name, job: desk.job, signal: c.req.raw.signal });
-      if (services.library && !desk.sample) await recordCheck(services.library, desk.job, desk.pathOf(id), outcome, new Date());
-      return c.json(desk.keep(id, outcome));
-    })
+    .post("/:id/check", async (c) => c.json(await measureOnDesk(services, desk, c.req.param("id"), c.req.raw.signal)))
     .delete("/:id", (c) => {
       desk.takeOff(c.req.param("id"));
       return c.json({ removed: true });
