@@ -10,7 +10,7 @@ export interface Size {
   readonly height: number;
 }
 
-/** One picture pixel may become this many CSS pixels at most. */
+/** One picture pixel may become this many CSS pixels at most, unless told otherwise. */
 const CLOSEST = 24;
 
 /** The whole picture, centred, with a margin. */
@@ -20,9 +20,9 @@ export function fitted(picture: Size, canvas: Size, margin = 12): Viewport {
 }
 
 /** Zooms by `factor`, keeping the picture point under canvas point (cx, cy) in its place. */
-export function zoomedAt(view: Viewport, factor: number, cx: number, cy: number, picture: Size, canvas: Size): Viewport {
+export function zoomedAt(view: Viewport, factor: number, cx: number, cy: number, picture: Size, canvas: Size, closest = CLOSEST): Viewport {
   const least = fitted(picture, canvas).scale / 2;
-  const scale = Math.min(CLOSEST, Math.max(least, view.scale * factor));
+  const scale = Math.min(closest, Math.max(least, view.scale * factor));
   const k = scale / view.scale;
   return held({ scale, x: cx - k * (cx - view.x), y: cy - k * (cy - view.y) }, picture, canvas);
 }

@@ -1,0 +1,150 @@
+import Flatbush from "flatbush";
+
+/** A connected run of straight edges that belongs to one owner: a group of a drawing, or a cut of a job. Print frame, mm. */
+export interface Run {
+  readonly owner: number;
+  readonly points: readonly { readonly x: number; readonly y: number }[];
+  readonly closed: boolean;
+}
+
+/** The same lines at one fineness. Everything is flat arrays, so that it crosses from the worker without being copied. */
+export interface Level {
+  /** Vertices lie on a grid of this pitch, mm; 0 = as they are. */
+  readonly grid: number;
+  /** x0, y0, x1, y1 of each segment; a segment often begins where the one before it ended. */
+  readonly segments: Float32Array<ArrayBuffer>;
+  /** First segment of each chunk, and one past the last. A chunk has one owner and is what the index finds. */
+  readonly chunks: Uint32Array<ArrayBuffer>;
+  readonly owners: Uint32Array<ArrayBuffer>;
+  /** Flatbush over the chunks' boxes. */
+  readonly index: ArrayBuffer;
+}
+
+export interface Lines {
+  /** As drawn. */
+  readonly segments: number;
+  /** The finest first. */
+  readonly levels: readonly Level[];
+}
+
+/** Segments of a chunk at most. */
+const CHUNK = 128;
+/** Cells along the drawing's longer side, by which its runs are put in order. */
+const CELLS = 48;
+/** Pitches of the coarser grids as parts of the drawing's longer side: half a pixel on screens 375 to 3000 pixels wide. */
+const PITCHES = [6000, 3000, 1500, 750] as const;
+/** A coarser level is kept where it saves this share of the segments. */
+const WORTHWHILE = 0.75;
+
+/**
+ * Prepares lines for drawing at any zoom. On a grid of half a pixel an edge that vanishes is not drawn and edges that coincide are drawn once, so
+ * that a crowded drawing costs no more than there are pixels to show it.
+ */
+export function buildLines(drawn: readonly Run[]): Lines | null {
+  const runs = inPlace(drawn.filter((r) => r.points.length > 1));
+  const finest = levelOf(runs, 0, 1);
+  if (finest === null) return null;
+  const index = Flatbush.from(finest.index);
+  const extent = Math.max(index.maxX - index.minX, index.maxY - index.minY, 1e-3);
+  const levels = [finest];
+  for (const pitch of PITCHES) {
+    const level = levelOf(runs, extent / pitch, extent);
+    const last = levels[levels.length - 1];
+    if (level && level.segments.length < WORTHWHILE * last.segments.length) levels.push(level);
+  }
+  return { segments: finest.segments.length / 4, levels };
+}
+
+/** What has to be handed over, rather than copied, when lines are posted from a worker. */
+export function buffersOf(lines: Lines): ArrayBuffer[] {
+  return lines.levels.flatMap((l) => [l.segments.buffer, l.chunks.buffer, l.owners.buffer, l.index]);
+}
+
+function levelOf(runs: readonly Run[], grid: number, extent: number): Level | null {
+  const segments: number[] = [];
+  const chunks: number[] = [];
+  const owners: number[] = [];
+  const seen = grid > 0 ? new Seen(grid, extent) : null;
+  const add = (owner: number, x0: number, y0: number, x1: number, y1: number) => {
+    const last = chunks.length - 1;
+    if (last < 0 || owners[last] !== owner || segments.length / 4 - chunks[last] >= CHUNK) {
+      chunks.push(segments.length / 4);
+      owners.push(owner);
+    }
+    segments.push(x0, y0, x1, y1);
+  };
+  for (const { owner, points, closed } of runs) {
+    let [x0, y0] = snapped(points[0], grid);
+    let vanished = true;
+    const last = closed ? points.length : points.length - 1;
+    for (let i = 1; i <= last; i++) {
+      const [x1, y1] = snapped(points[i % points.length], grid);
+      if (x1 === x0 && y1 === y0) continue;
+      vanished = false;
+      if (!seen || seen.isNew(owner, x0, y0, x1, y1)) add(owner, x0, y0, x1, y1);
+      [x0, y0] = [x1, y1];
+    }
+    // A run that vanishes on the grid still leaves its dot, half a pitch wide.
+    if (vanished && seen?.isNew(owner, x0, y0, x0, y0)) add(owner, x0, y0, x0 + grid / 2, y0);
+  }
+  return segments.length === 0 ? null : packed(grid, segments, chunks, owners);
+}
+
+/** Runs of one owner in rows of cells across the drawing, so that a chunk's lines lie near one another. */
+function inPlace(runs: readonly Run[]): Run[] {
+  const starts = runs.map((r) => r.points[0]);
+  const [left, bottom] = [starts.reduce((v, p) => Math.min(v, p.x), Infinity), starts.reduce((v, p) => Math.min(v, p.y), Infinity)];
+  const cell = Math.max(starts.reduce((v, p) => Math.max(v, p.x - left, p.y - bottom), 0) / CELLS, 1e-6);
+  const key = ({ owner, points: [p] }: Run) => (owner * (CELLS + 1) + Math.floor((p.y - bottom) / cell)) * (CELLS + 1) + Math.floor((p.x - left) / cell);
+  return runs.map((run) => ({ run, at: key(run) })).sort((a, b) => a.at - b.at).map(({ run }) => run);
+}
+
+function snapped(p: { readonly x: number; readonly y: number }, grid: number): [number, number] {
+  return grid === 0 ? [p.x, p.y] : [Math.round(p.x / grid) * grid, Math.round(p.y / grid) * grid];
+}
+
+/** Which edges between grid points were met before, whichever way they were drawn. */
+class Seen {
+  readonly #keys = new Map<number, Set<number>>();
+  readonly #grid: number;
+  readonly #across: number;
+
+  constructor(grid: number, extent: number) {
+    this.#grid = grid;
+    this.#across = Math.ceil(extent / grid) + 2;
+  }
+
+  isNew(owner: number, x0: number, y0: number, x1: number, y1: number): boolean {
+    const keys = this.#keys.get(owner) ?? new Set<number>();
+    if (keys.size === 0) this.#keys.set(owner, keys);
+    const [a, b] = [this.#cell(x0, y0), this.#cell(x1, y1)];
+    const key = Math.min(a, b) * this.#across * this.#across + Math.max(a, b);
+    if (keys.has(key)) return false;
+    keys.add(key);
+    return true;
+  }
+
+  #cell(x: number, y: number): number {
+    const n = this.#across;
+    const wrap = (v: number) => ((Math.round(v / this.#grid) % n) + n) % n;
+    return wrap(y) * n + wrap(x);
+  }
+}
+
+function packed(grid: number, segments: number[], starts: number[], owners: number[]): Level {
+  const flat = Float32Array.from(segments);
+  const chunks = Uint32Array.from([...starts, flat.length / 4]);
+  const index = new Flatbush(starts.length);
+  for (let c = 0; c < starts.length; c++) {
+    let [left, bottom, right, top] = [Infinity, Infinity, -Infinity, -Infinity];
+    for (let i = 4 * chunks[c]; i < 4 * chunks[c + 1]; i += 2) {
+      left = Math.min(left, flat[i]);
+      right = Math.max(right, flat[i]);
+      bottom = Math.min(bottom, flat[i + 1]);
+      top = Math.max(top, flat[i + 1]);
+    }
+    index.add(left, bottom, right, top);
+  }
+  index.finish();
+  return { grid, segments: flat, chunks, owners: Uint32Array.from(owners), index: index.data as ArrayBuffer };
+}

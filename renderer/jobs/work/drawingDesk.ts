@@ -1,0 +1,82 @@
+import { findMarks } from "../../../core/job/import/candidates.ts";
+import type { Drawing, DrawnOutline, Meaning } from "../../../core/job/import/drawing.ts";
+import { proposeMeanings } from "../../../core/job/import/meaning.ts";
+import { bounds, flattenOutline, mapOutline } from "../../../core/job/import/outline.ts";
+import { copiesOf } from "../../../core/job/import/pieces.ts";
+import { readDrawing, UNITS } from "../../../core/job/import/read.ts";
+import { draftJob } from "../../../core/job/import/toJob.ts";
+import { flattenCut } from "../../../core/job/paths.ts";
+import { buildLines } from "../canvas/lines.ts";
+import type { Asks, Candidate, DraftAnswer, DraftAsk, DrawingView, ReadAnswer } from "./protocol.ts";
+
+/** Chords of curves on the screen, mm. */
+const SHOWN = 0.02;
+
+export async function read({ bytes, name, unit, page, box }: Asks["read"]["ask"]): Promise<{ drawing: Drawing | null; answer: ReadAnswer }> {
+  const data = new Uint8Array(bytes);
+  const got = await readDrawing(data, name, { unit: unit && UNITS[unit], page, box });
+  if (got.ok) return { drawing: got.drawing, answer: { ok: true, view: viewOf(got.drawing) } };
+  const { reason, hint } = got;
+  if (got.needs !== "unit") return { drawing: null, answer: { ok: false, reason, hint } };
+  const inUnits = await readDrawing(data, name, { unit: 1 });
+  if (!inUnits.ok) return { drawing: null, answer: { ok: false, reason: inUnits.reason, hint: inUnits.hint } };
+  const [left, bottom, right, top] = extentOf(inUnits.drawing);
+  return { drawing: null, answer: { ok: false, needs: "unit", width: right - left, height: top - bottom } };
+}
+
+function extentOf(drawing: Drawing): [number, number, number, number] {
+  return bounds(drawing.outlines.map((o) => o.outline));
+}
+
+function viewOf(drawing: Drawing): DrawingView {
+  const { groups, page, boxes, pages, notes, outlines } = drawing;
+  const counts = groups.map(() => 0);
+  for (const o of outlines) counts[o.group]++;
+  const runs = outlines.flatMap(({ outline, group }) => {
+    const path = flattenOutline(outline, SHOWN);
+    return path ? [{ owner: group, points: path.points, closed: path.closed }] : [];
+  });
+  return { groups, page, boxes, pages, notes, counts, proposed: proposeMeanings(drawing), candidates: candidatesOf(outlines), lines: buildLines(runs), extent: extentOf(drawing) };
+}
+
+function candidatesOf(outlines: readonly DrawnOutline[]): Candidate[] {
+  const objects = new Map<number, DrawnOutline[]>();
+  for (const o of outlines) {
+    if (!o.filled) continue;
+    const parts = objects.get(o.object);
+    if (parts) parts.push(o);
+    else objects.set(o.object, [o]);
+  }
+  return [...objects].flatMap(([object, parts]) => findMarks(parts).map((mark) => ({ object, group: parts[0].group, mark })));
+}
+
+/**
+ * The job that the drawing makes with these meanings. Confirmed marks are put into a group of their own, so that what is a mark is what the reader
+ * said, wherever it was drawn.
+ */
+export function draft(drawing: Drawing, ask: DraftAsk): DraftAnswer | null {
+  const taken = new Set(ask.marks);
+  const confirmed = drawing.groups.length;
+  const { x, y } = ask.shift;
+  const outlines = drawing.outlines.map((o): DrawnOutline => ({
+    ...o,
+    group: taken.has(o.object) ? confirmed : o.group,
+    outline: x === 0 && y === 0 ? o.outline : mapOutline(o.outline, [1, 0, 0, 1, x, y]),
+  }));
+  const meanings: Meaning[] = [...ask.meanings.map((m) => (m === "mark" ? "nothing" : m)), "mark"];
+  const { id, name, sheet, piece, join } = ask;
+  const made = draftJob({ ...drawing, outlines, groups: [...drawing.groups, { name: "marks", kind: "layer" }] }, meanings, { id, name, sheet, piece, join });
+  return made && { ...made, pieces: pieceCounts(made.job.cuts) };
+}
+
+/** How many outer edges there are of each kind, the most frequent first. */
+function pieceCounts(cuts: DraftAnswer["job"]["cuts"]): number[] {
+  const outer = cuts.filter((c) => c.id.endsWith(", outer edge")).flatMap((c) => flattenCut(c, SHOWN).slice(0, 1));
+  const counts = new Map<number, number>();
+  for (const kind of copiesOf(outer)) counts.set(kind, (counts.get(kind) ?? 0) + 1);
+  return [...counts.values()].sort((a, b) => b - a);
+}
+
+export function linesOf({ cuts }: Asks["lines"]["ask"]): ReturnType<typeof buildLines> {
+  return buildLines(cuts.flatMap((cut, owner) => flattenCut(cut, SHOWN).map(({ points, closed }) => ({ owner, points, closed }))));
+}

@@ -1,0 +1,79 @@
+import type { BoxName, UnitName } from "../../../core/job/import/read.ts";
+import type { Drawing, Meaning } from "../../../core/job/import/drawing.ts";
+import type { FoundMark } from "../../../core/job/import/candidates.ts";
+import type { Preset } from "../../../core/job/import/meaning.ts";
+import type { Cut, Job } from "../../../core/job/schema.ts";
+import type { DraftJob } from "../../../electron/host/library/drafts.ts";
+import type { Lines } from "../canvas/lines.ts";
+
+/** Something in a drawing that has a mark's shape and size. */
+export interface Candidate {
+  /** The object of the drawing that it is. */
+  readonly object: number;
+  readonly group: number;
+  readonly mark: FoundMark;
+}
+
+/** A drawing as the screen needs it; the drawing itself stays with the worker. */
+export interface DrawingView extends Pick<Drawing, "groups" | "page" | "boxes" | "pages" | "notes"> {
+  /** Lines of each group. */
+  readonly counts: readonly number[];
+  readonly proposed: readonly Meaning[];
+  readonly candidates: readonly Candidate[];
+  /** Lines by group. */
+  readonly lines: Lines | null;
+  /** The smallest upright rectangle round everything drawn: left, bottom, right, top, mm. */
+  readonly extent: readonly [number, number, number, number];
+}
+
+export type ReadAnswer =
+  | { readonly ok: true; readonly view: DrawingView }
+  /** The file does not say its unit; what is drawn is this large in drawing units. */
+  | { readonly ok: false; readonly needs: "unit"; readonly width: number; readonly height: number }
+  | { readonly ok: false; readonly needs?: undefined; readonly reason: string; readonly hint: string };
+
+export interface DraftAsk {
+  readonly meanings: readonly Meaning[];
+  /** Objects that the reader takes for marks. */
+  readonly marks: readonly number[];
+  /** The sheet where it is not the drawing's page, mm. */
+  readonly sheet?: { readonly width: number; readonly height: number };
+  /** Where the drawing's origin lies on the sheet, mm. */
+  readonly shift: { readonly x: number; readonly y: number };
+  readonly id: string;
+  readonly name: string;
+  readonly piece: string;
+  readonly join: number;
+}
+
+export interface DraftAnswer {
+  readonly job: Job;
+  readonly notes: readonly string[];
+  /** How many pieces there are of each kind, the most frequent first. */
+  readonly pieces: readonly number[];
+}
+
+export interface Finding {
+  /** Where in the job, as `marks[2].x`; empty for the job as a whole. */
+  readonly path: string;
+  readonly message: string;
+}
+
+/** What is asked of the worker, and what it answers. */
+export interface Asks {
+  read: { ask: { bytes: ArrayBuffer; name: string; unit?: UnitName; page: number; box: BoxName }; answer: ReadAnswer };
+  propose: { ask: { preset?: Preset }; answer: readonly Meaning[] };
+  draft: { ask: DraftAsk; answer: DraftAnswer | null };
+  lines: { ask: { cuts: readonly Cut[] }; answer: Lines | null };
+  check: { ask: { job: DraftJob }; answer: { readonly faults: readonly Finding[]; readonly warnings: readonly string[] } };
+}
+
+export type AskKind = keyof Asks;
+
+export interface AskMessage<K extends AskKind = AskKind> {
+  readonly serial: number;
+  readonly kind: K;
+  readonly ask: Asks[K]["ask"];
+}
+
+export type AnswerMessage = { readonly serial: number } & ({ readonly answer: Asks[AskKind]["answer"] } | { readonly failed: string });

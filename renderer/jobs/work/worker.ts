@@ -1,0 +1,53 @@
+import { z } from "zod";
+import type { Drawing } from "../../../core/job/import/drawing.ts";
+import { proposeMeanings } from "../../../core/job/import/meaning.ts";
+import { readJob } from "../../../core/job/read.ts";
+import { buffersOf, type Lines } from "../canvas/lines.ts";
+import { draft, linesOf, read } from "./drawingDesk.ts";
+import type { AskKind, AskMessage, Asks } from "./protocol.ts";
+
+// The content policy forbids code made at run time, which the validator would otherwise try.
+z.config({ jitless: true });
+
+/** The drawing last read: it stays here, since it may be large. */
+let drawing: Drawing | null = null;
+
+const answers: { readonly [K in AskKind]: (ask: Asks[K]["ask"]) => Asks[K]["answer"] | Promise<Asks[K]["answer"]> } = {
+  async read(ask) {
+    const got = await read(ask);
+    drawing = got.drawing;
+    return got.answer;
+  },
+  propose: ({ preset }) => (drawing ? proposeMeanings(drawing, preset) : []),
+  draft: (ask) => drawing && draft(drawing, ask),
+  lines: linesOf,
+  check({ job }) {
+    const result = readJob(job);
+    return result.ok ? { faults: [], warnings: result.warnings } : { faults: result.errors.map(({ path, message }) => ({ path, message })), warnings: [] };
+  },
+};
+
+const port: Pick<Worker, "postMessage" | "addEventListener"> = self as unknown as Worker;
+
+port.addEventListener("message", (event) => {
+  void reply(event.data as AskMessage);
+});
+
+async function reply<K extends AskKind>({ serial, kind, ask }: AskMessage<K>): Promise<void> {
+  try {
+    const answer = await answers[kind](ask);
+    port.postMessage({ serial, answer }, handedOver(answer));
+  } catch (error) {
+    port.postMessage({ serial, failed: error instanceof Error ? error.message : String(error) });
+  }
+}
+
+function handedOver(answer: unknown): ArrayBuffer[] {
+  if (isLines(answer)) return buffersOf(answer);
+  const lines = (answer as { view?: { lines?: Lines | null } } | null)?.view?.lines;
+  return lines ? buffersOf(lines) : [];
+}
+
+function isLines(value: unknown): value is Lines {
+  return typeof value === "object" && value !== null && "levels" in value;
+}
