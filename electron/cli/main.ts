@@ -10,6 +10,7 @@ const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command):
   check: () => import("./verbs/check.ts"),
   calibrate: () => import("./verbs/calibrate.ts"),
   desk: () => import("./verbs/desk.ts"),
+  export: () => import("./verbs/export.ts"),
   library: () => import("./verbs/library.ts"),
   import: () => import("./verbs/import.ts"),
   report: () => import("./verbs/report.ts"),

@@ -4,7 +4,7 @@ import { arcsOf, type Vertex } from "./arcs.ts";
 import { dxfFrame } from "./dxfFrame.ts";
 import { overlayOf, type Exported, type ExportOptions, type OverlayPart, type OverlayShape } from "./overlay.ts";
 
-/** Colours of the layers by AutoCAD's index: magenta cuts, cyan creases (common practice, no source), marks and codes black or white. */
+/** Colours of the layers by the format's own index: magenta cuts, cyan creases (common practice, no source), marks and codes black or white. */
 const COLOURS: Readonly<Record<OverlayPart, number>> = { marks: 7, codes: 7, cuts: 6, creases: 4 };
 
 /**

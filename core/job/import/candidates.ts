@@ -1,3 +1,5 @@
+import Flatbush from "flatbush";
+import { signedArea } from "../paths.ts";
 import type { Mark } from "../schema.ts";
 import type { DrawnOutline } from "./drawing.ts";
 import { bounds, flattenOutline, type Outline } from "./outline.ts";
@@ -9,6 +11,8 @@ type DistributeId<T> = T extends Mark ? Omit<T, "id"> : never;
 /** Marks are looked for between these sizes, mm. */
 const SMALLEST = 1.5;
 const LARGEST = 30;
+/** Outlines of one mark lie nearer than this, mm. */
+const TOUCHING = 0.01;
 
 /** The circle that an outline is, to 1 % of its radius; null where it is none. Centre and diameter, mm. */
 export function circleOf(o: Outline): { x: number; y: number; diameter: number } | null {
@@ -34,39 +38,121 @@ function most(v: readonly number[]): number {
   return v.reduce((a, b) => Math.max(a, b), -Infinity);
 }
 
-/** Marks among the outlines: discs, rings, squares and crosses by their shape and size. They are for a person to confirm. */
-export function findMarks(outlines: readonly DrawnOutline[]): FoundMark[] {
-  const objects = new Map<number, DrawnOutline[]>();
-  for (const o of outlines) objects.set(o.object, [...(objects.get(o.object) ?? []), o]);
+/**
+ * Marks among the outlines: discs, rings, squares, crosses and checkers by their shape and size. They are for a person to confirm. `unfilled` for a
+ * format without fills (DXF): what lies together is then one thing.
+ */
+export function findMarks(outlines: readonly DrawnOutline[], options: { readonly unfilled?: boolean } = {}): FoundMark[] {
   const found: FoundMark[] = [];
-  for (const parts of objects.values()) {
+  for (const parts of options.unfilled ? lyingTogether(outlines) : objects(outlines)) {
     const mark = markOf(parts);
     if (mark && !found.some((f) => Math.hypot(f.x - mark.x, f.y - mark.y) < 0.01)) found.push(mark);
   }
   return found;
 }
 
-function markOf(parts: readonly DrawnOutline[]): FoundMark | null {
-  const [left, bottom, right, top] = bounds(parts.map((p) => p.outline));
-  const across = Math.max(right - left, top - bottom);
-  if (!parts[0].filled || across < SMALLEST || across > LARGEST) return null;
-  if (parts.length === 2) {
-    const [a, b] = parts.map((p) => circleOf(p.outline)).sort((p, q) => (q?.diameter ?? 0) - (p?.diameter ?? 0));
-    return a && b && Math.hypot(a.x - b.x, a.y - b.y) < 0.05 ? { shape: "ring", x: a.x, y: a.y, outer: a.diameter, inner: b.diameter } : null;
+/** Outlines filled as one. */
+function objects(outlines: readonly DrawnOutline[]): Outline[][] {
+  const all = new Map<number, Outline[]>();
+  for (const o of outlines) {
+    if (!o.filled) continue;
+    const parts = all.get(o.object);
+    if (parts) parts.push(o.outline);
+    else all.set(o.object, [o.outline]);
   }
+  return [...all.values()];
+}
+
+/** Closed outlines whose boxes meet, as the two circles of a ring or the two quarters of a checker. */
+function lyingTogether(outlines: readonly DrawnOutline[]): Outline[][] {
+  const closed = outlines.map((o) => o.outline).filter((o) => o.closed);
+  if (closed.length === 0) return [];
+  const boxes = closed.map((o) => bounds([o]));
+  const index = new Flatbush(closed.length);
+  for (const box of boxes) index.add(...box);
+  index.finish();
+  const taken = new Array<boolean>(closed.length).fill(false);
+  return closed.flatMap((_, i): Outline[][] => {
+    if (taken[i]) return [];
+    const group = [i];
+    taken[i] = true;
+    for (let k = 0; k < group.length; k++) {
+      const [l, b, r, t] = boxes[group[k]];
+      for (const j of index.search(l - TOUCHING, b - TOUCHING, r + TOUCHING, t + TOUCHING, (n) => !taken[n])) {
+        taken[j] = true;
+        group.push(j);
+      }
+    }
+    return [group.map((k) => closed[k])];
+  });
+}
+
+function markOf(parts: readonly Outline[]): FoundMark | null {
+  const [left, bottom, right, top] = bounds(parts);
+  const across = Math.max(right - left, top - bottom);
+  if (across < SMALLEST || across > LARGEST * Math.SQRT2) return null;
+  if (parts.length === 2) return ringOf(parts) ?? checkerOf(parts);
   if (parts.length !== 1) return null;
-  const [{ outline }] = parts;
+  const [outline] = parts;
   const circle = circleOf(outline);
   if (circle) return { shape: "dot", ...circle };
-  const x = (left + right) / 2;
-  const y = (bottom + top) / 2;
-  const path = flattenOutline({ ...outline, closed: true });
-  const points = path?.points ?? [];
-  if (outline.edges.some((e) => e.length === 6) || Math.abs(right - left - (top - bottom)) > 0.02 * across) return null;
-  const corner = (p: { x: number; y: number }) => Math.min(Math.abs(p.x - left), Math.abs(p.x - right)) < 0.01 * across && Math.min(Math.abs(p.y - bottom), Math.abs(p.y - top)) < 0.01 * across;
-  if (points.length === 4 && points.every(corner)) return { shape: "square", x, y, size: across };
-  if (points.length !== 12) return null;
-  const arms = points.map((p) => Math.min(Math.abs(p.x - x), Math.abs(p.y - y)));
+  if (outline.edges.some((e) => e.length === 6)) return null;
+  const points = flattenOutline({ ...outline, closed: true })?.points ?? [];
+  return points.length === 12 ? crossOf(points) : points.length === 4 ? squareOf(points) : null;
+}
+
+function ringOf(parts: readonly Outline[]): FoundMark | null {
+  const [a, b] = parts.map(circleOf).sort((p, q) => (q?.diameter ?? 0) - (p?.diameter ?? 0));
+  return a && b && Math.hypot(a.x - b.x, a.y - b.y) < 0.05 && b.diameter < a.diameter ? { shape: "ring", x: a.x, y: a.y, outer: a.diameter, inner: b.diameter } : null;
+}
+
+/** Two quarters of a disc, upper right and lower left, that meet in its centre. */
+function checkerOf(parts: readonly Outline[]): FoundMark | null {
+  const [p, q] = parts.map((o) => ({ box: bounds([o]), path: flattenOutline({ ...o, closed: true }, 0.002) })).sort((a, b) => b.box[0] - a.box[0]);
+  if (!p.path || !q.path) return null;
+  const [x, y] = [(p.box[0] + q.box[2]) / 2, (p.box[1] + q.box[3]) / 2];
+  const r = (p.box[2] - q.box[0] + p.box[3] - q.box[1]) / 4;
+  const near = (v: number, w: number) => Math.abs(v - w) < 0.01 * r;
+  const meets = near(p.box[0], q.box[2]) && near(p.box[1], q.box[3]) && near(p.box[2], x + r) && near(p.box[3], y + r) && near(q.box[0], x - r) && near(q.box[1], y - r);
+  const quarters = [p.path, q.path].every((path) => path.points.every((v) => Math.hypot(v.x - x, v.y - y) < 1.01 * r) && Math.abs(Math.abs(signedArea({ ...path, closed: true })) / ((Math.PI * r * r) / 4) - 1) < 0.02);
+  return meets && quarters ? { shape: "checker", x, y, diameter: 2 * r } : null;
+}
+
+type Point = { readonly x: number; readonly y: number };
+
+function squareOf(points: readonly Point[]): FoundMark | null {
+  const [xs, ys] = [points.map((p) => p.x), points.map((p) => p.y)];
+  const [left, right, bottom, top] = [least(xs), most(xs), least(ys), most(ys)];
+  const across = Math.max(right - left, top - bottom);
+  const near = (v: number, w: number) => Math.abs(v - w) < 0.01 * across;
+  const corner = (p: Point) => (near(p.x, left) || near(p.x, right)) && (near(p.y, bottom) || near(p.y, top));
+  const square = across <= LARGEST && Math.abs(right - left - (top - bottom)) <= 0.02 * across && points.every(corner);
+  return square ? { shape: "square", x: (left + right) / 2, y: (bottom + top) / 2, size: across } : null;
+}
+
+/** A plus sign of twelve corners, however it is turned: the two outer corners of an arm are the ends of its short side. */
+function crossOf(points: readonly Point[]): FoundMark | null {
+  const x = points.reduce((s, p) => s + p.x, 0) / 12;
+  const y = points.reduce((s, p) => s + p.y, 0) / 12;
+  const far = points.map((p) => Math.hypot(p.x - x, p.y - y));
+  const middle = (least(far) + most(far)) / 2;
+  // Directions of the arms, four times over so that they agree; a quarter turn is no turn.
+  let [c, s] = [0, 0];
+  points.forEach((p, i) => {
+    const q = points[(i + 1) % 12];
+    if (far[i] < middle || far[(i + 1) % 12] < middle) return;
+    const angle = 4 * Math.atan2((p.y + q.y) / 2 - y, (p.x + q.x) / 2 - x);
+    c += Math.cos(angle);
+    s += Math.sin(angle);
+  });
+  const turn = Math.atan2(s, c) / 4;
+  const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
+  const upright = points.map((p) => ({ x: cos * (p.x - x) + sin * (p.y - y), y: cos * (p.y - y) - sin * (p.x - x) }));
+  const size = 2 * most(upright.flatMap((p) => [Math.abs(p.x), Math.abs(p.y)]));
+  const arms = upright.map((p) => Math.min(Math.abs(p.x), Math.abs(p.y)));
   const stroke = 2 * (arms.reduce((sum, v) => sum + v, 0) / 12);
-  return stroke < across / 2 && arms.every((v) => Math.abs(v - stroke / 2) < 0.02 * across) ? { shape: "cross", x, y, size: across, stroke } : null;
+  const reaches = upright.filter((p) => Math.abs(Math.max(Math.abs(p.x), Math.abs(p.y)) - size / 2) < 0.02 * size).length === 8;
+  if (!(size <= LARGEST && stroke < size / 2 && reaches && arms.every((v) => Math.abs(v - stroke / 2) < 0.02 * size))) return null;
+  const degrees = (turn * 180) / Math.PI;
+  return { shape: "cross", x, y, size, stroke, ...(Math.abs(degrees) > 0.005 ? { angle: degrees } : {}) };
 }

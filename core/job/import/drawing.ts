@@ -29,6 +29,8 @@ export interface Drawing {
   readonly boxes: Readonly<Record<string, readonly [number, number, number, number]>>;
   /** How many pages the file has; 1 but for a PDF. */
   readonly pages: number;
+  /** The format has no fills (DXF): a closed line stands for the area within. */
+  readonly unfilled?: boolean;
   /** What was left out or assumed, as sentences. */
   readonly notes: readonly string[];
 }

@@ -37,7 +37,7 @@ export function readDxf(source: string, options: { readonly unit?: number } = {}
     throw error;
   }
   if (sheet.outlines.length === 0) return refuse("The DXF file has no lines or curves.", "Export the cut and crease layers.");
-  return { ok: true, drawing: { groups: sheet.groups, outlines: sheet.outlines, page: null, boxes: {}, pages: 1, notes: [...sheet.notes] } };
+  return { ok: true, drawing: { groups: sheet.groups, outlines: sheet.outlines, page: null, boxes: {}, pages: 1, unfilled: true, notes: [...sheet.notes] } };
 }
 
 function readTags(source: string): Array<readonly [number, string]> | null {

@@ -7,7 +7,7 @@ export type Preset = z.infer<typeof presetSchema>;
 
 /** Words of the trade in the names of layers and colours; the first that fits decides (common practice, no source). */
 const WORDS: ReadonlyArray<readonly [Meaning, RegExp]> = [
-  ["nothing", /partial|perforat|dimension|legend|glue|varnish|braille|white|bleed|artwork|text|guide|defpoints/i],
+  ["nothing", /\bcodes?\b|barcode|partial|perforat|dimension|legend|glue|varnish|braille|white|bleed|artwork|text|guide|defpoints/i],
   ["mark", /mark|regist|fiducial|target|witness/i],
   ["crease", /crease|creas|fold|score|scor|rill|crush/i],
   ["cut", /cut|die|thru|through|kiss|knife|trim|contour|outline|blade|punch/i],

@@ -53,7 +53,7 @@ export function draftJob(drawing: Drawing, meanings: readonly Meaning[], options
     // A drawn circle is written as one where its path data would say the same to a micrometre.
     return circle && isExactCircle(outline, circle) ? { id, kind, circle: { x: tidy(circle.x), y: tidy(circle.y), diameter: tidy(circle.diameter) } } : { id, kind, path: pathData(outline) };
   });
-  const found = findMarks(chosen("mark"));
+  const found = findMarks(chosen("mark"), { unfilled: drawing.unfilled });
   const marks = found.map((m, i): Mark => ({ ...tidied(m), id: `M${i + 1}`, x: tidy(m.x + frame.dx), y: tidy(m.y + frame.dy) }) as Mark);
   if (marks.length < 3) notes.push(`${marks.length === 0 ? "No marks were" : `Only ${marks.length} ${marks.length === 1 ? "mark was" : "marks were"}`} found: add marks to the job before measuring with it.`);
   const job: Job = {
