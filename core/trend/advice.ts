@@ -1,6 +1,7 @@
 import type { Correction } from "../check/record.ts";
 import { correction } from "../judge/correction.ts";
 import type { Job } from "../job/schema.ts";
+import { fitLine, residualDeviation, slopeInterval } from "./line.ts";
 import type { Message } from "./messages.ts";
 import { trend, type Trend } from "./trend.ts";
 
@@ -14,8 +15,10 @@ export interface Shift {
   readonly estimate: number;
   /** 95 % half-width of the estimate. */
   readonly half: number;
-  /** What moved it. */
+  /** What moved it last. */
   readonly pattern: "step" | "drift" | "level";
+  /** Whether it is still on its way. */
+  readonly drifting: boolean;
   /** Data row at which it began; null where it was so from the start. */
   readonly since: number | null;
 }
@@ -53,6 +56,8 @@ export interface AdviceOptions {
 const RECENT = 5;
 /** A level that was off from the start is worth correcting from this share of its tolerance. */
 const WORTH = 0.25;
+/** Rows at the end of a run by which its level is told, where none changed it on the way. */
+const COURSE = 40;
 /** Sheets from which a level can be told from chance. */
 const LEAST_LEVEL = 10;
 /** A step and an event this many rows apart are told together. */
@@ -77,7 +82,7 @@ export function advise(
   }
   const settable = shifts.filter((s) => s.value !== "skew");
   const reasons = shifts.map((shift) => reasonOf(shift, named));
-  const causes = [...shifts.map((shift) => causeOf(shift, named, events)), ...scattered.map((value): Message => ({ key: "cause.scatter", with: { value } }))];
+  const causes = [...shifts.flatMap((shift) => causesOf(shift, named, events)), ...scattered.map((value): Message => ({ key: "cause.scatter", with: { value } }))];
   if (settable.length > 0) {
     const size = (value: AdvisedValue): number => settable.find((s) => s.value === value)?.estimate ?? 0;
     const undo = correction(job, {
@@ -98,19 +103,28 @@ export function trendsOf(values: Readonly<Partial<Record<AdvisedValue, readonly 
 
 /** Null where the drift chart is quiet at the end of the run, or the new level may as well be zero. */
 function shiftOf(value: AdvisedValue, t: Trend, values: readonly number[]): Shift | null {
-  const signalled = t.signals.some((s) => s.chart === "drift" && s.at > t.n - RECENT);
-  if (!signalled || !t.sigmaWithin) return null;
+  const signals = t.signals.filter((s) => s.chart === "drift");
+  if (!t.sigmaWithin || !signals.some((s) => s.at > t.n - RECENT)) return null;
   const change = t.changes.at(-1);
-  const chart = t.driftChart?.values.findLast((v) => v !== null) ?? null;
-  const recent = values.slice(change ? change.at - 1 : -20).filter((v) => !Number.isNaN(v));
-  if (recent.length === 0 || chart === null) return null;
-  // After a step the mean of the rows since; in a drift the moving average, which follows it.
-  const drifting = !change && t.drift !== undefined && t.drift.low * t.drift.high > 0;
-  const estimate = drifting ? chart : recent.reduce((sum, v) => sum + v, 0) / recent.length;
-  const half = 2 * t.sigmaWithin * (drifting ? 1 / 3 : 1 / Math.sqrt(recent.length));
-  if (Math.abs(estimate) <= half) return null;
-  const began = t.signals.findLast((s, i, all) => s.chart === "drift" && !all.slice(0, i).some((r) => r.chart === "drift" && r.at >= s.at - RECENT && r.at < s.at));
-  return { value, estimate, half, pattern: change ? "step" : drifting ? "drift" : "level", since: change?.at ?? began?.at ?? null };
+  const first = Math.max((change?.at ?? 1) - 1, values.length - COURSE);
+  const rows = values.flatMap((v, i) => (i >= first && !Number.isNaN(v) ? [i] : []));
+  if (rows.length === 0) return null;
+  const now = levelNow(rows, rows.map((i) => values[i]), t.sigmaWithin);
+  if (Math.abs(now.estimate) <= now.half) return null;
+  const began = signals.findLast((s, i) => i === 0 || signals[i - 1].at < s.at - RECENT);
+  return { value, ...now, pattern: change ? "step" : now.drifting ? "drift" : "level", since: change?.at ?? began?.at ?? null };
+}
+
+/** Where the level is at the end: on the line through the rows where they drift, else their mean; with its 95 % half-width. */
+function levelNow(rows: readonly number[], values: readonly number[], sigma: number): Pick<Shift, "estimate" | "half" | "drifting"> {
+  const line = fitLine(rows, values);
+  if (line) {
+    const { low, high } = slopeInterval(line, 0.99);
+    const ahead = rows[rows.length - 1] - line.xMean;
+    const half = 2 * residualDeviation(line) * Math.sqrt(1 / line.n + (ahead * ahead) / line.sxx);
+    if (low * high > 0) return { estimate: line.yMean + line.slope * ahead, half, drifting: true };
+  }
+  return { estimate: values.reduce((sum, v) => sum + v, 0) / values.length, half: (2 * sigma) / Math.sqrt(values.length), drifting: false };
 }
 
 /** A value that has kept its level and has been off by it from the start: a set-up that nobody corrected. Null where it is off by little, or by chance. */
@@ -120,7 +134,7 @@ function levelOf(value: AdvisedValue, t: Trend, values: readonly number[], limit
   if (measured.length < LEAST_LEVEL) return null;
   const estimate = measured.reduce((sum, v) => sum + v, 0) / measured.length;
   const half = (2 * (t.sigmaOverall ?? t.sigmaWithin)) / Math.sqrt(measured.length);
-  return Math.abs(estimate) > WORTH * limit && Math.abs(estimate) > 1.5 * half ? { value, estimate, half, pattern: "level", since: null } : null;
+  return Math.abs(estimate) > WORTH * limit && Math.abs(estimate) > 1.5 * half ? { value, estimate, half, pattern: "level", drifting: false, since: null } : null;
 }
 
 /** Whether scatter alone takes up so much of the tolerance that Pp is below 1. */
@@ -162,19 +176,25 @@ const sign = (v: number): string => (v > 0 ? "+" : "-");
 
 type Named = NonNullable<AdviceOptions["named"]>;
 
-function reasonOf({ value, estimate, half, pattern, since }: Shift, named: Named): Message {
-  const figures = { value, size: size(estimate), half: size(half), unit: value === "offsetX" || value === "offsetY" ? "mm" : "mm/m" };
+function reasonOf({ value, estimate, half, drifting, since }: Shift, named: Named): Message {
+  const figures = { value, size: Math.abs(estimate).toFixed(3), half: half.toFixed(3), unit: value === "offsetX" || value === "offsetY" ? "mm" : "mm/m" };
   if (since === null) return { key: "reason.level", with: figures };
-  return { key: pattern === "drift" ? "reason.drift" : "reason.shift", with: { ...figures, at: named.at, since: named.of(since) } };
+  return { key: drifting ? "reason.drift" : "reason.shift", with: { ...figures, at: named.at, since: named.of(since) } };
 }
 
-function causeOf({ value, pattern, since }: Shift, named: Named, events: NonNullable<AdviceOptions["events"]>): Message {
+function causesOf(shift: Shift, named: Named, events: NonNullable<AdviceOptions["events"]>): Message[] {
+  const { value, pattern, drifting, since } = shift;
+  const causes: Message[] = [];
   if (pattern === "step" && since !== null) {
     const place = { value, at: named.at, since: named.of(since) };
     const beside = events.filter((e) => Math.abs(e.at - since) <= BESIDE).sort((a, b) => Math.abs(a.at - since) - Math.abs(b.at - since));
-    return beside.length > 0 ? { key: "cause.event", with: { ...place, event: beside[0].kind } } : { key: "cause.step", with: place };
+    causes.push(beside.length > 0 ? { key: "cause.event", with: { ...place, event: beside[0].kind } } : { key: "cause.step", with: place });
   }
-  if (pattern === "drift" && (value === "offsetX" || value === "offsetY")) return { key: "cause.drift", with: { value } };
-  if (value === "offsetX" || value === "offsetY") return { key: "cause.shift", with: { value } };
-  return { key: value === "rotation" ? "cause.turn" : value === "skew" ? "cause.skew" : "cause.scale", with: { value } };
+  if (drifting) causes.push({ key: "cause.drift", with: { value } });
+  // What a lasting error of this value points to; a step or a drift of a shift is told already.
+  if (value === "rotation") causes.push({ key: "cause.turn", with: { value } });
+  else if (value === "skew") causes.push({ key: "cause.skew", with: { value } });
+  else if (value === "scaleX" || value === "scaleY") causes.push({ key: "cause.scale", with: { value } });
+  else if (causes.length === 0) causes.push({ key: "cause.shift", with: { value } });
+  return causes;
 }

@@ -4,6 +4,7 @@ import { createApp } from "./app/app.ts";
 import { openLibrary } from "./library/library.ts";
 import { defaultLibraryFolder } from "./library/place.ts";
 import { MeasurePool } from "./measure/pool.ts";
+import { programFolder } from "./programFolder.ts";
 
 export interface Host {
   readonly app: { fetch(request: Request): Response | Promise<Response> };
@@ -36,18 +37,6 @@ export async function openHost({ library: folder = defaultLibraryFolder(), withS
       await library.close();
     },
   };
-}
-
-/** The folder with our package.json: of the checkout, or of the installed program. */
-export function programFolder(): string {
-  let folder = import.meta.dirname;
-  // The build leaves a copy of package.json in dist/ for the version; the program's folder is the one above.
-  while (!existsSync(path.join(folder, "package.json")) || path.basename(folder) === "dist") {
-    const above = path.dirname(folder);
-    if (above === folder) throw new Error("The program's own folder cannot be found.");
-    folder = above;
-  }
-  return folder;
 }
 
 function versionIn(folder: string): string {

@@ -1,7 +1,8 @@
 import { spawn } from "node:child_process";
 import path from "node:path";
 import { startLoopbackDoor } from "../../host/door/loopback.ts";
-import { openHost, programFolder } from "../../host/host.ts";
+import { openHost } from "../../host/host.ts";
+import { programFolder } from "../../host/programFolder.ts";
 
 export interface DeskOptions {
   /** Open the system's browser; else the address is only printed. */

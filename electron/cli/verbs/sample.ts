@@ -1,9 +1,10 @@
-import type { Command } from "commander";
+import { Option, type Command } from "commander";
 import type { Encoding, Row } from "../../../core/sample/scenarios.ts";
 import type { RunWish } from "../../../core/sample/run.ts";
 import type { Scene } from "../../../core/sample/scene.ts";
 import type { Truth } from "../../../core/sample/truth.ts";
 import type { Job } from "../../../core/job/schema.ts";
+import { defaultLibraryFolder } from "../../host/library/place.ts";
 import { OutputFault, UsageFault } from "../exit.ts";
 
 interface Options {
@@ -12,7 +13,8 @@ interface Options {
   readonly row?: string;
   readonly n: string;
   readonly seed: string;
-  readonly run?: string;
+  readonly run?: string | true;
+  readonly library: string;
   readonly every: string;
   readonly drift: string;
   readonly scatter: string;
@@ -27,12 +29,13 @@ export function register(program: Command): void {
     .option("--out <dir>", "folder to write into; made where it is not there")
     .option("--row <row>", "kind of pictures: scan, photo, lens, clutter, hard or refusal; each with its own job", "photo")
     .option("--n <count>", "number of pictures of that kind", "1")
-    .option("--run <sheets>", "instead: a run of this many sheets of one job, whose cut drifts")
+    .option("--run [sheets]", "instead: a run of this many sheets of one job, whose cut drifts; without a number: enters the demo's night run in the library")
+    .addOption(new Option("--library <dir>", "with --run alone: the library's folder").default(defaultLibraryFolder(), "KERFMARK_LIBRARY, else the system's place for programs' data"))
     .option("--every <k>", "photograph every k-th sheet of the run", "10")
     .option("--drift <x,y,rotation>", "drift in 100 sheets: mm, mm and mm/m", "0.3,-0.1,0.2")
     .option("--scatter <mm>", "scatter from sheet to sheet", "0.03")
     .option("--quality <percent>", "JPEG quality of a run's pictures", "88")
-    .option("--demo", "instead: the demo job with a few pictures (some in, one drifted out, one refused) and its run")
+    .option("--demo", "instead: the demo job with a few pictures (some in, one drifted out, one refused), its run, and the night run of 400 checks")
     .option("--seed <number>", "the same seed draws the same pictures", "1")
     .addHelpText("after", `
 Each picture NAME.jpg (or .tif, .png) comes with NAME.job.json and NAME.truth.json; a run has one job.json and truth.csv, one row for each sheet.
@@ -43,6 +46,7 @@ Exit status: 0 when all was written; 64 wrong usage; 73 the folder cannot be wri
 }
 
 async function run(options: Options): Promise<void> {
+  if (options.run === true) return enterNightRun(options.library);
   if (!options.out) throw new UsageFault("No folder to write into was named.", "Give --out DIR.");
   const seed = whole("--seed", options.seed, 0);
   const { mkdir } = await import("node:fs/promises");
@@ -56,6 +60,23 @@ async function run(options: Options): Promise<void> {
     return drawRun(options.out, wish, shots, whole("--quality", options.quality, 1, 100));
   }
   return drawRow(options.out, options.row ?? "photo", whole("--n", options.n, 1), seed);
+}
+
+/** Enters the demo's night run in the library; a second time it says where it is. */
+async function enterNightRun(folder: string): Promise<void> {
+  const [{ openLibrary }, { loadDemo }, { programFolder }, { join }, { onLibrary }] = await Promise.all([
+    import("../../host/library/library.ts"), import("../../host/runs/demo/loadDemo.ts"), import("../../host/programFolder.ts"), import("node:path"), import("./libraryFault.ts"),
+  ]);
+  await onLibrary(async () => {
+    const library = await openLibrary(folder);
+    try {
+      const { loaded, runs } = await loadDemo(library, join(programFolder(), "samples"));
+      const lines = runs.map((r) => `run ${r.id}: ${r.name}, ${r.checks} checks`);
+      process.stdout.write(`${loaded ? "The demo's night run is in the library" : "The demo's night run was in the library already"}: ${folder}\n${lines.join("\n")}\n`);
+    } finally {
+      await library.close();
+    }
+  });
 }
 
 /** Pictures of one of the benchmark's rows, each with its own job. */
@@ -89,7 +110,11 @@ async function drawRun(out: string, wish: RunWish, shots: readonly number[], qua
 async function demo(out: string, seed: number): Promise<void> {
   const wish: RunWish = { sheets: 180, drift: { x: 0.34, y: -0.12, rotation: 0.15 }, scatter: 0.03, seed };
   await drawRun(out, wish, [1, 41, 81, 161], 84);
-  const { sheetOfRun } = await import("../../../core/sample/run.ts");
+  const [{ sheetOfRun }, { demoRunFiles }, { DEMO_FOLDER }, { mkdir }, { join }] = await Promise.all([
+    import("../../../core/sample/run.ts"), import("../../host/runs/demo/makeDemo.ts"), import("../../host/runs/demo/files.ts"), import("node:fs/promises"), import("node:path"),
+  ]);
+  await written(out, () => mkdir(join(out, DEMO_FOLDER), { recursive: true }));
+  for (const [name, text] of demoRunFiles(seed)) await write(out, join(DEMO_FOLDER, name), text);
   const shaken = sheetOfRun(wish, 121);
   await writePicture(out, "sheet-121-blurred", { ...shaken, sensor: { ...shaken.sensor, blur: { x: 16, y: 12 } } }, { format: "jpeg", quality: 80 });
 }

@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { flattenCut } from "../../../core/job/paths.ts";
 import { jobSchema, type Job } from "../../../core/job/schema.ts";
+import type { AxisWords } from "../../../core/trend/advice.ts";
 import type { Deletion, Deletions } from "./deletions.ts";
 import { notFound } from "./faults.ts";
 import type { Context } from "./library.ts";
@@ -44,7 +45,7 @@ export class Jobs {
     const sha256 = createHash("sha256").update(json).digest("hex");
     const made_at = this.#context.now().toISOString();
     const versionId = await this.#context.db.transaction().execute(async (t) => {
-      const { id: job_id } = await t.insertInto("jobs").values({ job: job.id, made_at, deleted_at: null })
+      const { id: job_id } = await t.insertInto("jobs").values({ job: job.id, made_at, axes: null, deleted_at: null })
         .onConflict((c) => c.column("job").doUpdateSet({ deleted_at: null })).returning("id").executeTakeFirstOrThrow();
       const versions = await t.selectFrom("job_versions").select(["id", "version", "sha256"]).where("job_id", "=", job_id).execute();
       const same = versions.find((v) => v.sha256 === sha256);
@@ -92,6 +93,18 @@ export class Jobs {
       .where((e) => e("job_versions.version", "=", e.selectFrom("job_versions as w").select((s) => s.fn.max("w.version").as("m")).whereRef("w.job_id", "=", "jobs.id")))
       .orderBy("job_versions.id", "desc").execute();
     return rows.map((r) => ({ ...r, runs: r.runs ?? 0 }));
+  }
+
+  /** The shop's words for the cutter's axes at this job; null where it has none of its own. */
+  async axes(jobId: number): Promise<AxisWords | null> {
+    const row = await this.#context.db.selectFrom("jobs").select("axes").where("id", "=", jobId).executeTakeFirst();
+    return row?.axes ? (JSON.parse(row.axes) as AxisWords) : null;
+  }
+
+  /** Null gives the usual words back. @throws LibraryFault "not-found" */
+  async setAxes(jobId: number, axes: AxisWords | null): Promise<void> {
+    const { numUpdatedRows } = await this.#context.db.updateTable("jobs").set({ axes: axes && JSON.stringify(axes) }).where("id", "=", jobId).executeTakeFirstOrThrow();
+    if (numUpdatedRows === 0n) throw notFound("job", jobId);
   }
 
   /** Hides the job from the list; its runs stay. */

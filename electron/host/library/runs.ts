@@ -15,6 +15,9 @@ export interface Run {
   readonly note: string;
   readonly startedAt: string;
   readonly finishedAt: string | null;
+  /** The rows (from 1) that the control limits come from, as somebody stated; null for the first ones. */
+  readonly baselineFrom: number | null;
+  readonly baselineTo: number | null;
 }
 
 /** A run in a list, with what was found in it. */
@@ -33,11 +36,12 @@ export interface NewRun {
   readonly note?: string;
 }
 
-export type RunChange = Partial<Pick<Run, "name" | "sheets" | "toolId" | "note" | "finishedAt">>;
+export type RunChange = Partial<Pick<Run, "name" | "sheets" | "toolId" | "note" | "finishedAt" | "baselineFrom" | "baselineTo">>;
 
 const COLUMNS = [
   "runs.id", "runs.job_version_id as jobVersionId", "runs.name", "runs.sheets", "runs.tool_id as toolId", "runs.note",
   "runs.started_at as startedAt", "runs.finished_at as finishedAt",
+  "runs.baseline_from as baselineFrom", "runs.baseline_to as baselineTo",
 ] as const;
 
 export class Runs {
@@ -57,7 +61,7 @@ export class Runs {
       if (!version) throw notFound("job version", jobVersionId);
       return t.insertInto("runs").values({
         job_version_id: jobVersionId, name: name ?? `${version.name}, ${started_at.slice(0, 16).replace("T", " ")}`, sheets, tool_id: toolId, note,
-        started_at, finished_at: null, deleted_at: null,
+        started_at, finished_at: null, baseline_from: null, baseline_to: null, deleted_at: null,
       }).returning("id").executeTakeFirstOrThrow();
     });
     return this.get(id);
@@ -78,9 +82,9 @@ export class Runs {
   }
 
   /** @throws LibraryFault "not-found" */
-  async change(id: number, { name, sheets, toolId, note, finishedAt }: RunChange): Promise<Run> {
+  async change(id: number, { name, sheets, toolId, note, finishedAt, baselineFrom, baselineTo }: RunChange): Promise<Run> {
     await this.get(id);
-    const values = { name, sheets, tool_id: toolId, note, finished_at: finishedAt };
+    const values = { name, sheets, tool_id: toolId, note, finished_at: finishedAt, baseline_from: baselineFrom, baseline_to: baselineTo };
     if (Object.values(values).some((v) => v !== undefined)) await this.#context.db.updateTable("runs").set(values).where("id", "=", id).execute();
     return this.get(id);
   }

@@ -6,9 +6,21 @@ import type { Context } from "./library.ts";
 export interface ShopSettings {
   /** Leave pictures where they are, or keep a copy of each beside the library. */
   readonly pictures: "in-place" | "copy";
+  /** What sampling advice goes by: the cost of a bad sheet over that of a check, and sudden faults in 1,000 sheets. */
+  readonly sampling: { readonly badOverCheck: number; readonly faultsPer1000: number };
+  /** The folder whose pictures are taken in while the program runs; null for none. */
+  readonly hotFolder: HotFolderSetting | null;
 }
 
-const DEFAULTS: ShopSettings = { pictures: "in-place" };
+export interface HotFolderSetting {
+  readonly folder: string;
+  /** Ids of the job files that may be in the stack; empty for all jobs of the library. */
+  readonly jobs: readonly string[];
+  /** Numbers for sheets that carry none. */
+  readonly numbering: { readonly first: number; readonly step: number } | null;
+}
+
+const DEFAULTS: ShopSettings = { pictures: "in-place", sampling: { badOverCheck: 5, faultsPer1000: 1 }, hotFolder: null };
 
 /** The shop's choices that belong to the records. */
 export class Settings {

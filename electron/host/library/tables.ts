@@ -33,6 +33,8 @@ interface JobsTable extends Deletable {
   /** The job file's own id. */
   job: string;
   made_at: string;
+  /** The shop's words for the cutter's axes, JSON; null for the usual ones. */
+  axes: string | null;
 }
 
 interface JobVersionsTable {
@@ -79,6 +81,9 @@ interface RunsTable extends Deletable {
   note: string;
   started_at: string;
   finished_at: string | null;
+  /** The rows that the control limits come from; null for the usual ones. */
+  baseline_from: number | null;
+  baseline_to: number | null;
 }
 
 interface PicturesTable {

@@ -30,7 +30,8 @@ export async function overviewOfRun(library: Library, runId: number): Promise<Ru
   };
 }
 
-async function stackOrNull(library: Library, runId: number): Promise<RunStack | null> {
+/** The stack; null where nothing can be said of it. @throws LibraryFault "not-found" */
+export async function stackOrNull(library: Library, runId: number): Promise<RunStack | null> {
   try {
     return await stackOfRun(library, runId);
   } catch (error) {

@@ -1,7 +1,8 @@
 import { trend, type Trend, type TrendInput } from "../../../core/trend/trend.ts";
-import type { Tolerance } from "../../../core/job/schema.ts";
+import type { Job, Tolerance } from "../../../core/job/schema.ts";
 import type { JudgedValue } from "../library/judgedValues.ts";
 import type { Library } from "../library/library.ts";
+import type { Run } from "../library/runs.ts";
 import type { Series } from "../library/series.ts";
 
 export interface RunTrendOptions extends Pick<TrendInput, "baseline" | "target" | "lambda" | "cusum" | "reading"> {
@@ -28,30 +29,51 @@ const TOLERANCE: Readonly<Record<JudgedValue, keyof Tolerance>> = {
   position: "position", offsetX: "offset", offsetY: "offset", offsetLength: "offset", rotation: "rotation", skew: "skew", scaleX: "scale", scaleY: "scale", crease: "crease",
 };
 
+/** The size that a value may have; undefined where the job does not judge it. */
+export function limitOf(job: Pick<Job, "tolerance">, value: JudgedValue): number | undefined {
+  return job.tolerance[TOLERANCE[value]];
+}
+
 /**
  * Charts, drift, changes and capability of one judged value of a run, in order of its sheets: first cuts only (a re-cut sheet tells nothing of the
  * run's process). Tolerance limits are the job's of the run's day; the measurement's own uncertainty is taken out of the scatter.
  * @throws LibraryFault "not-found"
  */
-export async function trendOfRun(library: Library, runId: number, { value, second, limits: given, ...options }: RunTrendOptions): Promise<RunTrend> {
+export async function trendOfRun(library: Library, runId: number, options: RunTrendOptions): Promise<RunTrend> {
   const run = await library.runs.get(runId);
   const { job } = await library.jobs.version(run.jobVersionId);
-  const rows = await library.checks.series(runId, { values: second ? [value, second] : [value] });
-  const numbered = rows.sheetNumber.every((n) => n !== null);
-  const order = rows.sheetNumber.map((n, i) => (numbered ? (n as number) : i + 1));
-  const limit = job.tolerance[TOLERANCE[value]];
+  const rows = await library.checks.series(runId, { values: options.second ? [options.value, options.second] : [options.value] });
+  return trendOfRows(rows, job, { baseline: baselineOf(run), ...options });
+}
+
+/** The same of rows that were read already; they hold the values asked for. */
+export function trendOfRows(rows: Series, job: Pick<Job, "tolerance">, { value, second, limits: given, ...options }: RunTrendOptions): RunTrend {
+  const { order, orderedBy } = orderOf(rows);
+  const limit = limitOf(job, value);
   // A length has no lower limit; of two components the limit is that of their length.
   const own = limit === undefined ? {} : value === "offsetLength" || second ? { upper: limit } : { lower: -limit, upper: limit };
   const limits = { ...own, ...(given?.lower !== undefined && { lower: given.lower }), ...(given?.upper !== undefined && { upper: given.upper }) };
   const result = trend({
-    column: value, values: numbers(rows.values[value]), order, limits, u: standardUncertainty(rows.U[value]),
-    ...(second && { second: { column: second, values: numbers(rows.values[second]) } }), ...options,
+    column: value, values: numbersOf(rows, value), order, limits, u: standardUncertainty(rows.U[value]),
+    ...(second && { second: { column: second, values: numbersOf(rows, second) } }), ...options,
   });
-  return { trend: result, rows, order, orderedBy: numbered ? "sheet" : "row", limits, unit: ["rotation", "skew", "scaleX", "scaleY"].includes(value) ? "mm/m" : "mm" };
+  return { trend: result, rows, order, orderedBy, limits, unit: ["rotation", "skew", "scaleX", "scaleY"].includes(value) ? "mm/m" : "mm" };
 }
 
-function numbers(values: readonly (number | null)[] | undefined): number[] {
-  return (values ?? []).map((v) => v ?? NaN);
+/** The baseline that was stated for a run. */
+export function baselineOf({ baselineFrom, baselineTo }: Pick<Run, "baselineFrom" | "baselineTo">): TrendInput["baseline"] {
+  return baselineFrom !== null && baselineTo !== null ? { from: baselineFrom, to: baselineTo } : undefined;
+}
+
+/** Sheet numbers where all rows have one, else the row numbers. */
+export function orderOf({ sheetNumber }: Pick<Series, "sheetNumber">): Pick<RunTrend, "order" | "orderedBy"> {
+  const numbered = sheetNumber.every((n) => n !== null);
+  return { order: sheetNumber.map((n, i) => (numbered ? (n as number) : i + 1)), orderedBy: numbered ? "sheet" : "row" };
+}
+
+/** A value of the rows, NaN where a sheet has none. */
+export function numbersOf(rows: Series, value: JudgedValue): number[] {
+  return (rows.values[value] ?? []).map((v) => v ?? NaN);
 }
 
 /** Standard uncertainty of one measurement: the root mean square of the rows' U over their coverage factor of 2. */

@@ -53,7 +53,7 @@ describe("advise", () => {
     expect(keys([{ at: 71, kind: "tool-changed" }])).toEqual(["action.correct", "reason.shift", "move", "cause.event"]);
     expect(keys([{ at: 20, kind: "tool-changed" }])).toEqual(["action.correct", "reason.shift", "move", "cause.step"]);
     const text = advise(job, stepped, { named, events: [{ at: 71, kind: "tool-changed" }] }).messages.map((m) => say(m)).join(" ");
-    expect(text).toMatch(/offsetX is 0\.3\d mm off \(± 0\.0\d, 95 %\).*began at sheet 3[4-6]\d/);
+    expect(text).toMatch(/offsetX is 0\.3\d+ mm off \(± 0\.0\d+, 95 %\).*began at sheet 3[4-6]\d/);
     expect(text).toContain("(tool-changed)");
     expect(text).not.toContain("{");
   });

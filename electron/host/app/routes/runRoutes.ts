@@ -1,31 +1,65 @@
 import { Hono } from "hono";
 import { z } from "zod";
-import { setAside } from "../../../../core/setaside/ranges.ts";
 import { DECISIONS } from "../../library/dispositions.ts";
 import { JUDGED_VALUES, type JudgedValue } from "../../library/judgedValues.ts";
-import type { Library } from "../../library/library.ts";
-import { trendOfRun } from "../../runs/trendOfRun.ts";
-import { AppFault } from "../fault.ts";
+import { adviceOfRun } from "../../runs/adviceOfRun.ts";
+import { asideOfRun } from "../../runs/asideOfRun.ts";
+import { checkOfRun } from "../../runs/checkOfRun.ts";
+import { samplingOfRun } from "../../runs/samplingOfRun.ts";
+import { overviewOfRun } from "../../runs/summary.ts";
+import { wearOfRun } from "../../runs/wear.ts";
+import { chartsOfRun } from "../../runs/chartsOfRun.ts";
+import type { Desk } from "../desk.ts";
+import { recordsOf } from "../records.ts";
+import type { AppServices } from "../services.ts";
+import { runEventRoutes } from "./runEventRoutes.ts";
 import { json, query } from "./valid.ts";
 
 const VALUES = Object.keys(JUDGED_VALUES) as [JudgedValue, ...JudgedValue[]];
 
-/** Runs: the list, one run's trend, what to set aside of its stack, and decisions. */
-export function runRoutes(library: Library | undefined) {
-  const records = (): Library => {
-    if (!library) throw new AppFault(503, "no-library", "There is no library here, so no runs are kept.", "Start Kerfmark with a library folder.");
-    return library;
-  };
+const positive = z.coerce.number().positive().max(1e6);
+const trendQuery = z.object({
+  value: z.enum(VALUES), second: z.enum(VALUES).optional(), lambda: z.coerce.number().gt(0).lte(1).optional(), k: positive.optional(), h: positive.optional(),
+});
+const runChange = z.object({
+  sheets: z.int().min(1).max(100_000).nullable().optional(), name: z.string().trim().min(1).max(120).optional(), note: z.string().max(2000).optional(),
+  toolId: z.int().nullable().optional(), finished: z.boolean().optional(),
+  baseline: z.object({ from: z.int().min(1), to: z.int().max(100_000) }).refine((b) => b.to > b.from).nullable().optional(),
+});
+const decision = z.object({ from: z.int().min(1), to: z.int().min(1), decision: z.enum(DECISIONS), who: z.string().trim().min(1).max(80), why: z.string().trim().min(1).max(400) });
+
+/** Runs: the list, one run's charts and advice, what to set aside of its stack, decisions, events. */
+export function runRoutes(services: Pick<AppServices, "library">, desk: Desk) {
+  const records = () => recordsOf(services);
   const idOf = (text: string) => Number(text);
 
   return new Hono()
     .get("/", async (c) => c.json(await records().runs.list()))
-    .get("/:id", async (c) => c.json(await overview(records(), idOf(c.req.param("id")))))
-    .patch("/:id", json(z.object({ sheets: z.int().min(1).max(100_000).nullable().optional(), name: z.string().min(1).max(120).optional() })), async (c) =>
-      c.json(await records().runs.change(idOf(c.req.param("id")), c.req.valid("json"))))
-    .get("/:id/trend", query(z.object({ value: z.enum(VALUES) })), async (c) =>
-      c.json(await trendOf(records(), idOf(c.req.param("id")), c.req.valid("query").value)))
-    .get("/:id/setaside", async (c) => c.json(await setAsideOf(records(), idOf(c.req.param("id")))))
+    .get("/:id", async (c) => {
+      const { stack: _, ...overview } = await overviewOfRun(records(), idOf(c.req.param("id")));
+      return c.json(overview);
+    })
+    .patch("/:id", json(runChange), async (c) => {
+      const { finished, baseline, ...change } = c.req.valid("json");
+      return c.json(await records().runs.change(idOf(c.req.param("id")), {
+        ...change,
+        ...(finished !== undefined && { finishedAt: finished ? new Date().toISOString() : null }),
+        ...(baseline !== undefined && { baselineFrom: baseline?.from ?? null, baselineTo: baseline?.to ?? null }),
+      }));
+    })
+    .delete("/:id", async (c) => c.json(await records().runs.delete(idOf(c.req.param("id")))))
+    .get("/:id/trend", query(trendQuery), async (c) => {
+      const { k, h, ...options } = c.req.valid("query");
+      return c.json(await chartsOfRun(records(), idOf(c.req.param("id")), { ...options, ...(k !== undefined && h !== undefined && { cusum: { k, h } }) }));
+    })
+    .get("/:id/wear", query(z.object({ value: z.enum(VALUES) })), async (c) => c.json(await wearOfRun(records(), idOf(c.req.param("id")), c.req.valid("query").value)))
+    .get("/:id/advice", async (c) => c.json(await adviceOfRun(records(), idOf(c.req.param("id")))))
+    .get("/:id/sampling", async (c) => c.json(await samplingOfRun(records(), idOf(c.req.param("id")), await records().settings.get("sampling"))))
+    .put("/:id/sampling", json(z.object({ badOverCheck: z.number().gt(0).max(1e6), faultsPer1000: z.number().min(0).max(1000) })), async (c) => {
+      await records().settings.set("sampling", c.req.valid("json"));
+      return c.json(await samplingOfRun(records(), idOf(c.req.param("id")), c.req.valid("json")));
+    })
+    .get("/:id/setaside", async (c) => c.json(await asideOfRun(records(), idOf(c.req.param("id")))))
     .post("/:id/decisions", json(decision), async (c) => {
       const { from, to, decision: made, who, why } = c.req.valid("json");
       return c.json(await records().dispositions.decide({ runId: idOf(c.req.param("id")), sheets: { from, to }, decision: made, who, why }));
@@ -33,28 +67,21 @@ export function runRoutes(library: Library | undefined) {
     .delete("/:id/decisions/:batch", async (c) => {
       await records().dispositions.takeBack(Number(c.req.param("batch")));
       return c.json({ takenBack: true });
-    });
-}
-
-const decision = z.object({ from: z.int().min(1), to: z.int().min(1), decision: z.enum(DECISIONS), who: z.string().min(1).max(80), why: z.string().min(1).max(400) });
-
-async function overview(library: Library, id: number) {
-  const run = await library.runs.get(id);
-  const { job } = await library.jobs.version(run.jobVersionId);
-  return { run, job: { id: job.id, name: job.name, tolerance: job.tolerance }, checks: await library.checks.count(id), events: await library.events.ofRun(id) };
-}
-
-async function trendOf(library: Library, id: number, value: JudgedValue) {
-  const { trend: statistics, rows, limits } = await trendOfRun(library, id, { value });
-  return { value, limits, sheets: rows.sheet, verdicts: rows.verdict, values: rows.values[value] ?? [], U: rows.U[value] ?? [], statistics };
-}
-
-/** The stack as long as the run says, else as far as its highest checked number. */
-async function setAsideOf(library: Library, id: number) {
-  const run = await library.runs.get(id);
-  const series = await library.checks.series(id, { values: ["position"] });
-  const checks = new Map(series.sheetNumber.flatMap((n, i) => (n === null || n < 1 ? [] : [[n, series.verdict[i]] as const])));
-  const sheets = Math.max(run.sheets ?? 0, ...checks.keys());
-  const decisions = [...(await library.dispositions.current(id)).values()];
-  return { sheets, known: run.sheets !== null, unnumbered: series.sheetNumber.filter((n) => n === null).length, result: sheets > 0 ? setAside(checks, sheets) : null, decisions };
+    })
+    .post("/:id/decisions/:batch/back", async (c) => {
+      await records().dispositions.putBack(Number(c.req.param("batch")));
+      return c.json({ takenBack: false });
+    })
+    .get("/:id/checks/:check", async (c) => {
+      const { picture, ...shown } = await checkOfRun(records(), idOf(c.req.param("id")), idOf(c.req.param("check")));
+      const id = `check-${shown.check.id}`;
+      if (picture) desk.lend({ id, name: shown.check.image, sha256: picture.sha256, bytes: picture.bytes, takenInAt: shown.check.addedAt, from: "screen" }, picture.path);
+      return c.json({ ...shown, pictureId: picture ? id : null });
+    })
+    .patch("/:id/checks/:check", json(z.object({ sheet: z.string().trim().min(1).max(40).nullable() })), async (c) => {
+      await records().checks.renameSheet(idOf(c.req.param("check")), c.req.valid("json").sheet);
+      return c.json(await records().checks.get(idOf(c.req.param("check"))));
+    })
+    .delete("/:id/checks/:check", async (c) => c.json(await records().checks.delete(idOf(c.req.param("check")))))
+    .route("/:id/events", runEventRoutes(services));
 }

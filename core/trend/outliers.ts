@@ -1,0 +1,30 @@
+/** A value far from its neighbours on both sides. */
+export interface Outlier {
+  /** Data row, from 1. */
+  readonly at: number;
+  /** Distance from the median of its neighbours, with its sign. */
+  readonly off: number;
+}
+
+/** Neighbours looked at on each side. */
+const REACH = 4;
+/** Farther than this many standard deviations from the neighbours' median is far. */
+const FAR = 4.5;
+
+/**
+ * Single values that neither a drift nor a step explains: farther from the median of up to four measured neighbours on each side
+ * than 4.5 `sigma` (scatter from sheet to sheet), by Hampel's rule with a scatter that is known. A step moves the median with it, so that its first
+ * values are not taken for outliers. In 300 normal values about one run in 40 has a false one (tests).
+ */
+export function findOutliers(values: readonly number[], sigma: number): Outlier[] {
+  const rows = values.flatMap((v, i) => (Number.isNaN(v) ? [] : [i]));
+  if (rows.length < 2 * REACH + 1 || !(sigma > 0)) return [];
+  return rows.flatMap((row, k) => {
+    const from = Math.min(Math.max(0, k - REACH), rows.length - 2 * REACH - 1);
+    const around = rows.slice(from, from + 2 * REACH + 1).filter((i) => i !== row).map((i) => values[i]).sort((a, b) => a - b);
+    const off = values[row] - 0.5 * (around[REACH - 1] + around[REACH]);
+    // Between the levels of a step the median lies half way: a value that agrees with four neighbours is none.
+    const alike = around.filter((v) => Math.abs(v - values[row]) <= FAR * sigma).length;
+    return Math.abs(off) > FAR * sigma && alike < 3 ? [{ at: row + 1, off }] : [];
+  });
+}
