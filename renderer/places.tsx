@@ -6,5 +6,6 @@ import type { Place } from "./frame/useHash.ts";
 export const PLACES: readonly { readonly name: Place; readonly Page: ComponentType }[] = [
   { name: "check", Page: CheckPlace },
   { name: "runs", Page: lazy(() => import("./runs/RunsPlace.tsx")) },
+  { name: "jobs", Page: lazy(() => import("./jobs/JobsPlace.tsx")) },
   { name: "settings", Page: lazy(() => import("./settings/SettingsPlace.tsx")) },
 ];

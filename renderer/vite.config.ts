@@ -7,6 +7,8 @@ export default defineConfig({
   root: fileURLToPath(new URL(".", import.meta.url)),
   base: "/",
   plugins: [react()],
+  // Workers load their readers when one is needed, which only modules can.
+  worker: { format: "es" },
   build: {
     outDir: fileURLToPath(new URL("../dist/renderer", import.meta.url)),
     emptyOutDir: true,

@@ -1,0 +1,66 @@
+import { type KeyboardEvent, useEffect, useState } from "react";
+import { FieldError, Input, Label, Text, TextField } from "react-aria-components";
+import { useShop } from "../../settings/useSettings.tsx";
+
+interface Props {
+  readonly label: string;
+  /** In the unit that is shown. */
+  readonly value: number | undefined;
+  readonly onChange: (value: number | undefined) => void;
+  readonly unit?: string;
+  readonly text?: string;
+  readonly decimals?: number;
+  /** What an arrow key adds; with Shift a tenth of it. */
+  readonly step?: number;
+  readonly range?: "positive" | "nonnegative" | "any";
+  /** May be left empty. */
+  readonly optional?: boolean;
+}
+
+/** A number with its unit: taken as soon as it is a good one, written tidily when left. Point and comma both part decimals. */
+export function NumberBox({ label, value, onChange, unit, text, decimals = 4, step = 1, range = "positive", optional = false }: Props) {
+  const { words, figures } = useShop();
+  const w = words.jobs.edit;
+  const [draft, setDraft] = useState<string | null>(null);
+  const tidy = (v: number | undefined) => (v === undefined ? "" : String(Number(v.toFixed(decimals))).replace(".", figures.decimal).replace("-", "−"));
+  const shown = draft ?? tidy(value);
+  const fault = draft === null ? null : faultOf(draft, range, optional);
+  // A value changed from elsewhere (undo, a drag) is shown, unless it is what was just typed.
+  useEffect(() => setDraft((now) => (now !== null && parse(now) === value ? now : null)), [value]);
+
+  const type = (typed: string) => {
+    setDraft(typed);
+    if (faultOf(typed, range, optional) === null) onChange(parse(typed));
+  };
+  const key = (event: KeyboardEvent) => {
+    const way = event.key === "ArrowUp" ? 1 : event.key === "ArrowDown" ? -1 : 0;
+    if (way === 0 || value === undefined) return;
+    event.preventDefault();
+    const next = Number((value + way * step * (event.shiftKey ? 0.1 : 1)).toFixed(decimals));
+    if (faultOf(String(next), range, false) === null) onChange(next);
+  };
+  return (
+    <TextField className="number" value={shown} onChange={type} isInvalid={fault !== null} onKeyDown={key} onBlur={() => fault === null && setDraft(null)}>
+      <Label>{label}</Label>
+      <div className="number-box">
+        <Input inputMode="decimal" autoComplete="off" />
+        {unit && <span className="number-unit" aria-hidden="true">{unit}</span>}
+      </div>
+      {(text || (optional && value === undefined)) && <Text slot="description" className="note">{[text, ...(optional && value === undefined ? [`(${w.optional})`] : [])].filter(Boolean).join(" ")}</Text>}
+      {fault && <FieldError className="field-fault">{w[fault]}</FieldError>}
+    </TextField>
+  );
+}
+
+function parse(text: string): number | undefined {
+  const plain = text.trim().replace("−", "-").replace(",", ".");
+  return plain === "" ? undefined : Number(plain);
+}
+
+function faultOf(text: string, range: Props["range"], optional: boolean): "notNumber" | "notPositive" | "negative" | null {
+  const value = parse(text);
+  if (value === undefined) return optional ? null : "notNumber";
+  if (!Number.isFinite(value)) return "notNumber";
+  if (range === "positive" && value <= 0) return "notPositive";
+  return range === "nonnegative" && value < 0 ? "negative" : null;
+}

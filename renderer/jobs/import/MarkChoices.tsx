@@ -1,0 +1,39 @@
+import { Button, Checkbox } from "react-aria-components";
+import type { FoundMark } from "../../../core/job/import/candidates.ts";
+import { useShop } from "../../settings/useSettings.tsx";
+import type { DrawingView } from "../work/protocol.ts";
+import { type Choices, toggledMark } from "./choices.ts";
+
+/** Longer lists are chosen from on the drawing. */
+const LISTED = 40;
+
+/** Marks found in the drawing, to be taken or left. Those of layers that mean marks come first and are taken already. */
+export function MarkChoices({ view, choices, change }: { view: DrawingView; choices: Choices; change: (part: Partial<Choices>) => void }) {
+  const { words, figures } = useShop();
+  const w = words.jobs.import;
+  const all = view.candidates;
+  if (all.length === 0) return <p className="note">{w.marksNone}</p>;
+  const listed = [...all].sort((a, b) => Number(choices.meanings[b.group] === "mark") - Number(choices.meanings[a.group] === "mark")).slice(0, LISTED);
+  const sizeOf = (m: FoundMark) => (m.shape === "ring" ? m.outer : m.shape === "dot" || m.shape === "checker" ? m.diameter : m.size);
+  return (
+    <>
+      <p className="note">{w.marksText}</p>
+      <div className="buttons marks-buttons">
+        <span role="status">{w.marksTaken(choices.marks.size, all.length)}</span>
+        <Button className="button" onPress={() => change({ marks: new Set(all.map((c) => c.object)) })}>{w.marksAll}</Button>
+        <Button className="button" onPress={() => change({ marks: new Set() })}>{w.marksNoneOf}</Button>
+      </div>
+      <ul className="mark-list">
+        {listed.map(({ object, group, mark }) => (
+          <li key={object}>
+            <Checkbox className="check-option" isSelected={choices.marks.has(object)} onChange={() => change(toggledMark(choices, object))}>
+              <span className="check-box" aria-hidden="true" />
+              <span>{words.jobs.edit.shapes[mark.shape]} {figures.place(sizeOf(mark))} {figures.lengthUnit} <small>({figures.place(mark.x)}, {figures.place(mark.y)}), {view.groups[group].name}</small></span>
+            </Checkbox>
+          </li>
+        ))}
+      </ul>
+      {all.length > LISTED && <p className="note">{w.marksMore(all.length - LISTED)}</p>}
+    </>
+  );
+}

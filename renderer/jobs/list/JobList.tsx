@@ -1,0 +1,95 @@
+import { useCallback, useMemo, useState } from "react";
+import { Button, DropZone, FileTrigger, Input, isFileDropItem, SearchField } from "react-aria-components";
+import type { JobFileAnswer } from "../../../electron/host/app/routes/jobRoutes.ts";
+import { client, read } from "../../frame/client.ts";
+import { Fault } from "../../frame/Fault.tsx";
+import { Icon } from "../../frame/Icon.tsx";
+import { go } from "../../frame/useHash.ts";
+import { useHost } from "../../frame/useHost.ts";
+import { Waiting } from "../../frame/Waiting.tsx";
+import { useWords } from "../../settings/useSettings.tsx";
+import { useSentence } from "../../words/useSentence.ts";
+import { handDrawing } from "../import/handed.ts";
+import { emptyJob } from "./emptyJob.ts";
+import { JobRow } from "./JobRow.tsx";
+
+/** Lists longer than this can be searched. */
+const SEARCHED = 8;
+
+/** The shop's jobs, and the ways to have a new one. A drawing or a job file may be dropped anywhere on it. */
+export function JobList() {
+  const words = useWords();
+  const w = words.jobs.list;
+  const sentence = useSentence();
+  const [asked, again] = useHost(useCallback(() => read(client.api.jobs.$get()), []));
+  const [fault, setFault] = useState<Error | null>(null);
+  const [fileFaults, setFileFaults] = useState<JobFileAnswer["faults"]>([]);
+  const [gone, setGone] = useState<{ name: string; deletion: number } | null>(null);
+  const [wanted, setWanted] = useState("");
+
+  const attempt = (work: () => Promise<unknown>) => void work().then(() => setFault(null), setFault);
+  const openFile = async (file: File) => {
+    const answer = await read<JobFileAnswer>(fetch("/api/jobs/file", { method: "POST", body: await file.text() }));
+    setFileFaults(answer.taken ? [] : answer.faults);
+    if (answer.taken) go("jobs", String(answer.id));
+  };
+  const take = async (file: File | undefined) => {
+    if (!file) return;
+    if (file.name.endsWith(".json")) await openFile(file);
+    else handDrawing(file);
+  };
+  const jobs = asked.kind === "ready" ? asked.value : [];
+  const shown = useMemo(() => {
+    const text = wanted.trim().toLowerCase();
+    return jobs.filter((j) => text === "" || j.name.toLowerCase().includes(text) || j.job.toLowerCase().includes(text));
+  }, [jobs, wanted]);
+
+  return (
+    <DropZone className="drop" aria-label={w.import} getDropOperation={() => "copy"}
+      onDrop={(event) => attempt(async () => take(await event.items.find(isFileDropItem)?.getFile()))}>
+      {({ isDropTarget }) => (
+        <div className="page jobs">
+          <h1>{w.title}</h1>
+          <p className="note">{w.intro}</p>
+          <div className="buttons">
+            <Button className="main-button" onPress={() => go("jobs", "import")}><Icon name="plus" />{w.import}</Button>
+            <FileTrigger acceptedFileTypes={[".json", "application/json"]} onSelect={(files) => attempt(() => take(files?.[0]))}>
+              <Button className="button"><Icon name="open" />{w.openFile}</Button>
+            </FileTrigger>
+            <Button className="button" onPress={() => attempt(async () => go("jobs", String((await read(client.api.jobs.$post({ json: emptyJob(w.blankName) }))).id)))}>{w.blank}</Button>
+          </div>
+          {fault && <Fault error={fault} />}
+          {fileFaults.length > 0 && (
+            <div className="fault" role="alert"><strong>{w.fileFault}</strong><ul>{fileFaults.map((f) => <li key={f.path + f.message}>{sentence(f.message)}</li>)}</ul></div>
+          )}
+          {gone && (
+            <div className="notice" role="status">
+              <span>{w.removed(gone.name)}</span>
+              <Button className="button" onPress={() => attempt(async () => {
+                await read(client.api.jobs.undo[":deletion"].$post({ param: { deletion: String(gone.deletion) } }));
+                setGone(null);
+                again();
+              })}><Icon name="undo" />{words.common.undo}</Button>
+              <Button className="square" aria-label={words.common.close} onPress={() => setGone(null)}><Icon name="close" /></Button>
+            </div>
+          )}
+          {asked.kind !== "ready" && <Waiting asked={asked} />}
+          {asked.kind === "ready" && jobs.length === 0 && <p className="jobs-none">{w.none}</p>}
+          {jobs.length > SEARCHED && (
+            <SearchField className="field" aria-label={w.search} value={wanted} onChange={setWanted}><Input placeholder={w.search} /></SearchField>
+          )}
+          {jobs.length > 0 && shown.length === 0 && <p className="note">{w.noneFound}</p>}
+          <ul className="job-list">
+            {shown.map((job) => (
+              <JobRow key={job.id} job={job} attempt={attempt} changed={again} removed={(deletion) => {
+                setGone({ name: job.name || job.job, deletion });
+                again();
+              }} />
+            ))}
+          </ul>
+          {isDropTarget && <div className="drop-veil">{w.dropHere}</div>}
+        </div>
+      )}
+    </DropZone>
+  );
+}
