@@ -1,6 +1,7 @@
 import { lensFor } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
 import { searchCodes } from "../codes/read.ts";
+import { relocate, type Expectation } from "../cuts/relocate.ts";
 import { traceCuts, type TracedPath } from "../cuts/trace.ts";
 import type { Picture } from "../image/picture.ts";
 import { samplerOf, type Sampler } from "../image/sampler.ts";
@@ -9,7 +10,7 @@ import { scaleRange } from "../marks/find.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { reach } from "../marks/shapes.ts";
 import { deviationsOf } from "./deviations.ts";
-import type { CutSighting, MarkSighting } from "./joint.ts";
+import { displacement, type CutSighting, type MarkSighting } from "./joint.ts";
 import { knownLens } from "./knownLens.ts";
 import { placeLayout, withoutLens, type Placed } from "./place.ts";
 import type { CheckOutcome, Refusal } from "./record.ts";
@@ -77,9 +78,17 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const wall = wallOf(job, flat);
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
-  const paths = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
-  const { cuts, index } = cutSightings(paths, searchMap, lens, pxPerMm, wall);
-  const solution = solve(solveInput(job, placed, marks, cuts, index, lens, flat)) ?? null;
+  const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
+  let paths = found.paths;
+  const fitTo = (traced: readonly TracedPath[], from: Solution | null): Solution | null => {
+    const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall);
+    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), ...(from ? { start: from.view } : {}) });
+  };
+  let solution = fitTo(paths, null);
+  if (solution) {
+    paths = relocate(found, expectation(solution, searchMap, planeMap(solution.view, placed.frame, lens))).paths;
+    solution = fitTo(paths, solution);
+  }
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
     const blurred = blurRefusal(sampler);
@@ -184,6 +193,17 @@ function lipOf(paths: readonly TracedPath[]): number {
 function scaleOf(s: Solution): number {
   const [a, b, , d, e] = s.view;
   return (Math.sqrt(Math.abs(a * e - b * d)) * s.data.frame.picture.half) / s.data.frame.print.half;
+}
+
+/** Where a solution expects the cuts in strips that were sampled under an earlier view. */
+function expectation(solution: Solution, strip: PlaneMap, map: PlaneMap): Expectation {
+  const { cut, data: { datum, frame } } = solution;
+  return ({ x, y, nx, ny }) => {
+    const d = displacement(cut, datum, frame.print.half, { x, y });
+    const seen = map.toPicture({ x: x + d.x, y: y + d.y });
+    const p = seen && strip.toPrint(seen);
+    return p && (nx * (p.x - x) + ny * (p.y - y)) / (Math.hypot(nx, ny) || 1);
+  };
 }
 
 /** Share of the cuts' length that was found and lies where the common map says, against all of it. */

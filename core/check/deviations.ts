@@ -24,6 +24,8 @@ const CLEAR_NOISE = 0.06;
 const LEAST_OWN = 0.08;
 /** An own shift of a feature must lower its residuals by this, in units of their noise, to be believed. */
 const BELIEVED = 100;
+/** Share of a feature's stretches that its own shift must bring nearer to the cut. */
+const MOSTLY = 0.65;
 
 /**
  * Deviations of all stretches. The mean of a noisy stretch says less than the common map does where the map fits, and the largest of many
@@ -80,23 +82,26 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
   for (const group of groups) {
     if (group.length === 0) continue;
     const values: number[] = [];
+    const whole = group.reduce((sum, c) => sum + c.chunk.length, 0);
     let model = 0;
     let residual = 0;
+    let seen = 0;
     for (const c of group) {
       const expected = modelOf(solution, c);
-      model += expected / group.length;
+      model += (expected * c.chunk.length) / whole;
       if (!c.found) continue;
       const value = measuredOf(solution, c, seenWith, map);
       if (value === null || Math.abs(value - expected) > BELONGS) continue;
       covered += c.chunk.length;
       values.push(value - expected);
-      residual += value - expected;
+      residual += (value - expected) * c.chunk.length;
+      seen += c.chunk.length;
     }
     const middle = group[group.length >> 1].chunk;
     const norm = Math.hypot(middle.nx, middle.ny) || 1;
     stretches.push({
       x: middle.x, y: middle.y, nx: middle.nx / norm, ny: middle.ny / norm, model,
-      measured: values.length > 0 ? model + residual / values.length : model, found: values.length,
+      measured: seen > 0 ? model + residual / seen : model, found: values.length,
       split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
       variance: modelVariance(solution, group),
     });
@@ -128,9 +133,10 @@ function modelVariance(solution: Solution, group: readonly TracedChunk[]): numbe
   const row = new Float64Array(n);
   const sum = new Float64Array(n);
   const { half } = solution.data.frame.print;
+  const whole = group.reduce((length, { chunk }) => length + chunk.length, 0);
   for (const { chunk } of group) {
     cutRow((chunk.x - solution.data.datum.x) / half, (chunk.y - solution.data.datum.y) / half, chunk.nx, chunk.ny, n, row, 0);
-    for (let i = 0; i < n; i++) sum[i] += row[i] / group.length;
+    for (let i = 0; i < n; i++) sum[i] += (row[i] * chunk.length) / whole;
   }
   return quadratic(solution, sum);
 }
@@ -195,22 +201,22 @@ function ownShift(seen: readonly RawStretch[], noise: number): OwnShift {
   const cy = seen.reduce((s, p) => s + p.y, 0) / seen.length;
   const half = Math.max(1, ...seen.map((p) => Math.hypot(p.x - cx, p.y - cy)));
   const row = (s: RawStretch): number[] => [s.nx, s.ny, (s.ny * (s.x - cx) - s.nx * (s.y - cy)) / half];
-  const matrix = new Float64Array(9);
-  const right = new Float64Array(3);
-  for (let i = 0; i < 3; i++) matrix[4 * i] = 1e-6;
-  for (const s of seen) {
-    const r = row(s);
-    for (let i = 0; i < 3; i++) {
-      right[i] += r[i] * (s.measured - s.model);
-      for (let j = 0; j < 3; j++) matrix[3 * i + j] += r[i] * r[j];
-    }
+  const after = (x: ArrayLike<number>, s: RawStretch): number => s.measured - s.model - row(s).reduce((sum, v, i) => sum + v * x[i], 0);
+  // Robust: stretches that fit neither the common map nor the feature's own shift are something else than a cut.
+  let weights = seen.map(() => 1);
+  let solved: ReturnType<typeof normalSolve> = null;
+  for (let pass = 0; pass < 3; pass++) {
+    solved = normalSolve(seen, weights, row);
+    if (!solved) return none;
+    const { x } = solved;
+    const limit = 5 * Math.max(Math.sqrt(noise), 1.4826 * medianOf(seen.map((s) => Math.abs(after(x, s)))));
+    weights = seen.map((s) => Math.max(0, 1 - (after(x, s) / limit) ** 2) ** 2);
   }
-  const solved = factor(matrix, 3);
-  if ("undetermined" in solved) return none;
-  const x = solved.solve(right);
-  const gain = x.reduce((s, v, i) => s + v * right[i], 0);
-  if (gain / noise < BELIEVED || Math.hypot(...x) < LEAST_OWN) return none;
-  const inverse = solved.inverse();
+  if (!solved) return none;
+  const { x, inverse } = solved;
+  const gain = seen.reduce((sum, s, i) => sum + weights[i] * ((s.measured - s.model) ** 2 - after(x, s) ** 2), 0);
+  const nearer = seen.filter((s) => Math.abs(after(x, s)) < Math.abs(s.measured - s.model)).length;
+  if (gain / noise < BELIEVED || Math.hypot(...x) < LEAST_OWN || nearer < MOSTLY * seen.length) return none;
   return {
     off: true,
     at: (s) => row(s).reduce((sum, v, i) => sum + v * x[i], 0),
@@ -221,6 +227,21 @@ function ownShift(seen: readonly RawStretch[], noise: number): OwnShift {
       return v * noise;
     },
   };
+}
+
+function normalSolve(seen: readonly RawStretch[], weights: readonly number[], row: (s: RawStretch) => number[]): { x: Float64Array; inverse: Float64Array } | null {
+  const matrix = new Float64Array(9);
+  const right = new Float64Array(3);
+  for (let i = 0; i < 3; i++) matrix[4 * i] = 1e-6;
+  seen.forEach((s, k) => {
+    const r = row(s);
+    for (let i = 0; i < 3; i++) {
+      right[i] += weights[k] * r[i] * (s.measured - s.model);
+      for (let j = 0; j < 3; j++) matrix[3 * i + j] += weights[k] * r[i] * r[j];
+    }
+  });
+  const solved = factor(matrix, 3);
+  return "undetermined" in solved ? null : { x: solved.solve(right), inverse: solved.inverse() };
 }
 
 function featureReport(id: string, kind: "cut" | "crease", stretches: readonly StretchDeviation[], coverage: number): FeatureReport {

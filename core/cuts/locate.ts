@@ -15,6 +15,8 @@ export interface Located {
   readonly significance: number;
   /** Sum of squared residuals per sample. */
   readonly scatter: number;
+  /** Light of the ground in the same place. */
+  readonly ground: number;
 }
 
 /** A profile's shape and its derivative by t. */
@@ -36,7 +38,7 @@ const stepShape: Shape = (t, width) => [integral(t / width), density(t / width) 
  */
 export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: number, width: number): Located | null {
   const shape = look === "step" ? stepShape : lineShape;
-  const reach = Math.max(look === "crease" ? 1.2 : 0.45, 2.6 * width);
+  const reach = reachOf(look, width);
   let centre = start;
   for (let pass = 0; pass < 6; pass++) {
     const fit = linearFit(chunk, grid, shape, centre, width, reach);
@@ -45,18 +47,25 @@ export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: numb
     centre += move;
     if (Math.abs(centre - start) > Math.max(0.5, 2 * width)) return null;
     if (Math.abs(move) < 1e-4 || pass === 5) {
-      return { t: centre, sigma: fit.sigma, amplitude: fit.amplitude, significance: fit.significance, scatter: fit.scatter };
+      return { t: centre, sigma: fit.sigma, amplitude: fit.amplitude, significance: fit.significance, scatter: fit.scatter, ground: fit.ground };
     }
   }
   return null;
 }
 
-interface LinearFit {
+interface LinearFit extends Omit<Located, "t"> {
+  /** By how much the place would move, mm. */
   readonly move: number;
-  readonly sigma: number;
-  readonly amplitude: number;
-  readonly significance: number;
-  readonly scatter: number;
+}
+
+/** The fit at one given place, not repeated: what it says of the amplitude there, and how far and how surely the place would move. Null where too little is seen. */
+export function fitAt(chunk: Chunk, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
+  return linearFit(chunk, grid, look === "step" ? stepShape : lineShape, centre, width, reachOf(look, width));
+}
+
+/** How far from the centre the profile is fitted, mm. */
+function reachOf(look: CutLook, width: number): number {
+  return Math.max(look === "crease" ? 1.2 : 0.45, 2.6 * width);
 }
 
 /** Terms: ground, its slope, the shape, and the shape's slope (whose ratio to the shape's coefficient is minus the move). */
@@ -90,7 +99,7 @@ function linearFit(chunk: Chunk, grid: StripGrid, shape: Shape, centre: number, 
   const amplitude = x[2];
   if (!(Math.abs(amplitude) > 1e-6)) return null;
   return {
-    move: (x[3] / amplitude) * width, amplitude, scatter: variance,
+    move: (x[3] / amplitude) * width, amplitude, scatter: variance, ground: x[0],
     sigma: (width * Math.sqrt(variance * inverse[15])) / Math.abs(amplitude),
     significance: Math.abs(amplitude) / Math.sqrt(variance * inverse[10]),
   };

@@ -41,6 +41,8 @@ export function stripGrid(reach: number, pxPerMm: number): StripGrid {
   return { reach, step: reach / half, count: 2 * half + 1 };
 }
 
+/** Neighbouring stations whose normals differ by more than this stand on two edges, radians (as in job/walk.ts). */
+const CORNER = (10 * Math.PI) / 180;
 /** Nearer to a corner than this, mm, the other leg of the corner is in the profile. */
 const CORNER_CLEARANCE = 0.8;
 
@@ -52,19 +54,31 @@ export function sampleStrip(
   sampler: Sampler, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, chunk: number,
 ): Chunk[] {
   if (stations.length === 0) return [];
-  const total = stations[stations.length - 1].s;
-  const pieces = Math.max(1, Math.round(total / chunk));
+  const spacing = stations.length > 1 ? (stations[stations.length - 1].s - stations[0].s) / (stations.length - 1) : 2 * stations[0].s;
   const chunks: Chunk[] = [];
   const rows: Float32Array[] = [];
-  let from = 0;
-  for (let piece = 0; piece < pieces; piece++) {
-    const end = (total * (piece + 1)) / pieces;
-    let to = from;
-    while (to < stations.length && (stations[to].s <= end || piece === pieces - 1)) to++;
-    if (to > from) chunks.push(averageOf(sampler, stations, from, to, toPicture, grid, rows, total / pieces));
-    from = to;
+  for (const [start, end] of edges(stations)) {
+    const pieces = Math.max(1, Math.round(((end - start) * spacing) / chunk));
+    for (let piece = 0; piece < pieces; piece++) {
+      const from = start + Math.floor(((end - start) * piece) / pieces);
+      const to = start + Math.floor(((end - start) * (piece + 1)) / pieces);
+      if (to > from) chunks.push(averageOf(sampler, stations, from, to, toPicture, grid, rows, (to - from) * spacing));
+    }
   }
   return chunks;
+}
+
+/** Runs of stations between corners: both legs of a corner in one profile would draw two cuts. */
+function edges(stations: readonly Station[]): [from: number, to: number][] {
+  const runs: [number, number][] = [];
+  let from = 0;
+  for (let i = 1; i <= stations.length; i++) {
+    const [a, b] = [stations[i - 1], stations[i]];
+    if (b && a.nx * b.nx + a.ny * b.ny > Math.cos(CORNER)) continue;
+    runs.push([from, i]);
+    from = i;
+  }
+  return runs;
 }
 
 function averageOf(
@@ -78,9 +92,10 @@ function averageOf(
     if (corner < CORNER_CLEARANCE) continue;
     const a = toPicture({ x: x - grid.reach * nx, y: y - grid.reach * ny });
     const b = toPicture({ x: x + grid.reach * nx, y: y + grid.reach * ny });
-    if (!a || !b) continue;
+    const m = toPicture({ x, y });
+    if (!a || !m || !b) continue;
     const row = (rows[used] ??= new Float32Array(grid.count));
-    sampler.line(a.x, a.y, (b.x - a.x) / (grid.count - 1), (b.y - a.y) / (grid.count - 1), grid.count, row, 0);
+    sampleAcross(sampler, a, m, b, row);
     if (Number.isNaN(row[grid.count >> 1])) continue;
     used++;
   }
@@ -96,6 +111,14 @@ function averageOf(
     curvature: turn / Math.max(length, 1e-9), profile, stations: span > 0 ? used : 0,
     ux: a && b && span > 0 ? (b.x - a.x) / span : 0, uy: a && b && span > 0 ? (b.y - a.y) / span : 0, scale: span / 2,
   };
+}
+
+/** Samples a row of an odd number of points from a by m, its middle, to b: on the parabola through them, as perspective and lens bend and stretch the row. */
+function sampleAcross(sampler: Sampler, a: PicturePoint, m: PicturePoint, b: PicturePoint, row: Float32Array): void {
+  const half = (row.length - 1) / 2;
+  const bend = { x: (a.x - 2 * m.x + b.x) / half ** 2, y: (a.y - 2 * m.y + b.y) / half ** 2 };
+  const slope = (from: number, to: number, second: number): number => (to - from) / (2 * half) - (second * (2 * half - 1)) / 2;
+  sampler.line(a.x, a.y, slope(a.x, b.x, bend.x), slope(a.y, b.y, bend.y), row.length, row, 0, bend);
 }
 
 /** Mean normal over stations from..to, and the angle by which the normal turns towards the tangent over the piece, radians. */

@@ -19,6 +19,12 @@ export interface TracedChunk {
   /** Distance from the nominal path along the normal, mm, under the view that the strip was sampled with. */
   readonly t: number;
   readonly sigma: number;
+  /** What t holds for the lip and the bend of the edge: the symmetric profile lies at t - bias. */
+  readonly bias: number;
+  /** Amplitude over its own standard uncertainty. */
+  readonly significance: number;
+  /** Amplitude over the ground's light. */
+  readonly share: number;
 }
 
 /** One subpath of a feature, traced. */
@@ -32,6 +38,16 @@ export interface TracedPath {
   readonly chunks: readonly TracedChunk[];
   /** Standard uncertainty that its lip leaves to a line, mm (common to all its chunks of a direction). */
   readonly lip: number;
+  /** Sigma of the profile across, mm: blur and the slit's own width. */
+  readonly width: number;
+}
+
+/** All paths of a job, traced in one strip each. */
+export interface Trace {
+  readonly paths: readonly TracedPath[];
+  readonly grid: StripGrid;
+  /** Sigma of the picture's blur, mm. */
+  readonly blur: number;
 }
 
 export interface TraceOptions {
@@ -46,9 +62,9 @@ export interface TraceOptions {
 const SURE = 4;
 
 /** Walks every path of the job and locates the cut across it, chunk by chunk. `toPicture` must be right to within the reach. */
-export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): TracedPath[] {
+export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): Trace {
   const short = traceIn(CHUNK, picture, sampler, job, toPicture, options);
-  if (scatterOf(short) < CLEAR) return short;
+  if (scatterOf(short.paths) < CLEAR) return short;
   return traceIn(2 * CHUNK, picture, sampler, job, toPicture, options);
 }
 
@@ -68,27 +84,41 @@ function scatterOf(paths: readonly TracedPath[]): number {
   return steps.length > 0 ? steps[steps.length >> 1] / 0.6745 / Math.SQRT2 : Infinity;
 }
 
-function traceIn(chunk: number, picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): TracedPath[] {
+function traceIn(chunk: number, picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): Trace {
   const grid = stripGrid(options.reach, options.pxPerMm);
   const blur = Math.max(options.blur, 0.5) / options.pxPerMm;
   const paths = job.cuts.flatMap((cut) => samplePaths(picture, sampler, job, cut, toPicture, grid, options.pxPerMm, chunk));
   for (const path of paths) path.look = chooseLook(path, job, grid, blur);
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
-  return withoutLips(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur);
+  return { paths: unbiased(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur), grid, blur };
 }
 
-/** Takes out of every line the bias of its lip, found per direction (sixteenths of a turn, as seen in the picture: the light is one for all). */
-function withoutLips(paths: readonly TracedPath[], grid: StripGrid, blur: number): TracedPath[] {
+/**
+ * Takes out of every chunk what a symmetric profile does not know. A lip draws a line to its shade: found per direction (sixteenths of a turn, as seen in
+ * the picture: the light is one for all). Blur draws a bent edge or line to the inside of its bend, by sigma^2/(2 R) for a radius R large against sigma.
+ */
+export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: number): TracedPath[] {
   const sector = (c: Chunk): number => Math.round((Math.atan2(c.uy, c.ux) / Math.PI) * 8) & 15;
   const groups: TracedChunk[][] = Array.from({ length: 16 }, () => []);
   for (const path of paths) if (path.look === "line") for (const c of path.chunks) if (c.found) groups[sector(c.chunk)].push(c);
-  const biases = groups.map((g) => lipBias(g, grid, blur));
-  return paths.map((path) => path.look !== "line" ? path : {
-    ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + biases[sector(c.chunk)].sigma ** 2, 0) / Math.max(1, path.chunks.length)),
-    chunks: path.chunks.map((c) => (c.found ? { ...c, t: c.t + biases[sector(c.chunk)].shift } : c)),
+  const lips = groups.map((g) => lipBias(g, grid, blur));
+  const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
+  return paths.map((path) => {
+    const line = path.look === "line";
+    const square = line ? path.chunks.reduce((sum, c) => sum + lips[sector(c.chunk)].sigma ** 2, 0) / Math.max(1, path.chunks.length) : 0;
+    return {
+      ...path, lip: Math.sqrt(square),
+      chunks: path.chunks.map((c) => {
+        const bias = bend(c.chunk) + (line ? lips[sector(c.chunk)].shift : 0);
+        return { ...c, t: c.t + bias, bias };
+      }),
+    };
   });
 }
+
+/** Blur over radius beyond which the first-order correction for a bend is not trusted to grow. */
+const MOST_BEND = 0.5;
 
 interface SampledPath {
   readonly cut: Cut;
@@ -157,11 +187,11 @@ function locatePath(path: SampledPath, shift: CoarseShift, grid: StripGrid, blur
   // All of a path's edge has one sign: a chunk of the other sign is something else.
   const sign = Math.sign(located.reduce((s, l) => s + (l && l.significance > SURE ? Math.sign(l.amplitude) : 0), 0));
   return {
-    feature: path.cut.id, kind: path.cut.kind, look: path.look, closed: path.closed, length: path.length, lip: 0,
+    feature: path.cut.id, kind: path.cut.kind, look: path.look, closed: path.closed, length: path.length, lip: 0, width,
     chunks: path.chunks.map((chunk, k) => {
       const l = located[k];
       const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(l.amplitude) === sign);
-      return { chunk, found, t: l?.t ?? 0, sigma: l?.sigma ?? 0 };
+      return { chunk, found, t: l?.t ?? 0, sigma: l?.sigma ?? 0, bias: 0, significance: l?.significance ?? 0, share: l ? l.amplitude / Math.max(l.ground, 0.01) : 0 };
     }),
   };
 }

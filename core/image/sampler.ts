@@ -17,8 +17,16 @@ export interface Sampler {
    * Samples `count` points from (x, y) in steps of (dx, dy) into `out` from `start`, bilinear, NaN outside the picture.
    * (x, y) are picture pixels with the first pixel's centre at (0, 0).
    */
-  line(x: number, y: number, dx: number, dy: number, count: number, out: Float32Array, start: number): void;
+  line(x: number, y: number, dx: number, dy: number, count: number, out: Float32Array, start: number, bend?: Bend): void;
 }
+
+/** Second differences of a row of sample points: a straight line of the sheet, evenly divided, is neither even nor straight in a picture taken askew. */
+export interface Bend {
+  readonly x: number;
+  readonly y: number;
+}
+
+const straight: Bend = { x: 0, y: 0 };
 
 /** Makes a sampler of `picture` on the plane given by `weights`. */
 export function samplerOf(picture: Picture, weights: PlaneWeights = neutral): Sampler {
@@ -31,8 +39,8 @@ function greySampler({ width, height, data }: Picture, table: Float32Array): Sam
     width,
     height,
     at: (x, y) => table[data[y * width + x]],
-    line(x, y, dx, dy, count, out, start) {
-      for (let i = 0; i < count; i++, x += dx, y += dy) {
+    line(x, y, dx, dy, count, out, start, bend = straight) {
+      for (let i = 0; i < count; i++, x += dx, y += dy, dx += bend.x, dy += bend.y) {
         if (!(x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1)) {
           out[start + i] = NaN;
           continue;
@@ -57,8 +65,8 @@ function colourSampler({ width, height, data }: Picture, [r, g, b]: Float32Array
     width,
     height,
     at: (x, y) => pick(y * row + x * 3),
-    line(x, y, dx, dy, count, out, start) {
-      for (let i = 0; i < count; i++, x += dx, y += dy) {
+    line(x, y, dx, dy, count, out, start, bend = straight) {
+      for (let i = 0; i < count; i++, x += dx, y += dy, dx += bend.x, dy += bend.y) {
         if (!(x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1)) {
           out[start + i] = NaN;
           continue;

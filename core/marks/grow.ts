@@ -71,6 +71,7 @@ function place(lineup: Lineup, mark: number): PrintPoint {
 function refit(lineup: Lineup, frame: LayoutFrame, pairs: readonly Pair[], start?: Float64Array): LayoutFit | null {
   const sightings: Sighting[] = pairs.map(({ mark, candidate }) => ({
     print: place(lineup, mark), picture: lineup.candidates[candidate], sigma: sigmaOf(lineup, frame, candidate),
+    logScale: Math.log(lineup.scaleOf(mark, candidate)),
   }));
   return fitLayout(frame, sightings, start);
 }

@@ -2,15 +2,16 @@ import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
 
 /**
- * A rough view used while matching: a homography and one radial term about the picture's centre, fitted with priors so
- * that three points already give a usable prediction and its uncertainty.
+ * A rough view used while matching: a homography and one radial term about the picture's centre, fitted with priors and to the
+ * sizes in which the marks appear (what is nearer is larger), so that three points already give a usable prediction and its uncertainty.
  *
  * In normalised units (print: centred, half span = 1; picture: centred, half diagonal = 1):
  *   w = 1 + gX + hY, ideal = ((aX + bY + c)/w, (dX + eY + f)/w), seen = ideal (1 + k |ideal|^2)
  * Priors: g, h ~ N(0, 0.2) (a tilt of 25 deg at a usual distance gives 0.25), k ~ N(0, 0.1) (the lens of a wide phone camera).
+ * Size: the derivative's determinant is det H / w^3 times (1 + k r^2)(1 + 3 k r^2); s is a common excess of all sizes (gain of the ink, threshold).
  */
 export interface LayoutFit {
-  /** a b c d e f g h k */
+  /** a b c d e f g h k s */
   readonly parameters: Float64Array;
   readonly covariance: Float64Array;
   readonly frame: LayoutFrame;
@@ -27,9 +28,15 @@ export interface Sighting {
   readonly picture: PicturePoint;
   /** Standard uncertainty of the picture point, px, each axis. */
   readonly sigma: number;
+  /** Natural logarithm of the scale, px per mm, that its area speaks for, where known. */
+  readonly logScale?: number;
 }
 
+/** Terms of the view, and those with the excess of the sizes. */
 const TERMS = 9;
+const ALL = TERMS + 1;
+const SIZE_SCATTER = 0.1;
+const SIZE_EXCESS = 0.1;
 const PERSPECTIVE_PRIOR = 0.2;
 const LENS_PRIOR = 0.1;
 
@@ -49,25 +56,54 @@ export function layoutFrame(points: readonly PrintPoint[], picture: { width: num
 export function fitLayout(frame: LayoutFrame, sightings: readonly Sighting[], start?: Float64Array): LayoutFit | null {
   const first = start ?? affineStart(frame, sightings);
   if (!first) return null;
-  const row = new Float64Array(TERMS);
+  const row = new Float64Array(ALL);
   const jacobian = new Float64Array(2 * TERMS);
   const at = new Float64Array(2);
+  const unit = Math.log(frame.print.half / frame.picture.half);
   const result = levenbergMarquardt(first, (p, add) => {
     for (const s of sightings) {
-      predict(p, (s.print.x - frame.print.x) / frame.print.half, (s.print.y - frame.print.y) / frame.print.half, at, jacobian);
+      const X = (s.print.x - frame.print.x) / frame.print.half;
+      const Y = (s.print.y - frame.print.y) / frame.print.half;
+      predict(p, X, Y, at, jacobian);
       const weight = (frame.picture.half / s.sigma) ** 2;
       row.set(jacobian.subarray(0, TERMS));
+      row[TERMS] = 0;
       add(row, (s.picture.x - frame.picture.x) / frame.picture.half - at[0], weight);
       row.set(jacobian.subarray(TERMS));
+      row[TERMS] = 0;
       add(row, (s.picture.y - frame.picture.y) / frame.picture.half - at[1], weight);
+      if (s.logScale !== undefined) add(row, s.logScale + unit - logScaleAt(p, X, Y, row), 1 / SIZE_SCATTER ** 2);
     }
-    for (let i = 6; i < TERMS; i++) {
+    for (let i = 6; i < ALL; i++) {
       row.fill(0);
       row[i] = 1;
-      add(row, -p[i], 1 / (i === 8 ? LENS_PRIOR : PERSPECTIVE_PRIOR) ** 2);
+      add(row, -p[i], 1 / (i === TERMS ? SIZE_EXCESS : i === 8 ? LENS_PRIOR : PERSPECTIVE_PRIOR) ** 2);
     }
   }, { maxIterations: 12, tolerance: 1e-8, damping: 1e-4 });
   return result.covariance ? { parameters: result.parameters, covariance: result.covariance, frame } : null;
+}
+
+/** Logarithm of the local scale (normalised units) with the sizes' excess, and its derivative by all terms into `row` (the lens's own small share of it left out). */
+function logScaleAt(p: Float64Array, X: number, Y: number, row: Float64Array): number {
+  const [a, b, c, d, e, f, g, h, k] = p;
+  const w = 1 + g * X + h * Y;
+  const det = a * (e - f * h) - b * (d - f * g) + c * (d * h - e * g);
+  const half = 0.5 / det;
+  row[0] = half * (e - f * h);
+  row[1] = half * (f * g - d);
+  row[2] = half * (d * h - e * g);
+  row[3] = half * (c * h - b);
+  row[4] = half * (a - c * g);
+  row[5] = half * (b * g - a * h);
+  row[6] = half * (b * f - c * e) - (1.5 * X) / w;
+  row[7] = half * (c * d - a * f) - (1.5 * Y) / w;
+  const u = (a * X + b * Y + c) / w;
+  const v = (d * X + e * Y + f) / w;
+  const r2 = u * u + v * v;
+  const [f1, f3] = [Math.max(0.2, 1 + k * r2), Math.max(0.2, 1 + 3 * k * r2)];
+  row[8] = 0.5 * (r2 / f1 + (3 * r2) / f3);
+  row[TERMS] = 1;
+  return 0.5 * Math.log(Math.abs(det) * f1 * f3) - 1.5 * Math.log(Math.max(w, 0.05)) + p[TERMS];
 }
 
 /** Prediction of a print point with its covariance (px, px^2), from the fit's own uncertainty alone. */
@@ -90,7 +126,7 @@ export function predictPoint(fit: LayoutFit, p: PrintPoint): Prediction {
   let yy = 0;
   for (let a = 0; a < TERMS; a++) {
     for (let b = 0; b < TERMS; b++) {
-      const c = covariance[a * TERMS + b];
+      const c = covariance[a * ALL + b];
       xx += j[a] * c * j[b];
       xy += j[a] * c * j[TERMS + b];
       yy += j[TERMS + a] * c * j[TERMS + b];
@@ -159,5 +195,5 @@ function affineStart(frame: LayoutFrame, sightings: readonly Sighting[]): Float6
     }
   }, { maxIterations: 3, damping: 0 });
   if (!result.covariance) return null;
-  return Float64Array.from([...result.parameters, 0, 0, 0]);
+  return Float64Array.from([...result.parameters, 0, 0, 0, 0]);
 }

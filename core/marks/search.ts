@@ -7,16 +7,22 @@ export interface Seed {
   readonly evidence: number;
 }
 
-/** Work allowed per triple of marks: pairs of candidates looked at, and affine views tried. */
+/** Work allowed per triple of marks: pairs of candidates looked at, and views tried. */
 const MOST_PAIRS = 100_000;
 const MOST_VIEWS = 5_000;
-/** An affine view is only a start: perspective and lens may put a mark off by this share of its distance. */
+/** Three points and their sizes are only a start: what their scatter and the lens leave may put a mark off by this share of its distance. */
 const SLACK = 0.12;
 /** A mark that ought to be seen and is not, or that would lie out of the picture (who takes a picture takes the sheet), speaks against. */
 const HIDDEN = -1;
 const OUTSIDE = -2;
 /** Smallest ratio of the two principal scales (a tilt of 30 deg, and a lens that draws the rim together). */
-const FLATTEST = 0.68;
+const FLATTEST = 0.6;
+/** Largest ratio of the scales at two marks: a tilt of 25 deg from as near as a phone takes in the whole sheet gives 2. */
+const NEARER = 2.4;
+/** Standard deviation of the logarithm of the ratio of two scales, from perspective. */
+const PERSPECTIVE = 0.35;
+/** The scatter of sizes takes this share of what they say of the depth: half of 0.1^2 beside half of 0.35^2. */
+const TRUST = PERSPECTIVE ** 2 / (PERSPECTIVE ** 2 + 2 * 0.1 ** 2);
 
 /** The triples of marks to try in turn: few candidates, long baselines, and each mark out of some of them (it may be hidden). */
 export function baseTriples(lineup: Lineup, most: number): [number, number, number][] {
@@ -69,16 +75,16 @@ export function seedsOf(lineup: Lineup, picture: { width: number; height: number
       if (--pairsLeft < 0) return seeds;
       if (a === b) continue;
       const sb = lineup.scaleOf(j, b);
-      if (sa > 1.5 * sb || sb > 1.5 * sa) continue;
+      if (sa > NEARER * sb || sb > NEARER * sa) continue;
       const dx = candidates[b].x - candidates[a].x;
       const dy = candidates[b].y - candidates[a].y;
       const d = Math.hypot(dx, dy);
       const stretch = d / length / Math.sqrt(sa * sb);
-      if (stretch < 0.7 || stretch > 1.35) continue;
+      if (stretch < 0.65 || stretch > 1.4) continue;
       for (const hand of [-1, 1]) {
         const x = candidates[a].x + along * dx - hand * across * dy;
         const y = candidates[a].y + along * dy + hand * across * dx;
-        const radius = 0.35 * d * Math.hypot(along - (along > 0.5 ? 1 : 0), across);
+        const radius = 0.45 * d * Math.hypot(along - (along > 0.5 ? 1 : 0), across);
         for (const c of lineup.near(k, x, y, radius)) {
           if (c === a || c === b) continue;
           const fx = candidates[c].x - candidates[a].x;
@@ -88,12 +94,14 @@ export function seedsOf(lineup: Lineup, picture: { width: number; height: number
           if (area * hand < 0) continue;
           const frobenius = m[0] ** 2 + m[1] ** 2 + m[2] ** 2 + m[3] ** 2;
           if (frobenius > (FLATTEST + 1 / FLATTEST) * Math.abs(area)) continue;
-          const scale = Math.sqrt(Math.abs(area));
           const sc = lineup.scaleOf(k, c);
-          if (Math.abs(Math.log(scale / Math.cbrt(sa * sb * sc))) > 0.25) continue;
+          if (sc > NEARER * Math.min(sa, sb) || Math.max(sa, sb) > NEARER * sc) continue;
+          // The affine map's scale is that between the three: their mean, but for perspective.
+          if (Math.abs(Math.log(Math.sqrt(Math.abs(area)) / Math.cbrt(sa * sb * sc))) > 0.35) continue;
           if (--viewsLeft < 0) return seeds;
-          const sizes = [sa, sb, sc].reduce((sum, v) => sum + Math.log(v / scale) ** 2, 0) / (2 * 0.15 ** 2);
-          const evidence = quickEvidence(lineup, picture, triple, candidates[a], m, scale) - sizes;
+          const depths = Math.log(sa / sb) ** 2 + Math.log(sb / sc) ** 2 + Math.log(sc / sa) ** 2;
+          const corners: Corners = { marks: triple, seen: [candidates[a], candidates[b], candidates[c]], scales: [sa, sb, sc] };
+          const evidence = quickEvidence(lineup, picture, corners) - depths / (3 * PERSPECTIVE ** 2);
           insert(seeds, { pairs: [{ mark: i, candidate: a }, { mark: j, candidate: b }, { mark: k, candidate: c }], evidence }, keep);
         }
       }
@@ -102,29 +110,55 @@ export function seedsOf(lineup: Lineup, picture: { width: number; height: number
   return seeds;
 }
 
-/** Sums, over the other marks, minus the log of the chance that a look-alike lies as near to the affine prediction as the nearest one does. */
-function quickEvidence(lineup: Lineup, picture: { width: number; height: number }, triple: readonly [number, number, number], origin: { x: number; y: number }, m: readonly number[], scale: number): number {
+/** Three marks, where they are seen, and the scales that their sizes speak for. */
+interface Corners {
+  readonly marks: readonly [number, number, number];
+  readonly seen: readonly [Place, Place, Place];
+  readonly scales: readonly [number, number, number];
+}
+
+interface Place {
+  readonly x: number;
+  readonly y: number;
+}
+
+/**
+ * Sums, over the other marks, minus the log of the chance that a look-alike lies as near to the predicted place as the nearest one does. The prediction is a
+ * homography: three points with a weight each, the inverse of their depth (a patch's scale goes with the depth to the power -3/2), fix it.
+ */
+function quickEvidence(lineup: Lineup, picture: { width: number; height: number }, { marks: triple, seen, scales }: Corners): number {
   const { marks, candidates } = lineup;
-  const base = marks[triple[0]];
+  const [A, B, C] = triple.map((m) => marks[m]);
+  const det = (B.x - A.x) * (C.y - A.y) - (C.x - A.x) * (B.y - A.y);
+  const mean = Math.cbrt(scales[0] * scales[1] * scales[2]);
+  const weights = scales.map((s) => (s / mean) ** ((-2 / 3) * TRUST));
   let sum = 0;
   for (let n = 0; n < marks.length; n++) {
-    if (triple.includes(n)) continue;
-    const px = marks[n].x - base.x;
-    const py = marks[n].y - base.y;
-    const x = origin.x + m[0] * px + m[1] * py;
-    const y = origin.y + m[2] * px + m[3] * py;
+    if (n === triple[0] || n === triple[1] || n === triple[2]) continue;
+    const lb = ((marks[n].x - A.x) * (C.y - A.y) - (C.x - A.x) * (marks[n].y - A.y)) / det;
+    const lc = ((B.x - A.x) * (marks[n].y - A.y) - (marks[n].x - A.x) * (B.y - A.y)) / det;
+    const [wa, wb, wc] = [(1 - lb - lc) * weights[0], lb * weights[1], lc * weights[2]];
+    const w = wa + wb + wc;
+    if (!(w > 0.2)) {
+      sum += OUTSIDE;
+      continue;
+    }
+    const x = (wa * seen[0].x + wb * seen[1].x + wc * seen[2].x) / w;
+    const y = (wa * seen[0].y + wb * seen[1].y + wc * seen[2].y) / w;
     if (x < -0.05 * picture.width || y < -0.05 * picture.height || x > 1.05 * picture.width || y > 1.05 * picture.height) {
       sum += OUTSIDE;
       continue;
     }
-    const reach = Math.min(...triple.map((t) => Math.hypot(marks[t].x - marks[n].x, marks[t].y - marks[n].y)));
+    const scale = mean * w ** -1.5;
+    let reach = Infinity;
+    for (const t of triple) reach = Math.min(reach, Math.hypot(marks[t].x - marks[n].x, marks[t].y - marks[n].y));
     const radius = 4 + SLACK * scale * reach;
     let nearest = Infinity;
     for (const c of lineup.near(n, x, y, radius)) {
       if (Math.abs(Math.log(lineup.scaleOf(n, c) / scale)) > 0.4) continue;
       nearest = Math.min(nearest, Math.hypot(candidates[c].x - x, candidates[c].y - y));
     }
-    // Nearer than a quarter of the slack says nothing more: the view is only affine.
+    // Nearer than a quarter of the slack says nothing more: the view is only rough.
     const area = Math.PI * Math.max(nearest, 2 + 0.25 * radius) ** 2;
     sum += nearest < Infinity ? Math.max(0.05, -Math.log(Math.min(1, lineup.density(n) * area))) : HIDDEN;
   }

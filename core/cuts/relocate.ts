@@ -1,0 +1,97 @@
+import type { Chunk, StripGrid } from "./strip.ts";
+import { fitAt, locate } from "./locate.ts";
+import { unbiased, type Trace, type TracedChunk, type TracedPath } from "./trace.ts";
+
+/** Where the map that all cuts agree on expects a chunk's cut, mm along its normal in the strip's view; null where it does not see it. */
+export type Expectation = (chunk: Chunk) => number | null;
+
+/** Amplitude over its uncertainty from which a chunk finds its own place; fainter ones are asked only how far they lie from where they are expected. */
+const CLEAR = 8;
+/** A chunk this sure (amplitude over its uncertainty) of a place further away than its profile's width keeps it: there the cut has left the common map. */
+const INSISTS = 12;
+/** Its darkness must be the path's usual one to within this factor, and so many chunks in a row lie off by the same, to within TOGETHER mm. */
+const ALIKE = 1.8;
+const RUN = 5;
+const TOGETHER = 0.1;
+/** Least amplitude, as a share of the path's usual one and over its own uncertainty, for a cut to be seen at all. */
+const LEAST_SHARE = 0.35;
+const LEAST_SIGNIFICANCE = 2.5;
+
+/**
+ * Locates the cuts again, from where the common map expects them. A faint line searched for alone is found where noise or texture happen to be darkest;
+ * asked in the expected place, with the amplitude that its path has elsewhere, its profile tells a displacement that is linear in the light and so not
+ * biased by the search (one Gauss-Newton step of the maximum likelihood estimate). `expected` must be right to within the profile's width.
+ */
+export function relocate({ paths, grid, blur }: Trace, expected: Expectation): Trace {
+  const again = paths.map((path) => (path.kind === "cut" ? relocatePath(path, grid, expected) : withoutBias(path)));
+  return { paths: unbiased(again, grid, blur), grid, blur };
+}
+
+function withoutBias(path: TracedPath): TracedPath {
+  return { ...path, chunks: path.chunks.map((c) => ({ ...c, t: c.t - c.bias, bias: 0 })) };
+}
+
+function relocatePath(path: TracedPath, grid: StripGrid, expected: Expectation): TracedPath {
+  const darkness = path.look === "line" ? usualDarkness(path, grid, expected) : null;
+  const places = path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk) : null));
+  const insisting = inRuns(path.chunks.map((c, k) => (insists(c, places[k], path, darkness) ? c.t - (places[k] ?? 0) : null)), path.closed);
+  return {
+    ...path,
+    chunks: path.chunks.map((c, k): TracedChunk => {
+      const before = { ...c, t: c.t - c.bias, bias: 0 };
+      const at = places[k];
+      if (at === null || insisting[k]) return before;
+      const asked = ask(c.chunk, grid, path, at - c.bias, darkness);
+      return asked ? { ...before, ...asked, found: true } : { ...before, found: false };
+    }),
+  };
+}
+
+/** Whether a chunk shows, beyond doubt and as dark as its path is elsewhere, a cut away from the expected place. */
+function insists(c: TracedChunk, at: number | null, path: TracedPath, darkness: number | null): boolean {
+  if (at === null || !c.found || c.significance < INSISTS || Math.abs(c.t - at) < path.width + 0.1) return false;
+  if (darkness === null) return true;
+  const ratio = c.share / darkness;
+  return ratio > 1 / ALIKE && ratio < ALIKE;
+}
+
+/** Only runs of chunks that lie off alike are believed: a knife leaves its path for longer than an edge of the artwork happens to run beside it. */
+function inRuns(off: readonly (number | null)[], closed: boolean): boolean[] {
+  const n = off.length;
+  const at = (k: number): number | null => (closed ? off[(k + n) % n] : (off[k] ?? null));
+  const joined = (a: number | null, b: number | null): boolean => a !== null && b !== null && Math.abs(a - b) < TOGETHER;
+  return off.map((own, k) => {
+    if (own === null) return false;
+    let run = 1;
+    for (let i = k; run < RUN && joined(at(i), at(i - 1)); i--) run++;
+    for (let i = k; run < RUN && joined(at(i), at(i + 1)); i++) run++;
+    return run >= Math.min(RUN, n);
+  });
+}
+
+function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null): Pick<TracedChunk, "t" | "sigma" | "significance"> | null {
+  const fit = fitAt(chunk, grid, path.look, start, path.width);
+  if (!fit) return null;
+  if (fit.significance > CLEAR) {
+    const own = locate(chunk, grid, path.look, start, path.width);
+    if (own && Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude * Math.sign(darkness) > LEAST_SHARE * Math.abs(darkness) * fit.ground)) return own;
+  }
+  if (darkness === null) return null;
+  const usual = darkness * Math.max(fit.ground, 0.01);
+  if (!(fit.amplitude / usual > LEAST_SHARE) || fit.significance < LEAST_SIGNIFICANCE) return null;
+  const ratio = fit.amplitude / usual;
+  return { t: start + fit.move * ratio, sigma: fit.sigma * ratio, significance: fit.significance };
+}
+
+/** The line's amplitude as a share of the ground's light, median over the path at the expected places (where no search has chosen among noise). */
+function usualDarkness(path: TracedPath, grid: StripGrid, expected: Expectation): number | null {
+  const shares: number[] = [];
+  for (const { chunk, bias } of path.chunks) {
+    const at = chunk.stations > 0 ? expected(chunk) : null;
+    const fit = at === null ? null : fitAt(chunk, grid, path.look, at - bias, path.width);
+    if (fit && fit.ground > 0.01) shares.push(fit.amplitude / fit.ground);
+  }
+  if (shares.length < 3) return null;
+  shares.sort((a, b) => a - b);
+  return shares[shares.length >> 1] || null;
+}
