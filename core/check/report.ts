@@ -103,7 +103,7 @@ function viewReport(input: ReportInput, view: View): ViewReport {
  * Angle between the sheet's normal and the optical axis, degrees. The columns of K^-1 H are the sheet's axes in the camera's frame up to a factor
  * (Zhang 2000); the focal length is the profile's, else that of the film format in EXIF, else one that makes those axes square and equal.
  */
-function tiltOf(view: View, picture: Picture, profile: ProfileMatch | null): number {
+export function tiltOf(view: View, picture: Picture, profile: ProfileMatch | null): number {
   const m = view.homography.m;
   const lens = profile?.kind === "camera" ? profile.lens : view.lens;
   const cx = lens?.cx ?? (picture.width - 1) / 2;

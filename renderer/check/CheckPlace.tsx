@@ -45,7 +45,7 @@ export function CheckPlace() {
         <div className="empty">
           <h1>{words.check.dropTitle}</h1>
           <p>{words.check.dropText}</p>
-          <TakeIn />
+          <div className="buttons"><TakeIn /></div>
         </div>
       )}
     </DropArea>

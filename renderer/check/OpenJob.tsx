@@ -11,7 +11,7 @@ export function OpenJob({ main = false }: { main?: boolean }) {
   };
   return (
     <FileTrigger acceptedFileTypes={[".json", "application/json"]} onSelect={open}>
-      <Button className={main ? "main-button" : "button"}><Icon name="open" />{words.check.openJob}</Button>
+      <Button className={main ? "main-button" : "button"}><Icon name="open" /><span className="label">{words.check.openJob}</span></Button>
     </FileTrigger>
   );
 }

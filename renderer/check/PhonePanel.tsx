@@ -1,4 +1,4 @@
-import { useState } from "react";
+import { useEffect, useState } from "react";
 import { Button } from "react-aria-components";
 import type { PhoneState } from "../../electron/host/app/phoneStation.ts";
 import { Fault } from "../frame/Fault.tsx";
@@ -7,15 +7,15 @@ import { useWords } from "../settings/useSettings.tsx";
 import { phone, usePhone } from "./phoneStore.ts";
 
 /** The switch of the phone door: what it means before, the code while it is open. */
-export function PhonePanel() {
+export function PhonePanel({ onClose }: { onClose: () => void }) {
   const words = useWords();
-  const { state, shown, fault } = usePhone();
-  if (!shown) return null;
+  const { state, fault } = usePhone();
+  useEffect(() => void phone.look(), []);
   return (
-    <section className="phone-panel" aria-label={words.phone.title}>
-      <div className="phone-head">
+    <section className="intake" aria-label={words.phone.title}>
+      <div className="intake-head">
         <h2><Icon name="phone" />{words.phone.title}</h2>
-        <Button className="square" aria-label={words.common.close} onPress={() => phone.show(false)}><Icon name="close" /></Button>
+        <Button className="square" aria-label={words.common.close} onPress={onClose}><Icon name="close" /></Button>
       </div>
       {fault && <Fault error={fault} />}
       {state && (state.open ? <Open state={state} /> : <Closed addresses={state.addresses} />)}

@@ -1,28 +1,29 @@
 import { Button, FileTrigger } from "react-aria-components";
 import { desk } from "../desk/useDesk.ts";
 import { Icon } from "../frame/Icon.tsx";
-import { phone } from "./phoneStore.ts";
+import { go } from "../frame/useHash.ts";
 import { useWords } from "../settings/useSettings.tsx";
 
 /** What the file chooser offers; the host reads whatever it can. */
-const PICTURES = ["image/*", ".tif", ".tiff", ".heic", ".avif"];
+const PICTURES = ["image/*", ".tif", ".tiff", ".heic", ".heif", ".avif"];
 
 /** The buttons that take pictures in. */
 export function TakeIn() {
   const words = useWords();
   return (
-    <div className="buttons">
+    <>
       <FileTrigger allowsMultiple acceptedFileTypes={PICTURES} onSelect={(files) => files && desk.add([...files])}>
         <Button className="main-button"><Icon name="plus" />{words.check.addPictures}</Button>
       </FileTrigger>
       <FileTrigger acceptDirectory onSelect={(files) => files && desk.add([...files].filter(isPicture))}>
-        <Button className="button"><Icon name="folder" />{words.check.addFolder}</Button>
+        <Button className="button"><Icon name="folder" /><span className="label">{words.check.addFolder}</span></Button>
       </FileTrigger>
-      <Button className="button" onPress={() => phone.show(true)}><Icon name="phone" />{words.phone.open}</Button>
-    </div>
+      <Button className="button" onPress={() => go("check", "camera")}><Icon name="camera" /><span className="label">{words.check.useCamera}</span></Button>
+      <Button className="button" onPress={() => go("check", "phone")}><Icon name="phone" /><span className="label">{words.phone.open}</span></Button>
+    </>
   );
 }
 
 function isPicture(file: File): boolean {
-  return file.type.startsWith("image/") || /\.(tiff?|heic|avif)$/i.test(file.name);
+  return file.type.startsWith("image/") || /\.(tiff?|hei[cf]|avif)$/i.test(file.name);
 }

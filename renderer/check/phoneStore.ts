@@ -5,8 +5,6 @@ import { client, read } from "../frame/client.ts";
 
 export interface PhoneView {
   readonly state: PhoneState | null;
-  /** Whether the panel with the switch is shown. */
-  readonly shown: boolean;
   readonly fault: Error | null;
 }
 
@@ -14,7 +12,7 @@ export interface PhoneView {
 const LOOK_MS = 1_000;
 
 const listeners = new Set<() => void>();
-let view: PhoneView = { state: null, shown: false, fault: null };
+let view: PhoneView = { state: null, fault: null };
 let timer: ReturnType<typeof setTimeout> | undefined;
 
 function set(part: Partial<PhoneView>): void {
@@ -41,10 +39,6 @@ export const phone = {
   open: (address: string | undefined) => ask(read(client.api.phone.open.$post({ json: { address } }))),
   newCode: () => ask(read(client.api.phone.code.$post())),
   close: () => ask(read(client.api.phone.close.$post())),
-  show(shown: boolean): void {
-    set({ shown });
-    if (shown && !view.state?.open) void phone.look();
-  },
 };
 
 export function usePhone(): PhoneView {

@@ -1,5 +1,5 @@
 import { useWords } from "../settings/useSettings.tsx";
-import { phone, usePhone } from "../check/phoneStore.ts";
+import { usePhone } from "../check/phoneStore.ts";
 import { Icon } from "./Icon.tsx";
 
 /** Seen in every place while the phone door is open; leads to its switch. */
@@ -8,7 +8,7 @@ export function PhoneSign() {
   const { state } = usePhone();
   if (!state?.open) return null;
   return (
-    <a className="rail-item phone-sign" href="#check" onClick={() => phone.show(true)}>
+    <a className="rail-item phone-sign" href="#check/phone">
       <Icon name="phone" />
       <span>{words.phone.isOpen}</span>
     </a>

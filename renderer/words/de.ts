@@ -8,7 +8,7 @@ export default {
   ownName: "Deutsch",
   product: "Kerfmark",
 
-  places: { check: "Prüfen", runs: "Auflagen", jobs: "Aufträge", cameras: "Kameras", settings: "Einstellung", places: "Bereiche", guide: "Anleitung" },
+  places: { check: "Prüfen", runs: "Auflagen", jobs: "Aufträge", cameras: "Kameras", settings: "Einstellungen", places: "Bereiche", guide: "Anleitung" },
 
   common: {
     close: "Schließen",
@@ -127,6 +127,31 @@ export default {
     pick: "Bilder auswählen",
     sending: "Wird gesendet …",
     lost: "Der Arbeitsplatz ist nicht zu erreichen: Ist das Telefon im Netz des Betriebs und der Zugang noch offen?",
+  },
+
+  camera: {
+    title: "Kamera",
+    live: "Livebild der Kamera",
+    which: "Welche Kamera",
+    starting: "Wartet auf die Kamera. Bitte erlauben, falls danach gefragt wird.",
+    looking: "Sucht die Marken …",
+    sharpness: "Schärfe",
+    sharp: { good: "scharf", doubtful: "weich", poor: "unscharf" },
+    aims: { good: "gut", doubtful: "fraglich", poor: "nicht gut genug" },
+    advice: {
+      marks: "Den ganzen Bogen mit allen Marken zeigen, gleichmäßig beleuchtet.",
+      sharpness: "Ruhig halten und scharfstellen lassen; Linse abwischen oder mehr Licht nehmen.",
+      tilt: "Die Kamera senkrecht über den Bogen halten.",
+      ready: "Gut. Jetzt aufnehmen.",
+    },
+    shutter: "Aufnehmen",
+    caution: "Abstand zum laufenden Tisch halten: den Bogen beiseitelegen oder zuerst die Maschine anhalten.",
+    faults: {
+      denied: { message: "Die Kamera ist nicht erlaubt.", hint: "Für diese Seite im Browser oder in den Systemeinstellungen erlauben." },
+      none: { message: "Keine Kamera gefunden.", hint: "Eine anschließen oder ein Telefon benutzen." },
+      busy: { message: "Ein anderes Programm benutzt die Kamera.", hint: "Dort schließen." },
+      lost: { message: "Die Kamera ist weg.", hint: "Wieder anschließen." },
+    },
   },
 
   view: {

@@ -122,6 +122,31 @@ export default {
     lost: "The desk cannot be reached: is this phone in the shop's network, and the door still open?",
   },
 
+  camera: {
+    title: "Camera",
+    live: "Live picture of the camera",
+    which: "Which camera",
+    starting: "Waiting for the camera. Allow it if you are asked.",
+    looking: "Looking for the marks…",
+    sharpness: "Sharpness",
+    sharp: { good: "sharp", doubtful: "soft", poor: "blurred" },
+    aims: { good: "good", doubtful: "doubtful", poor: "not good enough" },
+    advice: {
+      marks: "Show the whole sheet with all its marks, in even light.",
+      sharpness: "Hold still and let the camera focus; wipe the lens, or use more light.",
+      tilt: "Hold the camera straight above the sheet.",
+      ready: "Good. Take the picture.",
+    },
+    shutter: "Take the picture",
+    caution: "Keep clear of the running table: lay the sheet aside, or stop the machine first.",
+    faults: {
+      denied: { message: "The camera is not allowed.", hint: "Allow it for this page in the browser, or in the system's settings." },
+      none: { message: "No camera was found.", hint: "Plug one in, or use a phone." },
+      busy: { message: "Another program uses the camera.", hint: "Close it there." },
+      lost: { message: "The camera is gone.", hint: "Plug it in again." },
+    },
+  },
+
   view: {
     label: "The picture with what was measured",
     help: "Drag or use the arrow keys to move, plus and minus to zoom, 0 to see everything, W for the worst place.",

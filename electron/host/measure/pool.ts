@@ -2,10 +2,11 @@ import { availableParallelism } from "node:os";
 import { extname } from "node:path";
 import { Piscina } from "piscina";
 import type { Profile } from "../../../core/camera/profile.ts";
+import type { SheetPreview } from "../../../core/check/preview.ts";
 import type { CheckOutcome } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import { refusedOutcome } from "./refused.ts";
-import type { MeasureTask } from "./worker.ts";
+import type { MeasureTask, PreviewTask } from "./worker.ts";
 
 export interface CheckRequest {
   /** Path of the picture, or the file's bytes. */
@@ -34,7 +35,7 @@ const IDLE_MS = 60_000;
 export class MeasurePool {
   readonly workers: number;
   readonly #maxPixels: number | undefined;
-  readonly #pool: Piscina<MeasureTask, CheckOutcome>;
+  readonly #pool: Piscina<MeasureTask | PreviewTask, CheckOutcome | SheetPreview>;
 
   constructor({ workers = availableParallelism(), maxPixels }: PoolOptions = {}) {
     this.workers = workers;
@@ -55,7 +56,7 @@ export class MeasurePool {
   /** Measures one picture. Rejects only when stopped (AbortError): whatever is wrong with the picture is a refused record. */
   async check({ signal, ...request }: CheckRequest): Promise<CheckOutcome> {
     try {
-      return await this.#pool.run({ ...request, maxPixels: this.#maxPixels }, { signal });
+      return (await this.#pool.run({ ...request, maxPixels: this.#maxPixels }, { signal })) as CheckOutcome;
     } catch (error) {
       if (signal?.aborted || !(error instanceof Error) || error.name === "AbortError") throw error;
       return refusedOutcome(request.name, request.job.id, {
@@ -64,6 +65,11 @@ export class MeasurePool {
         hint: "Try a smaller or another picture of the sheet; if it happens again, report it together with the picture.",
       });
     }
+  }
+
+  /** Tells what a frame of a live picture promises. Rejects with a PictureFault's message where the frame is no picture. */
+  async preview(frame: PreviewTask, signal: AbortSignal): Promise<SheetPreview> {
+    return (await this.#pool.run(frame, { signal, name: "preview" })) as SheetPreview;
   }
 
   /**

@@ -2,6 +2,7 @@ import { workerData } from "piscina";
 import sharp from "sharp";
 import type { Profile } from "../../../core/camera/profile.ts";
 import { checkSheet } from "../../../core/check/check.ts";
+import { previewSheet, type SheetPreview } from "../../../core/check/preview.ts";
 import type { CheckOutcome } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import { decodePicture } from "../pictures/decode.ts";
@@ -17,6 +18,12 @@ export interface MeasureTask {
   readonly maxPixels?: number;
 }
 
+/** A frame of a live picture, and the job it is aimed by. */
+export interface PreviewTask {
+  readonly image: Uint8Array;
+  readonly job: Job;
+}
+
 sharp.concurrency((workerData as { decoderThreads: number }).decoderThreads);
 sharp.cache(false);
 
@@ -30,3 +37,11 @@ export default async function measure(task: MeasureTask): Promise<CheckOutcome> 
   const { record, overlay } = checkSheet(picture, task.job, { image: task.name, profile: task.profile });
   return { record: { ...record, warnings: [...picture.warnings, ...record.warnings] }, overlay };
 }
+
+/** Tells what a live picture promises. @throws PictureFault */
+export async function preview({ image, job }: PreviewTask): Promise<SheetPreview> {
+  return previewSheet(await decodePicture(image, { maxPixels: MOST_PREVIEW_PIXELS }), job);
+}
+
+/** A frame is reduced before it comes here; more than this is no frame. */
+const MOST_PREVIEW_PIXELS = 12e6;

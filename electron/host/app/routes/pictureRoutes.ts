@@ -31,6 +31,11 @@ export function pictureRoutes(services: AppServices, desk: Desk) {
       const shelved = await shelf.take(c.req.raw.body, name, c.req.raw.signal);
       return c.json<TakenIn>(desk.lay(shelved, name, new Date()));
     })
+    .post("/preview", async (c) => {
+      if (!desk.job) throw noJob();
+      const frame = new Uint8Array(await c.req.arrayBuffer());
+      return c.json(await services.pool.preview({ image: frame, job: desk.job }, c.req.raw.signal).catch(unreadable));
+    })
     .post("/:id/check", async (c) => c.json(await measureOnDesk(services, desk, c.req.param("id"), c.req.raw.signal)))
     .delete("/:id", (c) => {
       desk.takeOff(c.req.param("id"));
