@@ -1,10 +1,11 @@
 import type { Job, Mark } from "../job/schema.ts";
 import { INKS, type Colour, type InkName } from "./colour.ts";
 import { extent, shapeOfMark, type Ink, type InkShape, type Tone } from "./ink.ts";
-import { noiseField } from "./noiseField.ts";
+import { noiseField, type Lattice } from "./noiseField.ts";
 import { pathFields } from "./pathField.ts";
 import { qrShape } from "./qr.ts";
 import type { Random } from "./random.ts";
+import { TILE } from "./tile.ts";
 
 /** How a sheet is printed. */
 export interface PrintLook {
@@ -80,18 +81,29 @@ function picture(random: Random): Tone {
   const at = random.between(0, 200);
   const [gx, gy] = [random.between(-1, 1) / 300, random.between(-1, 1) / 300];
   const cut = random.between(-0.3, 0.8);
-  return (x, y, out) => {
-    const broad = 0.5 + 0.25 * field(x / 45 + at, y / 45) + x * gx + y * gy;
-    // Turned lattices at unlike scales: a single one would show its rows and columns.
-    const [p, q] = [0.8 * x - 0.6 * y, 0.6 * x + 0.8 * y];
-    const [r, s] = [0.38 * x + 0.92 * y, 0.92 * x - 0.38 * y];
-    const fine = 0.09 * field(p / 9, q / 9 + at) + 0.07 * field(r / 5.3, s / 5.3) + 0.04 * field(p / 2.1 + at, q / 2.1) + 0.03 * field(r / 1.3, s / 1.3 + at);
-    const leaf = Math.max(0, Math.min(1, (field(x / 16 + 50, y / 23 + at) - cut) * 6));
-    const t = Math.max(0, Math.min(1, broad + fine));
-    const tint = Math.max(0.15, 0.75 + 2 * fine);
-    for (let k = 0; k < 3; k++) {
-      const base = a[k] + t * (c[k] - a[k]);
-      out[k] = Math.max(0.02, Math.min(0.95, (base + leaf * 0.7 * (b[k] - base)) * tint));
+  // Turned lattices at unlike scales: a single one would show its rows and columns.
+  const left = (size: number, x0: number, y0: number): Lattice => [0.8 / size, -0.6 / size, x0, 0.6 / size, 0.8 / size, y0];
+  const right = (size: number, x0: number, y0: number): Lattice => [0.38 / size, 0.92 / size, x0, 0.92 / size, -0.38 / size, y0];
+  const [broad, fine, leaf] = [new Float64Array(TILE.pixels), new Float64Array(TILE.pixels), new Float64Array(TILE.pixels)];
+  return (x, y, count, out) => {
+    for (let i = 0; i < count; i++) {
+      broad[i] = 0.5 + x[i] * gx + y[i] * gy;
+      fine[i] = leaf[i] = 0;
+    }
+    field.add(broad, 0.25, [1 / 45, 0, at, 0, 1 / 45, 0], x, y, count);
+    field.add(fine, 0.09, left(9, 0, at), x, y, count);
+    field.add(fine, 0.07, right(5.3, 0, 0), x, y, count);
+    field.add(fine, 0.04, left(2.1, at, 0), x, y, count);
+    field.add(fine, 0.03, right(1.3, 0, at), x, y, count);
+    field.add(leaf, 1, [1 / 16, 0, 50, 0, 1 / 23, at], x, y, count);
+    for (let i = 0; i < count; i++) {
+      const t = Math.max(0, Math.min(1, broad[i] + fine[i]));
+      const leafy = 0.7 * Math.max(0, Math.min(1, (leaf[i] - cut) * 6));
+      const tint = Math.max(0.15, 0.75 + 2 * fine[i]);
+      for (let k = 0; k < 3; k++) {
+        const base = a[k] + t * (c[k] - a[k]);
+        out[k][i] = Math.max(0.02, Math.min(0.95, (base + leafy * (b[k] - base)) * tint));
+      }
     }
   };
 }

@@ -2,8 +2,8 @@
 export type Colour = readonly [number, number, number];
 
 /** Luminance of linear sRGB (IEC 61966-2-1 primaries, CIE Y). */
-export function luminance([r, g, b]: Colour): number {
-  return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+export function luminanceOf(colour: ArrayLike<number>): number {
+  return 0.2126 * colour[0] + 0.7152 * colour[1] + 0.0722 * colour[2];
 }
 
 /**
@@ -32,5 +32,5 @@ export function coded(r: number, g: number, b: number): Colour {
 
 /** A colour in as many channels as the picture has: its luminance for one. */
 export function tones(colour: Colour, channels: 1 | 3): readonly number[] {
-  return channels === 1 ? [luminance(colour)] : colour;
+  return channels === 1 ? [luminanceOf(colour)] : colour;
 }

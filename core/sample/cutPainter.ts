@@ -2,10 +2,16 @@ import type { CutShape } from "./cutShape.ts";
 import { step } from "./gaussianStep.ts";
 import { softnessAlong } from "./ink.ts";
 import { noiseField, type NoiseField } from "./noiseField.ts";
-import type { NearestPlace, PathField } from "./pathField.ts";
+import { newPlaces, type NearestPlaces } from "./pathField.ts";
 import type { Random } from "./random.ts";
-import type { CuttingLook } from "./scene.ts";
-import type { Tile } from "./tile.ts";
+import { DRAWN_BLUR, type CuttingLook } from "./scene.ts";
+import { TILE, type Tile } from "./tile.ts";
+
+/** How far from its path a slit or a crease is still drawn, mm, where no pixel spans more than `pitch` mm. */
+export function reachOfCuts(look: CuttingLook, pitch: number): number {
+  const sigma = 1.1 * DRAWN_BLUR * pitch;
+  return Math.max(look.slit + look.lip + 4 * Math.max(sigma, look.shade), 4 * Math.hypot(look.crease.width, sigma));
+}
 
 /**
  * Draws slits and creases into the board. A slit is a dark band of uneven width, a lip beside it that catches the light
@@ -14,48 +20,90 @@ import type { Tile } from "./tile.ts";
 export function cutPainter(shape: CutShape, look: CuttingLook, lightFrom: number, random: Random): (tile: Tile) => void {
   const along = noiseField(random);
   const light = { x: Math.cos(lightFrom), y: Math.sin(lightFrom) };
-  return (tile) => shape.lines.forEach((field, index) => drawLine(field, index, tile, look, light, along));
+  const places = newPlaces(TILE.pixels);
+  const pen = newPen();
+  return (tile) => {
+    shape.lines.forEach((field, index) => {
+      if (field.side(tile.box.cut) !== "near") return;
+      field.nearest(tile.cx, tile.cy, tile.count, places);
+      gather(tile, places, look, field.kind, index * 17.3, pen);
+      if (pen.count > 0) (field.kind === "crease" ? crease : slit)(pen, index * 17.3, tile, look, light, along);
+    });
+  };
 }
 
-function drawLine(field: PathField, index: number, tile: Tile, look: CuttingLook, light: { x: number; y: number }, along: NoiseField): void {
-  const { count, cx, cy, box } = tile;
-  const slack = 5;
-  if (box.x1 < field.box.x0 - slack || box.x0 > field.box.x1 + slack || box.y1 < field.box.y0 - slack || box.y0 > field.box.y1 + slack) return;
-  const place: NearestPlace = { d: 0, s: 0, nx: 0, ny: 0 };
-  const draw = field.kind === "crease" ? crease : slit;
-  for (let i = 0; i < count; i++) if (field.at(cx[i], cy[i], place)) draw(place, index * 17.3, i, tile, look, light, along);
+/** The pixels that a line touches: which of the tile's, their place on the line, the drawing's blur across it, and room for noise along it. */
+interface Pen extends NearestPlaces {
+  count: number;
+  readonly pixel: Int32Array;
+  readonly sigma: Float64Array;
+  readonly noise: readonly [Float64Array, Float64Array, Float64Array];
 }
 
-type Stroke = (p: NearestPlace, row: number, i: number, tile: Tile, look: CuttingLook, light: { x: number; y: number }, along: NoiseField) => void;
+function newPen(): Pen {
+  const numbers = (): Float64Array => new Float64Array(TILE.pixels);
+  return { ...newPlaces(TILE.pixels), count: 0, pixel: new Int32Array(TILE.pixels), sigma: numbers(), noise: [numbers(), numbers(), numbers()] };
+}
 
-const slit: Stroke = (p, row, i, tile, look, light, along) => {
-  const sigma = softnessAlong(tile.soft, p.nx, p.ny);
-  const reach = look.slit + look.lip + 4 * Math.max(sigma, look.shade);
-  if (Math.abs(p.d) > reach) return;
-  const nicks = look.nicks;
-  if (nicks && (p.s + row) % nicks.every < nicks.length) return;
-  const d = p.d - look.wander * along(p.s / 3, row);
-  const half = (look.slit / 2) * Math.max(0.3, 1 + look.unevenness * (0.7 * along(p.s / 1.1, row + 5) + 0.7 * along(p.s / 0.35, row + 9)));
-  const dark = step((d + half) / sigma) - step((d - half) / sigma);
-  // +1: the lip lies on the side where d grows (the inside); facing the light, the raised edge is the one that the light meets.
-  const facing = look.lipInside - (1 - look.lipInside) * (p.nx * light.x + p.ny * light.y);
-  const side = facing >= 0 ? 1 : -1;
-  const t = d * side;
-  const lip = (step((t - half) / sigma) - step((t - half - look.lip) / sigma)) * Math.abs(facing) * Math.max(0, 1 + 0.5 * along(p.s / 0.8, row + 13));
-  const shade = t < 0 ? Math.abs(facing) * look.shadeDepth * Math.exp(-0.5 * (t / look.shade) ** 2) * (1 - dark) : 0;
-  for (let k = 0; k < tile.channels; k++) {
-    const v = tile.light[k][i] * (1 - shade);
-    tile.light[k][i] = v + dark * (look.depthLight * tile.bare[k][i] - v) + lip * look.lipLight * tile.bare[k][i];
+function gather(tile: Tile, places: NearestPlaces, look: CuttingLook, kind: "cut" | "crease", row: number, pen: Pen): void {
+  pen.count = 0;
+  for (let i = 0; i < tile.count; i++) {
+    const d = Math.abs(places.d[i]);
+    if (d === Infinity) continue;
+    const sigma = softnessAlong(tile.soft, places.nx[i], places.ny[i]);
+    if (d > (kind === "crease" ? 4 * Math.hypot(look.crease.width, sigma) : look.slit + look.lip + 4 * Math.max(sigma, look.shade))) continue;
+    if (kind === "cut" && look.nicks && (places.s[i] + row) % look.nicks.every < look.nicks.length) continue;
+    const n = pen.count++;
+    pen.pixel[n] = i;
+    pen.sigma[n] = sigma;
+    pen.d[n] = places.d[i];
+    pen.s[n] = places.s[i];
+    pen.nx[n] = places.nx[i];
+    pen.ny[n] = places.ny[i];
+  }
+}
+
+type Stroke = (pen: Pen, row: number, tile: Tile, look: CuttingLook, light: { x: number; y: number }, along: NoiseField) => void;
+
+/** Fills `out` with noise along the line whose features are `size` mm long. */
+function noiseAlong(along: NoiseField, pen: Pen, out: Float64Array, row: number, ...octaves: readonly (readonly [weight: number, size: number, row: number])[]): void {
+  out.fill(0, 0, pen.count);
+  for (const [weight, size, shift] of octaves) along.add(out, weight, [1 / size, 0, 0, 0, 0, row + shift], pen.s, pen.s, pen.count);
+}
+
+const slit: Stroke = (pen, row, tile, look, light, along) => {
+  const [wander, width, bright] = pen.noise;
+  noiseAlong(along, pen, wander, row, [look.wander, 3, 0]);
+  noiseAlong(along, pen, width, row, [0.7 * look.unevenness, 1.1, 5], [0.7 * look.unevenness, 0.35, 9]);
+  noiseAlong(along, pen, bright, row, [0.5, 0.8, 13]);
+  for (let n = 0; n < pen.count; n++) {
+    const i = pen.pixel[n];
+    const sigma = pen.sigma[n];
+    const d = pen.d[n] - wander[n];
+    const half = (look.slit / 2) * Math.max(0.3, 1 + width[n]);
+    const dark = step((d + half) / sigma) - step((d - half) / sigma);
+    // +1: the lip lies on the side where d grows (the inside); facing the light, the raised edge is the one that the light meets.
+    const facing = look.lipInside - (1 - look.lipInside) * (pen.nx[n] * light.x + pen.ny[n] * light.y);
+    const t = facing >= 0 ? d : -d;
+    const lip = (step((t - half) / sigma) - step((t - half - look.lip) / sigma)) * Math.abs(facing) * Math.max(0, 1 + bright[n]);
+    const shade = t < 0 ? Math.abs(facing) * look.shadeDepth * Math.exp(-0.5 * (t / look.shade) ** 2) * (1 - dark) : 0;
+    for (let k = 0; k < tile.channels; k++) {
+      const v = tile.light[k][i] * (1 - shade);
+      tile.light[k][i] = v + dark * (look.depthLight * tile.bare[k][i] - v) + lip * look.lipLight * tile.bare[k][i];
+    }
   }
 };
 
-const crease: Stroke = (p, row, i, tile, look, light, along) => {
+const crease: Stroke = (pen, row, tile, look, light, along) => {
   const { width, depth, slope } = look.crease;
-  const sigma = Math.hypot(width, softnessAlong(tile.soft, p.nx, p.ny));
-  const z = p.d / sigma;
-  if (Math.abs(z) > 4) return;
-  const valley = Math.exp(-0.5 * z * z) * (width / sigma);
-  const facing = p.nx * light.x + p.ny * light.y;
-  const factor = 1 - valley * (depth * (1 + 0.15 * along(p.s / 2, row)) - slope * facing * z);
-  for (let k = 0; k < tile.channels; k++) tile.light[k][i] *= factor;
+  const [uneven] = pen.noise;
+  noiseAlong(along, pen, uneven, row, [0.15, 2, 0]);
+  for (let n = 0; n < pen.count; n++) {
+    const sigma = Math.hypot(width, pen.sigma[n]);
+    const z = pen.d[n] / sigma;
+    const valley = Math.exp(-0.5 * z * z) * (width / sigma);
+    const facing = pen.nx[n] * light.x + pen.ny[n] * light.y;
+    const factor = 1 - valley * (depth * (1 + uneven[n]) - slope * facing * z);
+    for (let k = 0; k < tile.channels; k++) tile.light[k][pen.pixel[n]] *= factor;
+  }
 };

@@ -1,5 +1,5 @@
 import type { Job } from "../job/schema.ts";
-import { pathFields, type NearestPlace, type PathField } from "./pathField.ts";
+import { pathFields, type PathField } from "./pathField.ts";
 
 /** The cuts of a job as distance fields, and which of them take material away. Nominal cut coordinates, mm. */
 export interface CutShape {
@@ -11,21 +11,19 @@ export interface CutShape {
   readonly holes: readonly PathField[];
 }
 
-export function cutShape(job: Job): CutShape {
-  const fields = job.cuts.flatMap((cut) => pathFields(cut));
-  const creases = fields.filter((f) => f.kind === "crease");
-  const cuts = fields.filter((f) => f.kind === "cut");
+/** @param reach how far from a slit or crease it is seen, mm */
+export function cutShape(job: Job, reach: number): CutShape {
+  const cuts = job.cuts.filter((c) => c.kind === "cut");
+  const lines = [...cuts, ...job.cuts.filter((c) => c.kind === "crease")].flatMap((cut) => pathFields(cut, reach));
   if (job.state === "in-sheet") {
-    return { lines: [...cuts.filter((f) => !f.circle), ...creases], pieces: [], holes: cuts.filter((f) => f.circle) };
+    return { lines: lines.filter((f) => !f.circle), pieces: [], holes: cuts.filter((c) => "circle" in c).flatMap((c) => pathFields(c)) };
   }
-  const closed = cuts.filter((f) => f.closed);
+  const closed = cuts.flatMap((c) => pathFields(c)).filter((f) => f.closed);
   const holes = closed.filter((f) => closed.some((other) => other !== f && other.area > f.area && lieWithin(f, other)));
-  return { lines: [...cuts.filter((f) => !f.closed), ...creases], pieces: closed.filter((f) => !holes.includes(f)), holes };
+  return { lines: lines.filter((f) => f.kind === "crease" || !f.closed), pieces: closed.filter((f) => !holes.includes(f)), holes };
 }
 
 /** Whether the middle of one outline's box lies within another outline. */
 function lieWithin(inner: PathField, outer: PathField): boolean {
-  const place: NearestPlace = { d: 0, s: 0, nx: 0, ny: 0 };
-  outer.at((inner.box.x0 + inner.box.x1) / 2, (inner.box.y0 + inner.box.y1) / 2, place);
-  return place.d > 0;
+  return outer.distance((inner.box.x0 + inner.box.x1) / 2, (inner.box.y0 + inner.box.y1) / 2) > 0;
 }

@@ -13,8 +13,8 @@ export type InkShape =
   | { readonly kind: "modules"; readonly x: number; readonly y: number; readonly size: number; readonly count: number; readonly dark: Uint8Array }
   | { readonly kind: "panel"; readonly fields: readonly PathField[]; readonly grow: number };
 
-/** How colour varies over a printed thing: `tone(x, y)` writes transmittances of red, green and blue. */
-export type Tone = (x: number, y: number, out: Float64Array) => void;
+/** How colour varies over a printed thing: writes transmittances of red, green and blue at many points. */
+export type Tone = (x: Float64Array, y: Float64Array, count: number, out: readonly [Float64Array, Float64Array, Float64Array]) => void;
 
 /** One printed thing. */
 export interface Ink {

@@ -1,60 +1,150 @@
-import type { CutShape } from "./cutShape.ts";
+import { moved, type Box } from "./box.ts";
 import { tones } from "./colour.ts";
+import type { CutShape } from "./cutShape.ts";
 import { step } from "./gaussianStep.ts";
 import { softnessAlong } from "./ink.ts";
 import { noiseField } from "./noiseField.ts";
-import type { NearestPlace, PathField } from "./pathField.ts";
+import { newPlaces, type PathField, type Side } from "./pathField.ts";
 import type { Random } from "./random.ts";
 import type { Scene } from "./scene.ts";
-import type { Tile } from "./tile.ts";
+import { TILE, type Tile } from "./tile.ts";
+
+/** What bounds the board: on it a tile shows no table, beside it nothing else. */
+export interface Outline {
+  where(tile: Tile): "on" | "beside" | "across";
+  paint(tile: Tile): void;
+}
 
 /**
  * Where the board ends: its own cut edge (a wall as deep as the board is thick, seen when the camera leans) and the table
  * below with the board's shade on it. `sheet` bounds the board in board coordinates.
  */
-export function outlinePainter(scene: Scene, shape: CutShape, sheet: PathField, random: Random, toCut: (x: number, y: number) => { x: number; y: number }): (tile: Tile) => void {
+export function outlinePainter(scene: Scene, shape: CutShape, sheet: PathField, random: Random, toCut: (x: number, y: number) => { x: number; y: number }): Outline {
   const grain = noiseField(random);
   const { board, table } = scene;
-  const away = { x: -Math.cos(scene.light.from), y: -Math.sin(scene.light.from) };
-  const place: NearestPlace = { d: 0, s: 0, nx: 0, ny: 0 };
-  /** Signed distance into the material (mm; board and cut coordinates differ by parts in a thousand) and its direction in `place`. */
-  const depth = (X: number, Y: number, cx: number, cy: number): number => {
-    let d = -Infinity, nx = 1, ny = 0;
-    const take = (field: PathField, sign: number, x: number, y: number, more: boolean): void => {
-      field.at(x, y, place);
-      const here = sign * place.d;
-      if (more ? here > d : here < d) [d, nx, ny] = [here, place.nx, place.ny];
-    };
-    if (shape.pieces.length === 0) take(sheet, 1, X, Y, true);
-    else for (const piece of shape.pieces) take(piece, 1, cx, cy, true);
-    if (d > -5) for (const hole of shape.holes) take(hole, -1, cx, cy, false);
-    place.nx = nx;
-    place.ny = ny;
-    return d;
-  };
-  const share = (d: number, tile: Tile): number => (d === Infinity ? 1 : d === -Infinity ? 0 : step(d / softnessAlong(tile.soft, place.nx, place.ny)));
+  /** From a point towards the light, as far as the board's shade falls. */
+  const sun = { x: Math.cos(scene.light.from) * table.shade, y: Math.sin(scene.light.from) * table.shade };
+  const softShade = Math.max(0.3, table.shade) / 2;
+  const material = materialOf(shape, sheet);
+  const numbers = (): Float64Array => new Float64Array(TILE.pixels);
+  const [top, wall, shade, tone, streak] = [numbers(), numbers(), numbers(), numbers(), numbers()];
+  const here: Spots = { count: 0, X: numbers(), Y: numbers(), cx: numbers(), cy: numbers() };
+  const pixel = new Int32Array(TILE.pixels);
 
-  return (tile) => {
-    const { count, X, Y, cx, cy, channels, light } = tile;
-    const edge = tones(board.edge, channels);
-    const ground = tones(table.colour, channels);
-    const origin = toCut(X[0], Y[0]);
-    const below = toCut(X[0] + tile.under.x, Y[0] + tile.under.y);
-    const ux = below.x - origin.x;
-    const uy = below.y - origin.y;
-    for (let i = 0; i < count; i++) {
-      const d = depth(X[i], Y[i], cx[i], cy[i]);
-      const top = share(d, tile);
-      if (top > 1 - 1e-6) continue;
-      const under = depth(X[i] + tile.under.x, Y[i] + tile.under.y, cx[i] + ux, cy[i] + uy);
-      const wall = Math.max(0, share(under, tile) - top);
-      const shadeAt = depth(X[i] - away.x * table.shade, Y[i] - away.y * table.shade, cx[i] - away.x * table.shade, cy[i] - away.y * table.shade);
-      const shade = 1 - table.shadeDepth * (shadeAt === Infinity ? 1 : shadeAt === -Infinity ? 0 : step((shadeAt / Math.max(0.3, table.shade)) * 2));
-      const tone = shade * (1 + table.grain * (0.6 * grain(X[i] * 0.7, Y[i] * 2.3) + 0.5 * grain(X[i] * 0.03, Y[i] * 0.25)));
-      const streak = 1 + 0.12 * grain(X[i] * 1.5 + 40, Y[i] * 1.5);
-      for (let k = 0; k < channels; k++) {
-        light[k][i] = top * light[k][i] + wall * edge[k] * streak + (1 - top - wall) * ground[k] * Math.max(0.1, tone);
+  return {
+    where(tile) {
+      const side = material.side(tile.box.board, tile.box.cut);
+      return side === "inside" ? "on" : side === "outside" ? "beside" : "across";
+    },
+    paint(tile) {
+      const { channels, soft, under } = tile;
+      const along = (nx: number, ny: number): number => softnessAlong(soft, nx, ny);
+      material.share(tile, tile.box, 0, 0, 0, 0, along, top);
+      here.count = 0;
+      for (let i = 0; i < tile.count; i++) {
+        if (top[i] > 1 - 1e-6) continue;
+        const n = here.count++;
+        here.X[n] = tile.X[i];
+        here.Y[n] = tile.Y[i];
+        here.cx[n] = tile.cx[i];
+        here.cy[n] = tile.cy[i];
+        pixel[n] = i;
       }
+      const [at, below] = [toCut(tile.X[0], tile.Y[0]), toCut(tile.X[0] + under.x, tile.Y[0] + under.y)];
+      material.share(here, tile.box, under.x, under.y, below.x - at.x, below.y - at.y, along, wall);
+      material.share(here, tile.box, sun.x, sun.y, sun.x, sun.y, () => softShade, shade);
+      tone.fill(1, 0, here.count);
+      grain.add(tone, 0.6 * table.grain, [0.7, 0, 0, 0, 2.3, 0], here.X, here.Y, here.count);
+      grain.add(tone, 0.5 * table.grain, [0.03, 0, 0, 0, 0.25, 0], here.X, here.Y, here.count);
+      streak.fill(1, 0, here.count);
+      if (some(wall, here.count)) grain.add(streak, 0.12, [1.5, 0, 40, 0, 1.5, 0], here.X, here.Y, here.count);
+      const edge = tones(board.edge, channels);
+      const ground = tones(table.colour, channels);
+      for (let k = 0; k < channels; k++) {
+        const light = tile.light[k];
+        for (let n = 0; n < here.count; n++) {
+          const i = pixel[n];
+          const side = Math.max(0, wall[n] - top[i]);
+          const floor = Math.max(0.1, (1 - table.shadeDepth * shade[n]) * tone[n]);
+          const seen = side * streak[n] * edge[k] + (1 - top[i] - side) * ground[k] * floor;
+          light[i] = top[i] > 0 ? top[i] * light[i] + seen : seen;
+        }
+      }
+    },
+  };
+}
+
+/** Whether any of the first values is above 0. */
+function some(values: Float64Array, count: number): boolean {
+  for (let i = 0; i < count; i++) if (values[i] > 0) return true;
+  return false;
+}
+
+/** Places on the board and in the cut. */
+interface Spots {
+  count: number;
+  readonly X: Float64Array;
+  readonly Y: Float64Array;
+  readonly cx: Float64Array;
+  readonly cy: Float64Array;
+}
+
+interface Material {
+  side(board: Box, cut: Box): Side;
+  /**
+   * The share of material at places within a box after they have moved by (dx, dy) on the board and (dcx, dcy) in the cut, its edge blurred by
+   * a Gaussian whose standard deviation `blur` gives, mm, along a unit direction.
+   */
+  share(spots: Spots, box: Tile["box"], dx: number, dy: number, dcx: number, dcy: number, blur: (nx: number, ny: number) => number, out: Float64Array): void;
+}
+
+/** The material that is left: the sheet or its pieces, less what has fallen out of it. Board and cut coordinates differ by parts in a thousand. */
+function materialOf({ pieces, holes }: CutShape, sheet: PathField): Material {
+  const [best, places] = [newPlaces(TILE.pixels), newPlaces(TILE.pixels)];
+  const [x, y] = [new Float64Array(TILE.pixels), new Float64Array(TILE.pixels)];
+  /** Where one outline lies deeper (a piece) or shallower (a hole) than those before it, its place is taken. */
+  const take = (field: PathField, sign: 1 | -1, count: number): void => {
+    field.nearest(x, y, count, places);
+    for (let i = 0; i < count; i++) {
+      const d = sign * places.d[i];
+      if (sign > 0 ? d <= best.d[i] : d >= best.d[i]) continue;
+      best.d[i] = d;
+      best.nx[i] = places.nx[i];
+      best.ny[i] = places.ny[i];
     }
+  };
+  const move = (xs: Float64Array, ys: Float64Array, dx: number, dy: number, count: number): void => {
+    for (let i = 0; i < count; i++) {
+      x[i] = xs[i] + dx;
+      y[i] = ys[i] + dy;
+    }
+  };
+  const side = (board: Box, cut: Box): Side => {
+    const sides = pieces.length > 0 ? pieces.map((p) => p.side(cut)) : [sheet.side(board)];
+    if (sides.every((s) => s === "outside")) return "outside";
+    const gone = holes.map((h) => h.side(cut));
+    if (gone.includes("inside")) return "outside";
+    return sides.includes("inside") && !gone.includes("near") ? "inside" : "near";
+  };
+  return {
+    side,
+    share(spots, box, dx, dy, dcx, dcy, blur, out) {
+      const { count } = spots;
+      const [board, cut] = [moved(box.board, dx, dy), moved(box.cut, dcx, dcy)];
+      const all = side(board, cut);
+      if (all !== "near") {
+        out.fill(all === "inside" ? 1 : 0, 0, count);
+        return;
+      }
+      best.d.fill(-Infinity, 0, count);
+      if (pieces.length === 0) {
+        move(spots.X, spots.Y, dx, dy, count);
+        take(sheet, 1, count);
+      }
+      move(spots.cx, spots.cy, dcx, dcy, count);
+      for (const piece of pieces) if (piece.side(cut) !== "outside") take(piece, 1, count);
+      for (const hole of holes) if (hole.side(cut) !== "outside") take(hole, -1, count);
+      for (let i = 0; i < count; i++) out[i] = Math.abs(best.d[i]) === Infinity ? Number(best.d[i] > 0) : step(best.d[i] / blur(best.nx[i], best.ny[i]));
+    },
   };
 }

@@ -10,19 +10,26 @@ export function expose(planes: readonly Float32Array[], width: number, height: n
   const noise = Float32Array.from({ length: 1 << 16 }, () => random.normal());
   const cx = (width - 1) / 2;
   const cy = (height - 1) / 2;
-  const corner = cx * cx + cy * cy;
+  const perCorner = vignette / (cx * cx + cy * cy);
+  const [shot, read] = [look.shot, look.read * look.read];
+  const last = CODES.length - 1;
+  const picks = new Uint16Array(width * channels);
   let state = (random.next() * 4294967296) | 1;
-  for (let y = 0, i = 0; y < height; y++) {
-    for (let x = 0; x < width; x++, i++) {
-      const fall = 1 - (vignette * ((x - cx) ** 2 + (y - cy) ** 2)) / corner;
-      for (let k = 0; k < channels; k++) {
-        // xorshift32 (G. Marsaglia, 2003) picks from the table of normal values.
-        state ^= state << 13;
-        state ^= state >>> 17;
-        state ^= state << 5;
-        const light = planes[k][i] * fall;
-        const seen = light + noise[(state >>> 8) & 65535] * Math.sqrt(look.shot * Math.max(0, light) + look.read * look.read);
-        data[i * channels + k] = CODES[seen <= 0 ? 0 : seen >= 1 ? CODES.length - 1 : Math.round(seen * (CODES.length - 1))];
+  for (let y = 0; y < height; y++) {
+    // xorshift32 (G. Marsaglia, 2003) picks from the table of normal values.
+    for (let n = 0; n < picks.length; n++) {
+      state ^= state << 13;
+      state ^= state >>> 17;
+      state ^= state << 5;
+      picks[n] = state >>> 8;
+    }
+    const middle = 1 - perCorner * (y - cy) * (y - cy);
+    for (let k = 0; k < channels; k++) {
+      const plane = planes[k];
+      for (let x = 0, i = y * width, n = k, at = y * picks.length + k; x < width; x++, i++, n += channels, at += channels) {
+        const light = plane[i] * (middle - perCorner * (x - cx) * (x - cx));
+        const seen = light + noise[picks[n]] * Math.sqrt((light > 0 ? shot * light : 0) + read);
+        data[at] = CODES[seen <= 0 ? 0 : seen >= 1 ? last : (seen * last + 0.5) | 0];
       }
     }
   }
@@ -52,35 +59,40 @@ function gaussian(sigma: number): Float64Array {
 
 function alongRows(plane: Float32Array, width: number, height: number, kernel: Float64Array): void {
   const reach = (kernel.length - 1) / 2;
-  const row = new Float32Array(width + 2 * reach);
+  const padded = new Float32Array(width + 2 * reach);
+  const shifted = Array.from(kernel, (_, j) => padded.subarray(j, j + width));
   for (let y = 0; y < height; y++) {
-    const at = y * width;
-    row.set(plane.subarray(at, at + width), reach);
-    row.fill(plane[at], 0, reach);
-    row.fill(plane[at + width - 1], reach + width);
-    for (let x = 0; x < width; x++) {
-      let sum = kernel[reach] * row[x + reach];
-      for (let j = 0; j < reach; j++) sum += kernel[j] * (row[x + j] + row[x + 2 * reach - j]);
-      plane[at + x] = sum;
-    }
+    const row = plane.subarray(y * width, (y + 1) * width);
+    padded.fill(row[0], 0, reach);
+    padded.set(row, reach);
+    padded.fill(row[width - 1], reach + width);
+    weigh(shifted, kernel, row);
   }
 }
 
 function alongColumns(plane: Float32Array, width: number, height: number, kernel: Float64Array): void {
   const reach = (kernel.length - 1) / 2;
-  const kept: Float32Array[] = [];
-  const rowAt = (y: number): Float32Array => plane.slice(Math.min(height - 1, y) * width, (Math.min(height - 1, y) + 1) * width);
-  for (let j = -reach; j <= reach; j++) kept.push(rowAt(Math.max(0, j)));
-  const sum = new Float32Array(width);
+  const row = (y: number): Float32Array => plane.subarray(Math.max(0, Math.min(height - 1, y)) * width, (Math.max(0, Math.min(height - 1, y)) + 1) * width);
+  const kept = Array.from(kernel, (_, j) => row(j - reach).slice());
   for (let y = 0; y < height; y++) {
-    sum.fill(0);
-    for (let j = 0; j < kernel.length; j++) {
-      const from = kept[j];
-      const w = kernel[j];
-      for (let x = 0; x < width; x++) sum[x] += w * from[x];
-    }
-    plane.set(sum, y * width);
-    kept.shift();
-    kept.push(rowAt(y + 1 + reach));
+    weigh(kept, kernel, row(y));
+    const next = kept.shift()!;
+    next.set(row(y + 1 + reach));
+    kept.push(next);
+  }
+}
+
+/** Weighted sum of rows; the weights are the same on both sides of the middle, two pairs of rows are added at a time. */
+function weigh(rows: readonly Float32Array[], weights: Float64Array, out: Float32Array): void {
+  const middle = (rows.length - 1) / 2;
+  const centre = rows[middle];
+  const w = weights[middle];
+  const width = out.length;
+  for (let x = 0; x < width; x++) out[x] = w * centre[x];
+  for (let j = middle - 1; j >= 0; j -= 2) {
+    const [a, b, wa] = [rows[j], rows[2 * middle - j], weights[j]];
+    const paired = j > 0;
+    const [c, d, wc] = paired ? [rows[j - 1], rows[2 * middle - j + 1], weights[j - 1]] : [a, b, 0];
+    for (let x = 0; x < width; x++) out[x] += wa * (a[x] + b[x]) + wc * (c[x] + d[x]);
   }
 }

@@ -5,7 +5,8 @@ import { linearTable } from "../../../core/image/light.ts";
 import { drawPicture } from "../../../core/sample/draw.ts";
 import { imagingOf, type CameraSetup, type ScannerSetup } from "../../../core/sample/imaging.ts";
 import { INKS } from "../../../core/sample/colour.ts";
-import { exact } from "../../../core/sample/layerMap.ts";
+import { exact, inverse } from "../../../core/sample/layerMap.ts";
+import { newWorkplace, placeTile } from "../../../core/sample/placing.ts";
 import type { Scene } from "../../../core/sample/scene.ts";
 import { truthOf } from "../../../core/sample/truth.ts";
 
@@ -72,6 +73,28 @@ test("picture to board undoes board to picture, through lens, tilt, bow and mirr
       imaging.toBoard(p.x, p.y, 0, out);
       expect(Math.hypot(out[0] - x, out[1] - y)).toBeLessThan(1e-8);
       expect(p.x > 0 && p.x < imaging.width && p.y > 0 && p.y < imaging.height).toBe(true);
+    }
+  }
+});
+
+test("pixels between a tile's exactly mapped points lie within 1e-5 px of where the lens puts them", () => {
+  const out = new Float64Array(2);
+  const wide: CameraSetup = { ...photo, width: 4000, height: 3000, focal: 3000, tilt: 25, lens: { k1: -0.12, k2: 0.02, p1: 0.001, p2: -0.001 } };
+  for (const setup of [wide, { ...wide, lens: { ...wide.lens, k1: 0.12 }, mirrored: true }, { ...scanned, dpi: 300 }]) {
+    const scene = sceneWith(setup);
+    const imaging = imagingOf(setup, { x0: 0, y0: 0, x1: 60, y1: 40 });
+    const on = newWorkplace(1);
+    for (const [u, v] of [[0, 0], [imaging.width - 64, imaging.height - 32], [Math.floor(imaging.width / 2), 0]]) {
+      const tile = placeTile(scene, imaging, on, u, v, 64, 32);
+      for (let i = 0; i < tile.count; i += 7) {
+        imaging.toBoard(u + (i % 64), v + Math.floor(i / 64), 0, out);
+        const seen = imaging.toPicture(tile.X[i], tile.Y[i]);
+        expect(Math.hypot(seen.x - u - (i % 64), seen.y - v - Math.floor(i / 64))).toBeLessThan(1e-5);
+        expect(Math.hypot(out[0] - tile.X[i], out[1] - tile.Y[i])).toBeLessThan(1e-6);
+        const print = inverse(scene.print, out[0], out[1]);
+        expect(Math.hypot(print.x - tile.x[i], print.y - tile.y[i])).toBeLessThan(1e-6);
+        expect(tile.x[i] >= tile.box.print.x0 && tile.x[i] <= tile.box.print.x1 && tile.y[i] >= tile.box.print.y0 && tile.y[i] <= tile.box.print.y1).toBe(true);
+      }
     }
   }
 });
