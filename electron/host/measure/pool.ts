@@ -6,7 +6,7 @@ import type { SheetPreview } from "../../../core/check/preview.ts";
 import type { CheckOutcome } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import { refusedOutcome } from "./refused.ts";
-import type { MeasureTask, PreviewTask } from "./worker.ts";
+import type { MeasureTask, PreviewTask, RewriteTask } from "./worker.ts";
 
 export interface CheckRequest {
   /** Path of the picture, or the file's bytes. */
@@ -35,7 +35,7 @@ const IDLE_MS = 60_000;
 export class MeasurePool {
   readonly workers: number;
   readonly #maxPixels: number | undefined;
-  readonly #pool: Piscina<MeasureTask | PreviewTask, CheckOutcome | SheetPreview>;
+  readonly #pool: Piscina<MeasureTask | PreviewTask | RewriteTask, CheckOutcome | SheetPreview | void>;
 
   constructor({ workers = availableParallelism(), maxPixels }: PoolOptions = {}) {
     this.workers = workers;
@@ -70,6 +70,11 @@ export class MeasurePool {
   /** Tells what a frame of a live picture promises. Rejects with a PictureFault's message where the frame is no picture. */
   async preview(frame: PreviewTask, signal: AbortSignal): Promise<SheetPreview> {
     return (await this.#pool.run(frame, { signal, name: "preview" })) as SheetPreview;
+  }
+
+  /** Writes a HEIC picture anew as TIFF. Rejects with a PictureFault's message. */
+  async rewriteHeic(task: RewriteTask): Promise<void> {
+    await this.#pool.run(task, { name: "rewriteHeic" });
   }
 
   /**

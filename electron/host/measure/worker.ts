@@ -43,5 +43,17 @@ export async function preview({ image, job }: PreviewTask): Promise<SheetPreview
   return previewSheet(await decodePicture(image, { maxPixels: MOST_PREVIEW_PIXELS }), job);
 }
 
+/** A HEIC picture, and where its copy goes. */
+export interface RewriteTask {
+  readonly from: string;
+  readonly to: string;
+}
+
+/** Writes a HEIC picture anew as TIFF, for whatever cannot read HEIC. @throws PictureFault */
+export async function rewriteHeic({ from, to }: RewriteTask): Promise<void> {
+  const { width, height, channels, data } = await decodePicture(from);
+  await sharp(data, { raw: { width, height, channels } }).tiff({ compression: "none" }).toFile(to);
+}
+
 /** A frame is reduced before it comes here; more than this is no frame. */
 const MOST_PREVIEW_PIXELS = 12e6;

@@ -7,7 +7,7 @@ import { measureOnDesk, noJob } from "../measure.ts";
 import { buildPyramid, pyramidOf, readTile, reducedCopy } from "../pyramid.ts";
 import type { AppServices } from "../services.ts";
 import { Shelf } from "../shelf.ts";
-import { sizeAsSeen } from "../viewing.ts";
+import { sizeAsSeen, viewable } from "../viewing.ts";
 import { query } from "./valid.ts";
 
 const KEEP = "private, max-age=86400, immutable";
@@ -22,6 +22,7 @@ export interface TakenIn {
 export function pictureRoutes(services: AppServices, desk: Desk) {
   const shelf = new Shelf(join(services.dataDir, "pictures"));
   const tilesOf = (id: string) => join(services.dataDir, "tiles", desk.picture(id).sha256);
+  const seen = (id: string) => viewable(desk.pathOf(id), tilesOf(id), (from, to) => services.pool.rewriteHeic({ from, to }));
 
   return new Hono()
     .post("/", query(z.object({ name: z.string().min(1).max(255) })), async (c) => {
@@ -43,19 +44,19 @@ export function pictureRoutes(services: AppServices, desk: Desk) {
     })
     .post("/:id/back", (c) => c.json(desk.putBack(c.req.param("id"))))
     .get("/:id/pyramid", async (c) => {
-      const { width, height } = await sizeAsSeen(desk.pathOf(c.req.param("id"))).catch(unreadable);
+      const { width, height } = await seen(c.req.param("id")).then(sizeAsSeen).catch(unreadable);
       return c.json(pyramidOf(width, height));
     })
     .get("/:id/reduced/:side", async (c) => {
       const side = Math.min(4096, Math.max(64, Number(c.req.param("side")) || 256));
       const id = c.req.param("id");
-      const bytes = await reducedCopy(desk.pathOf(id), tilesOf(id), side).catch(unreadable);
+      const bytes = await seen(id).then((path) => reducedCopy(path, tilesOf(id), side)).catch(unreadable);
       return c.body(new Uint8Array(bytes), 200, { "content-type": "image/jpeg", "cache-control": KEEP });
     })
     .get("/:id/tiles/:level/:column/:row", async (c) => {
       const { id, level, column, row } = c.req.param();
       const folder = tilesOf(id);
-      await buildPyramid(desk.pathOf(id), folder).catch(unreadable);
+      await seen(id).then((path) => buildPyramid(path, folder)).catch(unreadable);
       const bytes = await readTile(folder, whole(level), whole(column), whole(row));
       if (!bytes) throw new AppFault(404, "no-tile", "No such tile.", "");
       return c.body(new Uint8Array(bytes), 200, { "content-type": "image/jpeg", "cache-control": KEEP });
@@ -63,6 +64,7 @@ export function pictureRoutes(services: AppServices, desk: Desk) {
 }
 
 function unreadable(error: Error): never {
+  if (error instanceof AppFault) throw error;
   throw new AppFault(422, "picture-unreadable", `The picture cannot be shown: ${error.message}`, "Save it as JPEG, PNG or TIFF and put it in again.");
 }
 
