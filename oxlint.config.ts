@@ -10,7 +10,7 @@ const CORE_ROWS: readonly (readonly string[])[] = [
   ["geometry", "image", "statistics"],
   ["job"],
   ["marks", "cuts", "codes", "camera", "judge"],
-  ["check", "trend", "setaside", "gauge"],
+  ["check", "trend", "setaside", "gauge", "design", "witness"],
 ];
 
 const noPlatform: Pattern = {

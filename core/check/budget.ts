@@ -18,10 +18,13 @@ const LIP_SHARE = 0.01;
 /** Seen askew, one wall of the slit shows: the line moves by a share of the slit's usual 0.3 mm (common practice, no source) times the sine of the tilt. */
 const SLIT_ASKEW = 0.02;
 /** Ink and edge of a mark are not where the drawing has them to the last micrometre: standard uncertainty of one mark, mm. */
-const MARK_PRINT = 0.002;
+export const MARK_PRINT = 0.002;
+
+/** What the budget needs to know of a check, done or to come. */
+export type BudgetInput = Pick<ReportInput, "solution" | "blur" | "pxPerMm" | "lip"> & { readonly placed: { readonly seen: { readonly length: number } } };
 
 /** The budget of one check; `tilt` is the sheet's, degrees (0 for a scan). */
-export function budgetOf(input: ReportInput, estimate: MapEstimate, tilt: number): Budget {
+export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number): Budget {
   const { solution, blur, pxPerMm, placed } = input;
   const { half } = solution.data.frame.print;
   const marks = Math.max(1, placed.seen.length);

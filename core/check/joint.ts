@@ -95,20 +95,24 @@ export function displacement(cut: Float64Array, datum: PrintPoint, half: number,
   return { x: along(1, 0), y: along(0, 1) };
 }
 
-/**
- * View, lens and cut-to-print map in one least-squares fit. Marks are points; a cut's chunks are points on a curve that is known
- * only across: the residual is taken along the picture's image of the nominal normal, so sliding along the cut costs
- * nothing, and long straight cuts rule the lens as well as the cut. Null where the data do not determine the model.
- */
-export function fitJointly(data: JointData, model: JointModel, start: Float64Array, startCut: Float64Array): JointFit | null {
+/** The observation equations of the joint fit: what `fitJointly` solves and what the design of layouts weighs before there is a picture. */
+export interface Equations {
+  readonly free: readonly number[];
+  readonly cutCount: number;
+  /** free.length + cutCount: the parameters are the free view terms, then the cut terms. */
+  readonly size: number;
+  /** Hands each observation's row, residual and weight to `add`: two for each mark, one for each chunk, then the priors. */
+  evaluate(p: Float64Array, add: (row: Float64Array, residual: number, weight: number) => void): void;
+  /** Normalised residuals of the last evaluation. */
+  readonly markResiduals: Float64Array;
+  readonly cutResiduals: Float64Array;
+}
+
+export function equationsOf(data: JointData, model: JointModel): Equations {
   const free = FREE_TERMS[model.view];
   const cutCount = data.cuts.length > 0 ? CUT_TERMS[model.cut] : 0;
   const size = free.length + cutCount;
   const { print, picture } = data.frame;
-  const first = new Float64Array(size);
-  free.forEach((term, i) => (first[i] = start[term]));
-  for (let i = 0; i < cutCount; i++) first[free.length + i] = startCut[i] ?? 0;
-
   const full = new Float64Array(TERM_COUNT);
   const row = new Float64Array(size);
   const out = new Float64Array(2);
@@ -195,6 +199,19 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
       add(row, -p[free.length + i], 1 / CUT_PRIOR ** 2);
     }
   };
+  return { free, cutCount, size, evaluate, markResiduals, cutResiduals };
+}
+
+/**
+ * View, lens and cut-to-print map in one least-squares fit. Marks are points; a cut's chunks are points on a curve that is known
+ * only across: the residual is taken along the picture's image of the nominal normal, so sliding along the cut costs
+ * nothing, and long straight cuts rule the lens as well as the cut. Null where the data do not determine the model.
+ */
+export function fitJointly(data: JointData, model: JointModel, start: Float64Array, startCut: Float64Array): JointFit | null {
+  const { free, cutCount, size, evaluate, markResiduals, cutResiduals } = equationsOf(data, model);
+  const first = new Float64Array(size);
+  free.forEach((term, i) => (first[i] = start[term]));
+  for (let i = 0; i < cutCount; i++) first[free.length + i] = startCut[i] ?? 0;
   const result = levenbergMarquardt(first, evaluate, { maxIterations: 30, tolerance: 1e-10, damping: 1e-6 });
   if (!result.covariance) return null;
   evaluate(result.parameters, () => undefined);

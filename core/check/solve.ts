@@ -201,7 +201,7 @@ function stateOf(s: Solution): State {
 }
 
 /** Whether the terms that `next` lacks are known well enough that none could move a point at the layout's rim by a tangible amount. */
-function harmless(current: Solution, next: ViewKind): boolean {
+export function harmless(current: Solution, next: ViewKind): boolean {
   return current.free.every((term, i) => {
     if (FREE_TERMS[next].includes(term)) return true;
     const sigma = Math.sqrt(current.covariance[i * current.size + i]);
