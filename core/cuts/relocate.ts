@@ -23,13 +23,10 @@ const LEAST_SIGNIFICANCE = 2.5;
  * biased by the search (one Gauss-Newton step of the maximum likelihood estimate). `expected` must be right to within the profile's width.
  */
 export function relocate({ paths, grid, blur }: Trace, expected: Expectation): Trace {
-  const again = paths.map((path) => (path.kind === "cut" ? relocatePath(path, grid, expected) : withoutBias(path)));
+  const again = paths.map((path) => (relocatePath(path, grid, expected)));
   return { paths: unbiased(again, grid, blur), grid, blur };
 }
 
-function withoutBias(path: TracedPath): TracedPath {
-  return { ...path, chunks: path.chunks.map((c) => ({ ...c, t: c.t - c.bias, bias: 0 })) };
-}
 
 function relocatePath(path: TracedPath, grid: StripGrid, expected: Expectation): TracedPath {
   const darkness = path.look === "line" ? usualDarkness(path, grid, expected) : null;

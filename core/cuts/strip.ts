@@ -41,8 +41,6 @@ export function stripGrid(reach: number, pxPerMm: number): StripGrid {
   return { reach, step: reach / half, count: 2 * half + 1 };
 }
 
-/** Neighbouring stations whose normals differ by more than this stand on two edges, radians (as in job/walk.ts). */
-const CORNER = (10 * Math.PI) / 180;
 /** Nearer to a corner than this, mm, the other leg of the corner is in the profile. */
 const CORNER_CLEARANCE = 0.8;
 
@@ -68,13 +66,17 @@ export function sampleStrip(
   return chunks;
 }
 
+/** A corner lies between two stations where the ways from both to their nearest corners are as long as the way between them. */
+function bentBetween(a: Station, b: Station): boolean {
+  return a.corner + b.corner < 1.001 * (b.s - a.s);
+}
+
 /** Runs of stations between corners: both legs of a corner in one profile would draw two cuts. */
 function edges(stations: readonly Station[]): [from: number, to: number][] {
   const runs: [number, number][] = [];
   let from = 0;
   for (let i = 1; i <= stations.length; i++) {
-    const [a, b] = [stations[i - 1], stations[i]];
-    if (b && a.nx * b.nx + a.ny * b.ny > Math.cos(CORNER)) continue;
+    if (i < stations.length && !bentBetween(stations[i - 1], stations[i])) continue;
     runs.push([from, i]);
     from = i;
   }
@@ -130,9 +132,7 @@ export function longerLeg(stations: readonly Station[], from: number, to: number
   let best: [number, number] = [from, from];
   let start = from;
   for (let i = from + 1; i <= to; i++) {
-    // A corner lies between two stations where the ways from both to their nearest corners are as long as the way between them.
-    const bent = i < to && stations[i - 1].corner + stations[i].corner < 1.001 * (stations[i].s - stations[i - 1].s);
-    if (i < to && !bent) continue;
+    if (i < to && !bentBetween(stations[i - 1], stations[i])) continue;
     if (i - start > best[1] - best[0]) best = [start, i];
     start = i;
   }
