@@ -1,0 +1,178 @@
+import { lensWithError, type LensUncertainty } from "./lensUncertainty.ts";
+import type { ProfileMatch } from "../../../core/camera/match.ts";
+import type { CutSighting, MarkSighting } from "../../../core/check/joint.ts";
+import { deviationsOf } from "../../../core/check/deviations.ts";
+import { knownLens } from "../../../core/check/knownLens.ts";
+import type { Placed } from "../../../core/check/place.ts";
+import type { Measured } from "../../../core/check/record.ts";
+import { reportOf } from "../../../core/check/report.ts";
+import { solve } from "../../../core/check/solve.ts";
+import { planeMap, TERM_COUNT, type LensMap } from "../../../core/check/viewModel.ts";
+import type { Job } from "../../../core/job/schema.ts";
+import { fitLayout, layoutFrame } from "../../../core/marks/layoutFit.ts";
+import { framedArea } from "../../../core/sample/framing.ts";
+import { imagingOf, type Imaging } from "../../../core/sample/imaging.ts";
+import { makeJob } from "../../../core/sample/jobs.ts";
+import { forward } from "../../../core/sample/layerMap.ts";
+import { randomOf, seedOf, type Random } from "../../../core/sample/random.ts";
+import { sceneOf } from "../../../core/sample/scenarios.ts";
+import type { Scene } from "../../../core/sample/scene.ts";
+import { cutToPrint, truthOf } from "../../../core/sample/truth.ts";
+import { blade, pathsSeen, type Seeing } from "./simulatedCuts.ts";
+
+/** How the sheets are seen: flat, by a camera whose lens must be found, by one with a profile. */
+export const KINDS = ["scan", "photo", "lens", "profile"] as const;
+export type Kind = (typeof KINDS)[number];
+
+/** What lies outside the budget's assumptions, or is claimed wrongly; all off by default. */
+export interface Breach {
+  /** The board stands up by so much in its middle, mm (standard deviation over the sheets), seen by a camera. */
+  readonly bow?: number;
+  /** Factor on the uncertainties that go into the fit: below 1 they are claimed too small. */
+  readonly claimed?: number;
+}
+
+export interface SimulatedSheet {
+  readonly record: Measured;
+  readonly truth: {
+    readonly offset: { readonly x: number; readonly y: number; readonly length: number };
+    readonly rotation: number; readonly skew: number; readonly scale: { readonly x: number; readonly y: number };
+    /** Size of the largest mean deviation of a stretch, the blade's wander included, mm. */
+    readonly worst: number;
+  };
+}
+
+/** Standard uncertainty of one mark's print, mm, and of what the pixel grid adds to its centre, px: the budget's and the check's own assumptions. */
+const MARK_PRINT = 0.002;
+const GRID_PX = 0.005;
+/** The check's floor on a mark's uncertainty, px. */
+const FLOOR_PX = 0.01;
+
+/**
+ * One sheet from what would be sighted on it, instead of a picture: jobs, layers, lenses, tilts and noise as in the drawn scenarios, points with noise where the
+ * picture would give them. Everything after the sightings is the measurement's own code. Null where it does not solve.
+ */
+export function simulateSheet(kind: Kind, index: number, seed: number, lenses: LensUncertainty, breach: Breach = {}): SimulatedSheet | null {
+  const random = randomOf(seedOf(seed, KINDS.indexOf(kind), index));
+  const scene = sceneFor(kind, random);
+  const { job } = scene;
+  const imaging = imagingOf(scene.imaging, framedArea(job));
+  const profile = kind === "profile" && scene.imaging.kind === "camera" ? lensWithError(scene.imaging, lenses, random) : null;
+  const match: ProfileMatch | null = profile && { kind: "camera", lens: profile, covariance: lenses.covariance, warnings: [] };
+  const lens = knownLens(match);
+  const show = standing(scene, imaging, kind === "scan" ? 0 : (breach.bow ?? 0) * random.normal());
+  const flat = kind === "scan";
+  const marks = marksSeen(scene, show, lens, random, breach.claimed ?? 1);
+  const frame = layoutFrame(marks.map((m) => m.print), imaging);
+  const rough = fitLayout(frame, marks.map((m) => ({ print: m.print, picture: m.seen, sigma: 0.3 })));
+  if (!rough) return null;
+  const start = new Float64Array(TERM_COUNT);
+  start.set(rough.parameters.subarray(0, 9));
+  if (lens) start[8] = 0;
+  const datum = job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
+  const common = { marks, frame, datum, lensKnown: lens !== null, start, fewestMarks: flat ? 3 : 4, flat };
+  const viewed = solve({ ...common, cuts: [], paths: [] });
+  if (!viewed) return null;
+  const searchMap = planeMap(viewed.view, frame, lens);
+  const seeing = seeingOf(scene, imaging, random);
+  const blades = blade(job, scene.cutting?.wander ?? 0, random);
+  const paths = pathsSeen((p) => show(cutToPrint(scene, p.x, p.y)), searchMap, blades, seeing, random, breach.claimed ?? 1);
+  const { cuts, index: ofPath } = cutSightings(paths, searchMap, lens, seeing.pxPerMm, wallOf(job, flat));
+  const solution = solve({ ...common, cuts, paths: ofPath });
+  if (!solution) return null;
+  const map = planeMap(solution.view, frame, lens);
+  const deviations = deviationsOf(job, paths, solution, searchMap, map, wallOf(job, flat));
+  const { record } = reportOf({
+    picture: { width: imaging.width, height: imaging.height, channels: 1, data: new Uint8Array(0), transfer: "srgb" },
+    job, image: `${kind}-${index}`, sheet: undefined, placed: placedOf(marks, start, frame, map, seeing.blur), solution, deviations, map,
+    profile: match, pxPerMm: seeing.pxPerMm, blur: seeing.blur, lip: seeing.lip, warnings: [],
+  });
+  if (record.status !== "measured") return null;
+  const truth = truthOf(scene);
+  return { record, truth: { offset: truth.offset, rotation: truth.rotation, skew: truth.skew, scale: truth.scale, worst: blades.worst((p) => cutToPrint(scene, p.x, p.y)) } };
+}
+
+const SHEETS = [[320, 450], [450, 320], [520, 360], [600, 400], [700, 500]] as const;
+
+/** The drawn scenarios without their artwork; the sheet's folds are left out, as they say nothing of the cut. */
+function sceneFor(kind: Kind, random: Random): Scene {
+  const few = kind === "lens" ? 10 : 6;
+  const made = makeJob({ state: "in-sheet", sheets: SHEETS, marks: [few, 14], qr: false }, random);
+  const job: Job = { ...made, cuts: made.cuts.filter((c) => c.kind === "cut") };
+  const bent = kind === "lens" ? random.between(-0.12, 0.12) : kind === "profile" ? random.between(-0.25, 0.25) : undefined;
+  const board = { name: "white" as const, look: { colour: [0.85, 0.85, 0.85] as const, edge: [0.5, 0.42, 0.3] as const, fibre: 0, fleck: 0, thickness: 1.5 } };
+  const turn = 90 * random.whole(0, 3) + (kind === "scan" ? 2 : 8) * random.between(-1, 1);
+  return sceneOf(job, random, { scan: kind === "scan", sheets: SHEETS, marks: [few, 14], lookAlikes: 0, k1: bent, mirrored: false, turn, board, hidden: 0 });
+}
+
+/** Where the picture shows a point of the print (its own frame), on a board that stands up along one of its axes like a shallow arch. */
+function standing(scene: Scene, imaging: Imaging, height: number): (p: { x: number; y: number }) => { x: number; y: number } {
+  const { width } = scene.job.sheet;
+  return (p) => {
+    const b = forward(scene.print, p.x, p.y);
+    const t = (2 * b.x) / width - 1;
+    return imaging.toPicture(b.x, b.y, height === 0 ? 0 : height * (1 - t * t));
+  };
+}
+
+function marksSeen(scene: Scene, show: (p: { x: number; y: number }) => { x: number; y: number }, lens: LensMap | null, random: Random, claimed: number): MarkSighting[] {
+  // About what a dot of 40 px at this noise and a blur of 1 px allows, which is what real marks come to within a factor of two.
+  const sigma = 0.006 * (random.between(0.005, 0.04) / 0.02) * random.between(0.7, 1.6);
+  return scene.job.marks.flatMap((m, mark) => {
+    const q = show({ x: m.x + MARK_PRINT * random.normal(), y: m.y + MARK_PRINT * random.normal() });
+    const real = { x: q.x + sigma * random.normal() + GRID_PX * random.normal(), y: q.y + sigma * random.normal() + GRID_PX * random.normal() };
+    const seen = lens ? lens.undistort(real) : real;
+    if (!seen) return [];
+    // A variance from some two hundred pixels is itself known to a tenth.
+    const variance = (claimed * sigma * (1 + 0.05 * random.normal())) ** 2 + (claimed * FLOOR_PX) ** 2;
+    return [{ mark, print: { x: m.x, y: m.y }, seen, covariance: { xx: variance, xy: 0, yy: variance } }];
+  });
+}
+
+function seeingOf(scene: Scene, imaging: Imaging, random: Random): Seeing {
+  const centre = { x: scene.job.sheet.width / 2, y: scene.job.sheet.height / 2 };
+  const [a, b, c] = [imaging.toPicture(centre.x, centre.y), imaging.toPicture(centre.x + 1, centre.y), imaging.toPicture(centre.x, centre.y + 1)];
+  const pxPerMm = Math.sqrt(Math.abs((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)));
+  const blur = Math.max(scene.sensor.blur.x, scene.sensor.blur.y);
+  const tilt = scene.imaging.kind === "camera" ? scene.imaging.tilt : 0;
+  const lip = random.between(0, 0.1) * Math.hypot(0.08, blur / pxPerMm);
+  const lipTotal = Math.hypot(lip, (0.01 * Math.max(blur, 0.7)) / pxPerMm);
+  const askew = 0.02 * Math.sin((tilt * Math.PI) / 180) * random.normal();
+  const towards = random.between(-Math.PI, Math.PI);
+  const light = { x: lipTotal * random.normal(), y: lipTotal * random.normal() };
+  const ofDirection = Array.from({ length: 16 }, () => lipTotal * random.normal());
+  const byLight = random.chance(0.5);
+  return {
+    pxPerMm, blur, lip, sigma: (random.between(0.01, 0.05) / pxPerMm), fibre: random.between(0.001, 0.006), lost: random.between(0, 0.1), strays: random.between(0, 0.005),
+    bias: (nx, ny) => (byLight ? nx * light.x + ny * light.y : ofDirection[Math.round((Math.atan2(ny, nx) / Math.PI) * 8) & 15]) + askew * (nx * Math.cos(towards) + ny * Math.sin(towards)),
+  };
+}
+
+/** As the check makes them (core/check/check.ts, `cutSightings`). */
+function cutSightings(paths: ReturnType<typeof pathsSeen>, map: ReturnType<typeof planeMap>, lens: LensMap | null, pxPerMm: number, wall: number): { cuts: CutSighting[]; index: number[] } {
+  const cuts: CutSighting[] = [];
+  const index: number[] = [];
+  paths.forEach((path, k) => {
+    for (const c of path.chunks) {
+      if (!c.found) continue;
+      const norm = Math.hypot(c.chunk.nx, c.chunk.ny) || 1;
+      const real = map.toPicture({ x: c.chunk.x + (c.t * c.chunk.nx) / norm, y: c.chunk.y + (c.t * c.chunk.ny) / norm });
+      const seen = real && (lens ? lens.undistort(real) : real);
+      if (!seen) continue;
+      const { x, y, nx, ny, tx, ty, curvature, scale } = c.chunk;
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), scale });
+      index.push(k);
+    }
+  });
+  return { cuts, index };
+}
+
+/** As the check has it: standard uncertainty of an edge over a gap, mm. */
+function wallOf(job: Job, flat: boolean): number {
+  return (flat ? 0.01 : 0.12) * (job.sheet.thickness ?? 1.6);
+}
+
+function placedOf(marks: readonly MarkSighting[], start: Float64Array, frame: Placed["frame"], map: Placed["map"], blur: number): Placed {
+  const seen = marks.map(({ mark, seen: at, covariance }) => ({ mark, refined: { ok: true as const, at, covariance, gain: 0, blur, contrast: -0.7, noise: 0.01 } }));
+  return { ok: true, seen, start, frame, map, payload: null, sure: true };
+}
