@@ -16,12 +16,12 @@ export function ImportPage() {
   const state = useImport();
   const { reading } = state;
   return (
-    <DropZone className="drop" aria-label={w.dropTitle} getDropOperation={() => "copy"} onDrop={async (event) => {
+    <DropZone className="drop import" aria-label={w.dropTitle} getDropOperation={() => "copy"} onDrop={async (event) => {
       const item = event.items.find(isFileDropItem);
       if (item) state.open(await item.getFile());
     }}>
       {({ isDropTarget }) => (
-        <div className="import">
+        <>
           <header className="job-bar">
             <div className="job-name">
               <a className="back" href="#jobs">← {w.back}</a>
@@ -47,7 +47,7 @@ export function ImportPage() {
           {reading.kind === "unit" && <UnitQuestion width={reading.width} height={reading.height} answer={(unit) => state.readAs({ unit })} />}
           {reading.kind === "ready" && <MeaningPage key={`${reading.name}\n${reading.view.groups.map((g) => g.name).join("\n")}`} name={reading.name} view={reading.view} state={state} />}
           {isDropTarget && <div className="drop-veil">{words.jobs.list.dropHere}</div>}
-        </div>
+        </>
       )}
     </DropZone>
   );
