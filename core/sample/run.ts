@@ -18,12 +18,14 @@ export function sheetOfRun(wish: RunWish, sheet: number): Scene {
   const random = randomOf(seedOf(wish.seed, 77, sheet));
   const hundreds = (sheet - 1) / 100;
   const plain = runScene(job, wish.seed, sheet);
+  const { offset, rotation } = plain.print;
   return {
     ...plain,
+    // The cutter is registered to the print of each sheet: drift and scatter are what is left.
     cut: {
       ...plain.cut,
-      offset: { x: wish.drift.x * hundreds + wish.scatter * random.normal(), y: wish.drift.y * hundreds + wish.scatter * random.normal() },
-      rotation: wish.drift.rotation * hundreds + 0.08 * random.normal(),
+      offset: { x: offset.x + wish.drift.x * hundreds + wish.scatter * random.normal(), y: offset.y + wish.drift.y * hundreds + wish.scatter * random.normal() },
+      rotation: rotation + wish.drift.rotation * hundreds + 0.08 * random.normal(),
     },
   };
 }

@@ -3,17 +3,17 @@ import { stretches, walk } from "../job/walk.ts";
 import { framedArea } from "./framing.ts";
 import { imagingOf } from "./imaging.ts";
 import { derivative, forward, inverse } from "./layerMap.ts";
+import type { Job } from "../job/schema.ts";
 import type { Scene } from "./scene.ts";
+import { trueVerdicts, type TrueValues, type TrueVerdict, type WorstPlace } from "./verdict.ts";
 
 /** What a measurement of the scene's picture should find. Frames, units and signs as in the check record. */
-export interface Truth {
+export interface Truth extends TrueValues {
   readonly job: string;
   readonly sheet: string;
-  readonly offset: { readonly x: number; readonly y: number; readonly length: number };
-  readonly rotation: number;
-  readonly skew: number;
-  readonly scale: { readonly x: number; readonly y: number };
-  readonly worst: { readonly value: number; readonly feature: string; readonly x: number; readonly y: number };
+  /** Each value that the job limits, and the sheet's verdict from all of them. */
+  readonly judged: readonly TrueVerdict[];
+  readonly verdict: "in" | "out";
   readonly marks: readonly { readonly id: string; readonly x: number; readonly y: number }[];
   readonly view: { readonly turn: number; readonly mirrored: boolean; readonly pxPerMm: number };
 }
@@ -40,22 +40,21 @@ export function truthOf(scene: Scene): Truth {
   const at = cutToPrint(scene, datum.x, datum.y);
   const [a, b, c, d] = cutToPrintDerivative(scene, datum.x, datum.y);
   const [x, y] = [at.x - datum.x, at.y - datum.y];
-  return {
-    job: job.id,
-    sheet: scene.sheet,
+  const values = {
     offset: { x, y, length: Math.hypot(x, y) },
     rotation: 1000 * Math.atan2(c, a),
     skew: 1000 * (Math.atan2(c, a) + Math.PI / 2 - Math.atan2(d, b)),
     scale: { x: 1000 * (Math.hypot(a, c) - 1), y: 1000 * (Math.hypot(b, d) - 1) },
-    worst: worstStretch(scene),
-    ...seen(scene),
+    worst: worstStretch(scene, "cut") ?? { value: 0, feature: "", x: 0, y: 0 },
+    crease: worstStretch(scene, "crease"),
   };
+  return { job: job.id, sheet: scene.sheet, ...values, ...trueVerdicts(values, job.tolerance), ...seen(scene) };
 }
 
-/** The stretch of all `cut` features with the largest mean deviation along the normal: 50 points to a stretch. */
-function worstStretch(scene: Scene): Truth["worst"] {
-  let worst = { value: 0, feature: "", x: 0, y: 0 };
-  for (const cut of scene.job.cuts.filter((f) => f.kind === "cut")) {
+/** The stretch of all features of a kind with the largest mean deviation along the normal: 50 points to a stretch. */
+function worstStretch(scene: Scene, kind: Job["cuts"][number]["kind"]): WorstPlace | null {
+  let worst: WorstPlace | null = null;
+  for (const cut of scene.job.cuts.filter((f) => f.kind === kind)) {
     for (const subpath of flattenCut(cut, 0.002)) {
       const parts = stretches(subpath);
       const stations = walk(subpath, subpath.length / (parts.length * 50));
@@ -65,7 +64,7 @@ function worstStretch(scene: Scene): Truth["worst"] {
           const t = cutToPrint(scene, p.x, p.y);
           sum += (t.x - p.x) * p.nx + (t.y - p.y) * p.ny;
         }
-        if (Math.abs(sum / 50) > Math.abs(worst.value)) worst = { value: sum / 50, feature: cut.id, ...part.midpoint };
+        if (worst === null || Math.abs(sum / 50) > Math.abs(worst.value)) worst = { value: sum / 50, feature: cut.id, ...part.midpoint };
       });
     }
   }

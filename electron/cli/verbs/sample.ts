@@ -3,7 +3,6 @@ import type { Encoding, Row } from "../../../core/sample/scenarios.ts";
 import type { RunWish } from "../../../core/sample/run.ts";
 import type { Scene } from "../../../core/sample/scene.ts";
 import type { Truth } from "../../../core/sample/truth.ts";
-import type { Job } from "../../../core/job/schema.ts";
 import { defaultLibraryFolder } from "../../host/library/place.ts";
 import { OutputFault, UsageFault } from "../exit.ts";
 
@@ -98,7 +97,7 @@ async function drawRun(out: string, wish: RunWish, shots: readonly number[], qua
   const truths = Array.from({ length: wish.sheets }, (_, i) => truthOf(sheetOfRun(wish, i + 1)));
   const { job } = sheetOfRun(wish, 1);
   await write(out, `${job.id}.job.json`, json(job));
-  await write(out, "truth.csv", table(truths, job));
+  await write(out, "truth.csv", table(truths));
   for (const sheet of shots) {
     const name = `sheet-${String(sheet).padStart(3, "0")}`;
     await write(out, `${name}.truth.json`, json(truths[sheet - 1]));
@@ -119,10 +118,10 @@ async function demo(out: string, seed: number): Promise<void> {
   await writePicture(out, "sheet-121-blurred", { ...shaken, sensor: { ...shaken.sensor, blur: { x: 16, y: 12 } } }, { format: "jpeg", quality: 80 });
 }
 
-function table(truths: readonly Truth[], job: Job): string {
-  const limit = job.tolerance.position;
+/** The true values of a run; `verdict` goes by all limits of the job. */
+function table(truths: readonly Truth[]): string {
   const rows = truths.map((t) => [
-    t.sheet, ...[t.offset.x, t.offset.y, t.rotation, t.skew, t.scale.x, t.scale.y, t.worst.value].map((v) => v.toFixed(6)), Math.abs(t.worst.value) <= limit ? "in" : "out",
+    t.sheet, ...[t.offset.x, t.offset.y, t.rotation, t.skew, t.scale.x, t.scale.y, t.worst.value].map((v) => v.toFixed(6)), t.verdict,
   ].join(","));
   return `sheet,offset_x,offset_y,rotation,skew,scale_x,scale_y,worst,verdict\n${rows.join("\n")}\n`;
 }

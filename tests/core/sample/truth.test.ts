@@ -1,6 +1,8 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { derivative, exact, forward, inverse, type LayerMap } from "../../../core/sample/layerMap.ts";
+import type { Tolerance } from "../../../core/job/schema.ts";
+import { sheetOfRun } from "../../../core/sample/run.ts";
 import { trialOf } from "../../../core/sample/scenarios.ts";
 import { cutToPrint, truthOf } from "../../../core/sample/truth.ts";
 
@@ -63,4 +65,29 @@ test("worst is the size of a pure shift where an edge faces it", () => {
   const truth = truthOf({ ...scene, print: still, cut: { ...still, offset: { x: 0, y: 0.25 } } });
   expect(Math.abs(truth.worst.value)).toBeGreaterThan(0.2499);
   expect(Math.abs(truth.worst.value)).toBeLessThan(0.2501);
+});
+
+test("the true verdict goes by every limit that the job gives, and by no other", () => {
+  const { scene } = trialOf("photo", 0, 5);
+  const still = exact({ x: scene.job.sheet.width / 2, y: scene.job.sheet.height / 2 });
+  const verdict = (cut: Partial<LayerMap>, tolerance: Tolerance) => truthOf({ ...scene, job: { ...scene.job, tolerance }, print: still, cut: { ...still, ...cut } });
+  const turned = { rotation: 0.9 };
+  const far = { position: 5, offset: 5, rotation: 5, skew: 5, scale: 5, crease: 5 };
+  expect(verdict(turned, far).verdict).toBe("in");
+  for (const [what, cut] of [["rotation", turned], ["offset", { offset: { x: 0.3, y: 0.4 } }], ["skew", { skew: -0.9 }], ["scale", { scale: { x: 0, y: -0.9 } }], ["crease", { offset: { x: 0, y: 0.5 } }], ["position", { offset: { x: 0.5, y: 0 } }]] as const) {
+    const truth = verdict(cut, { ...far, [what]: 0.45 });
+    expect(truth.verdict).toBe("out");
+    expect(truth.judged.filter((j) => j.verdict === "out").map((j) => j.what)).toEqual([what]);
+  }
+  expect(verdict(turned, { position: 5 }).judged.map((j) => j.what)).toEqual(["position"]);
+});
+
+test("a run's true offsets scatter about its drift by what was asked for", () => {
+  const wish = { sheets: 200, drift: { x: 0.3, y: -0.1, rotation: 0 }, scatter: 0.03, seed: 3 };
+  const left = Array.from({ length: 24 }, (_, i) => truthOf(sheetOfRun(wish, 1 + 8 * i)).offset.x - 0.024 * i);
+  const mean = left.reduce((a, b) => a + b, 0) / left.length;
+  const spread = Math.sqrt(left.reduce((a, b) => a + (b - mean) ** 2, 0) / (left.length - 1));
+  expect(Math.abs(mean)).toBeLessThan(4 * 0.03 / Math.sqrt(left.length));
+  expect(spread).toBeGreaterThan(0.015);
+  expect(spread).toBeLessThan(0.047);
 });
