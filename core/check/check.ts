@@ -146,7 +146,8 @@ function markSightings(job: Job, placed: Placed, lens: LensMap | null): MarkSigh
     return [{ mark, print: { x: job.marks[mark].x, y: job.marks[mark].y }, seen, covariance: { xx: xx + floor, xy, yy: yy + floor } }];
   });
 }
-const FLOOR_PX = 0.01;
+/** What no residual of a single mark shows, px. */
+export const FLOOR_PX = 0.01;
 
 function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap | null, pxPerMm: number, wall: number): { cuts: CutSighting[]; index: number[] } {
   const cuts: CutSighting[] = [];
@@ -179,7 +180,7 @@ const USUAL_THICKNESS = 1.6;
  * Standard uncertainty of an edge over a gap, mm: seen askew, the board's own wall shows beside the printed face, as wide as the thickness times the tangent
  * of the angle (to about 35 deg at a photo's rim, a few degrees on a scanner), and where it is as bright as the face the edge is taken for the wall's foot.
  */
-function wallOf(job: Job, flat: boolean): number {
+export function wallOf(job: Job, flat: boolean): number {
   return (flat ? 0.01 : 0.12) * (job.sheet.thickness ?? USUAL_THICKNESS);
 }
 

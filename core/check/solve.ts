@@ -241,7 +241,7 @@ function chooseCut(input: SolveInput, start: Solution): Solution | null {
 }
 
 /** Terms are supported when the data know each to within a fifth of its prior (1 mm at a half span). */
-function supported(s: JointFit): boolean {
+export function supported(s: JointFit): boolean {
   for (let i = 2; i < s.cut.length; i++) {
     const k = s.free.length + i;
     if (!(Math.sqrt(s.covariance[k * s.size + k]) < 1)) return false;
