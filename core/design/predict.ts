@@ -1,0 +1,129 @@
+import { budgetOf } from "../check/budget.ts";
+import { quadratic } from "../check/deviations.ts";
+import { estimateOf } from "../check/estimate.ts";
+import { cutRow, type CutKind } from "../check/joint.ts";
+import type { BudgetLine } from "../check/record.ts";
+import type { Solution } from "../check/solve.ts";
+import type { ViewKind } from "../check/viewModel.ts";
+import { describeAmbiguity, layoutAmbiguities, type Ambiguity } from "../job/layout.ts";
+import { flattenCut } from "../job/paths.ts";
+import type { Job } from "../job/schema.ts";
+import { stretches } from "../job/walk.ts";
+import { expectedSolution, prepare, type Prepared } from "./prepare.ts";
+import type { Setup } from "./setup.ts";
+import type { NoView } from "./viewpoint.ts";
+
+/** How well a job will be measured, before anything is printed. U: expanded uncertainty (k = 2), mm or mm/m. */
+export interface Prediction {
+  readonly ok: true;
+  /** The terms that the check is expected to find. */
+  readonly model: { readonly view: ViewKind; readonly cut: CutKind };
+  readonly pxPerMm: number;
+  /** mm from camera to sheet; null for a scanner. */
+  readonly distance: number | null;
+  readonly offset: number;
+  readonly rotation: number;
+  readonly skew: number;
+  readonly scale: number;
+  /** The stretch of a cut whose deviation is known least. */
+  readonly worst: { readonly U: number; readonly feature: string; readonly x: number; readonly y: number };
+  readonly features: ReadonlyArray<{ readonly id: string; readonly U: number }>;
+  /** Marks that will be seen, with the standard uncertainty of their centres, mm. */
+  readonly marks: ReadonlyArray<{ readonly id: string; readonly sigma: number }>;
+  readonly map: UncertaintyMap;
+  readonly budget: readonly BudgetLine[];
+  /** Ways in which the layout looks the same turned, mirrored or shifted: empty where a picture can be told apart. */
+  readonly ambiguities: readonly Ambiguity[];
+  readonly warnings: readonly string[];
+}
+
+/** U of the deviation over the sheet in the direction in which it is known least, mm: row by row from the lower-left corner; a value stands in the middle of its cell. */
+export interface UncertaintyMap {
+  readonly columns: number;
+  readonly rows: number;
+  /** Size of a cell, mm. */
+  readonly width: number;
+  readonly height: number;
+  readonly U: readonly number[];
+}
+
+/** Cells along the longer side of the sheet. */
+const CELLS = 32;
+
+/** Predicts the uncertainties that a check of this job will state, through the check's own fit and budget (JCGM 100:2008). */
+export function predict(job: Job, setup: Setup): Prediction | NoView {
+  const prepared = prepare(job, setup);
+  if (!prepared.ok) return prepared;
+  const solution = expectedSolution(prepared, prepared.marks);
+  const fewest = prepared.optics.focal === null ? 3 : 4;
+  if (!solution || prepared.marks.length < fewest) {
+    return { ok: false, reason: `The job's ${prepared.marks.length} marks do not fix how the sheet is seen.`, hint: `Give it at least ${fewest} marks (better six) that are not in one line, or have them proposed.` };
+  }
+  const estimate = estimateOf(solution);
+  const { lip, optics, pxPerMm } = prepared;
+  const budget = budgetOf({ solution, blur: optics.light.blur, pxPerMm, lip, placed: { seen: prepared.marks } }, estimate, optics.tilt);
+  const { offsetCovariance: c, u } = estimate;
+  const deviations = stretchUncertainties(prepared, solution, budget.common);
+  const ambiguities = layoutAmbiguities(job);
+  return {
+    ok: true, model: solution.model, pxPerMm, distance: prepared.distance,
+    offset: 2 * Math.sqrt(Math.max(c.xx, c.yy) + budget.offset ** 2),
+    rotation: 2 * Math.hypot(u.rotation, budget.linear),
+    skew: 2 * Math.hypot(u.skew, budget.linear),
+    scale: 2 * Math.hypot(Math.max(u.scaleX, u.scaleY), budget.linear),
+    worst: deviations.reduce((a, b) => (b.U > a.U ? b : a)),
+    features: job.cuts.filter((f) => f.kind === "cut").map(({ id }) => ({ id, U: Math.max(0, ...deviations.filter((d) => d.feature === id).map((d) => d.U)) })),
+    marks: prepared.marks.map((m) => ({ id: job.marks[m.mark].id, sigma: Math.sqrt((m.covariance.xx + m.covariance.yy) / 2) / pxPerMm })),
+    map: mapOf(job, solution, budget.common),
+    budget: budget.lines,
+    ambiguities,
+    warnings: [...ambiguities.map(describeAmbiguity), ...warningsOf(prepared, solution)],
+  };
+}
+
+function stretchUncertainties({ job }: Prepared, solution: Solution, common: number): Array<{ feature: string; x: number; y: number; U: number }> {
+  const row = new Float64Array(solution.cut.length);
+  return job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flattenCut(cut).flatMap((subpath) => stretches(subpath).map(({ midpoint: p, normal: n }) => {
+    fillRow(solution, p.x, p.y, n.x, n.y, row);
+    return { feature: cut.id, x: p.x, y: p.y, U: 2 * Math.sqrt(Math.max(0, quadratic(solution, row)) + common ** 2) };
+  })));
+}
+
+function fillRow({ data, cut }: Solution, x: number, y: number, nx: number, ny: number, row: Float64Array): void {
+  const { half } = data.frame.print;
+  cutRow((x - data.datum.x) / half, (y - data.datum.y) / half, nx, ny, cut.length, row, 0);
+}
+
+function mapOf(job: Job, solution: Solution, common: number): UncertaintyMap {
+  const { columns, rows, width, height } = cellsOf(job);
+  const row = new Float64Array(solution.cut.length);
+  const along = (x: number, y: number, nx: number, ny: number): number => {
+    fillRow(solution, x, y, nx, ny, row);
+    return quadratic(solution, row);
+  };
+  const U = Array.from({ length: columns * rows }, (_, k) => {
+    const [x, y] = [((k % columns) + 0.5) * width, (Math.floor(k / columns) + 0.5) * height];
+    const [xx, yy] = [along(x, y, 1, 0), along(x, y, 0, 1)];
+    const xy = along(x, y, Math.SQRT1_2, Math.SQRT1_2) - (xx + yy) / 2;
+    // The larger eigenvalue of the displacement's covariance.
+    const largest = (xx + yy) / 2 + Math.hypot((xx - yy) / 2, xy);
+    return 2 * Math.sqrt(largest + common ** 2);
+  });
+  return { columns, rows, width, height, U };
+}
+
+/** Nearly square cells that fill the sheet. */
+export function cellsOf({ sheet }: Pick<Job, "sheet">, along = CELLS): Omit<UncertaintyMap, "U"> {
+  const side = Math.max(sheet.width, sheet.height) / along;
+  const [columns, rows] = [sheet.width, sheet.height].map((v) => Math.max(1, Math.round(v / side)));
+  return { columns, rows, width: sheet.width / columns, height: sheet.height / rows };
+}
+
+function warningsOf(p: Prepared, solution: Solution): string[] {
+  const warnings: string[] = [];
+  const unseen = p.job.marks.length - p.marks.length;
+  if (unseen > 0) warnings.push(`${unseen} of the job's marks will lie outside the picture.`);
+  if (solution.doubtful) warnings.push("Marks and cuts cannot tell the lens of such a picture well: the uncertainty is larger for it. A camera profile or more marks would help.");
+  if (p.pxPerMm < 1.5) warnings.push(`The picture will show the sheet at only ${p.pxPerMm.toFixed(1)} pixels per mm: go nearer, or use a camera with more pixels.`);
+  return warnings;
+}

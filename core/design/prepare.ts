@@ -1,0 +1,63 @@
+import { CUT_TERMS, fitJointly, type CutKind, type CutSighting, type JointData, type MarkSighting } from "../check/joint.ts";
+import { harmless, supported, type Solution } from "../check/solve.ts";
+import { planeMap, type ViewKind } from "../check/viewModel.ts";
+import { datumOf, type Job } from "../job/schema.ts";
+import type { PlaneMap } from "../marks/localMap.ts";
+import { expectedCuts, expectedLip, expectedMark } from "./sightings.ts";
+import type { Setup } from "./setup.ts";
+import { viewpointOf, type NoView, type Viewpoint } from "./viewpoint.ts";
+
+/** All that a picture will say, as the check's joint fit takes it. */
+export interface Prepared extends Viewpoint {
+  readonly job: Job;
+  readonly map: PlaneMap;
+  readonly marks: readonly MarkSighting[];
+  readonly cuts: readonly CutSighting[];
+  /** Standard uncertainty that the slits' lips leave, mm. */
+  readonly lip: number;
+}
+
+/** Places the camera and predicts every sighting of the job. */
+export function prepare(job: Job, setup: Setup): ({ readonly ok: true } & Prepared) | NoView {
+  const viewpoint = viewpointOf(job, setup);
+  if (!viewpoint.ok) return viewpoint;
+  const { optics, terms, frame, pxPerMm } = viewpoint;
+  const map = planeMap(terms, frame, null);
+  const marks = job.marks.map((m, i) => expectedMark(m, i, map, optics.light)).filter((m) => m !== null);
+  const cuts = expectedCuts(job, map, optics.light, pxPerMm, optics.focal === null);
+  if (cuts.length === 0) return { ok: false, reason: "The job has no cut whose place could be measured.", hint: "Add a cut to the job." };
+  return { ...viewpoint, job, map, marks, cuts, lip: expectedLip(job, optics.light, pxPerMm) };
+}
+
+/** The data of the joint fit with these marks: each sighting where it is expected, so that nothing is left over. */
+export function jointData(p: Prepared, marks: readonly MarkSighting[]): JointData {
+  return { marks, cuts: p.cuts, frame: p.frame, datum: datumOf(p.job), markScale: 1, cutScale: 1, cutWeights: new Float64Array(p.cuts.length).fill(1) };
+}
+
+/** The view's terms that the check will have to find from the picture itself. */
+export function firstView(p: Viewpoint): ViewKind {
+  return p.optics.focal === null ? "affine" : p.optics.lensKnown ? "projective" : "radial";
+}
+
+/**
+ * The joint fit that the check will come to, chosen by its own rules: a lens that the picture shows to be harmless is dropped, a cut map of fewer terms is
+ * taken where the cuts do not support six. Null where the marks do not determine the view.
+ */
+export function expectedSolution(p: Prepared, marks: readonly MarkSighting[]): Solution | null {
+  const data = jointData(p, marks);
+  const fit = (view: ViewKind, cut: CutKind): Solution | null => {
+    const joint = fitJointly(data, { view, cut }, p.terms, new Float64Array(CUT_TERMS[cut]));
+    return joint && { ...joint, data, rejected: [], freedom: Math.max(1, 2 * marks.length + p.cuts.length - joint.size), doubtful: false };
+  };
+  const first = fit(firstView(p), "affine");
+  if (!first) return null;
+  const plain = first.model.view === "radial" && harmless(first, "projective");
+  let solution: Solution | null = plain ? fit("projective", "affine") : { ...first, doubtful: first.model.view === "radial" };
+  for (const cut of ["similarity", "rigid", "shift"] as const) {
+    if (!solution || supported(solution)) break;
+    const { model, doubtful }: Solution = solution;
+    const fewer = fit(model.view, cut);
+    solution = fewer && { ...fewer, doubtful };
+  }
+  return solution;
+}

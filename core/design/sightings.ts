@@ -1,0 +1,132 @@
+import type { CutSighting, MarkSighting } from "../check/joint.ts";
+import { MARK_PRINT } from "../check/budget.ts";
+import { FLOOR_PX, wallOf } from "../check/check.ts";
+import { factor } from "../geometry/normalEquations.ts";
+import type { Covariance2, PrintPoint } from "../geometry/frames.ts";
+import { flattenCut } from "../job/paths.ts";
+import type { Cut, Job, Mark } from "../job/schema.ts";
+import { walk, type Station } from "../job/walk.ts";
+import { localMap, type LocalMap, type PlaneMap } from "../marks/localMap.ts";
+import { COVERAGE_TERMS, coverageOf, reach } from "../marks/shapes.ts";
+import type { Light } from "./setup.ts";
+
+/**
+ * What a picture will say of marks and cuts, before there is one: the same sightings that the check makes, with the uncertainties that blur, noise and
+ * what is usual in print and board leave.
+ */
+
+/** A mark as it will be seen; null where it lies outside the picture. */
+export function expectedMark(mark: Mark, index: number, map: PlaneMap, light: Light): MarkSighting | null {
+  const seen = map.toPicture(mark);
+  const local = seen && localMap(map, seen, reach(mark));
+  if (!seen || !local) return null;
+  const covariance = markCovariance(mark, local, light);
+  return covariance && { mark: index, print: { x: mark.x, y: mark.y }, seen, covariance };
+}
+
+/** Parameters of the fit of a mark (see marks/refine.ts): centre, gain, blur, contrast with its slopes, board with its slopes. */
+const TERMS = 10;
+
+/**
+ * Covariance of a mark's centre, px^2, as the fit of marks/refine.ts has it: its design matrix over the pixels of the window, white noise, all
+ * other terms free; with the floor of the pixel grid and the mark's own print added.
+ */
+export function markCovariance(mark: Mark, local: LocalMap, light: Light): Covariance2<"picture"> | null {
+  const coverage = coverageOf(mark, local.blur);
+  const inner = reach(mark) * local.scale;
+  const radius = inner + Math.max(3, 3 * light.blur, 2 + 0.12 * inner);
+  // Of large marks every n-th pixel stands for its neighbours.
+  const step = Math.max(1, Math.floor(radius / 24));
+  const uv = new Float64Array(2);
+  const c = new Float64Array(COVERAGE_TERMS);
+  const row = new Float64Array(TERMS);
+  const matrix = new Float64Array(TERMS * TERMS);
+  for (let y = -Math.ceil(radius); y <= radius; y += step) {
+    for (let x = -Math.ceil(radius); x <= radius; x += step) {
+      if (x * x + y * y > radius * radius) continue;
+      local.toPrint(x, y, uv);
+      coverage(uv[0], uv[1], 0, light.blur, c);
+      row.set([-light.contrast * c[1], -light.contrast * c[2], light.contrast * c[3], light.contrast * c[4], c[0], (c[0] * x) / radius, (c[0] * y) / radius, 1, x / radius, y / radius]);
+      for (let i = 0; i < TERMS; i++) for (let j = 0; j < TERMS; j++) matrix[TERMS * i + j] += row[i] * row[j];
+    }
+  }
+  const solved = factor(matrix, TERMS);
+  if ("undetermined" in solved) return null;
+  const inverse = solved.inverse();
+  const variance = (light.noise * step) ** 2;
+  const [xx, xy, yy] = [inverse[0], inverse[1], inverse[TERMS + 1]].map((v) => v * variance);
+  const [a, b, d, e] = local.derivative;
+  const floor = FLOOR_PX ** 2;
+  const print = MARK_PRINT ** 2;
+  return {
+    xx: a * a * xx + 2 * a * b * xy + b * b * yy + floor + print * (a * a + b * b),
+    xy: a * d * xx + (a * e + b * d) * xy + b * e * yy + print * (a * d + b * e),
+    yy: d * d * xx + 2 * d * e * xy + e * e * yy + floor + print * (d * d + e * e),
+  };
+}
+
+/** Longest chunk of a cut, mm, as the check takes them (see cuts/trace.ts). */
+const CHUNK = 5;
+/** Width of a slit, mm, and how much darker than the board it is, linear light (common practice, no source). */
+const SLIT = 0.3;
+const DEPTH = 0.5;
+/** A blade's path wanders, and board's edge is uneven, by about this over a chunk, mm (from memory; no source). */
+const WANDER = 0.008;
+/** The light falls from one side, so the profile of a slit is a little askew: by this share of its width (see cuts/lip.ts; half of what is taken where none can be seen). */
+const LIP_SHARE = 0.05;
+/** Width of the slit's profile before blur, mm. */
+const LIP_WIDTH = 0.08;
+/** What the check grants at the most for neighbouring chunks being alike (see check/solve.ts): the lip moves all chunks of a direction together. */
+const ALIKE = 8;
+/** Efficiency of the mean of the middle half of normal values, by which the check averages along a cut. */
+const MIDDLE_HALF = 0.84;
+/** Reading between pixels, px: as the check has it. */
+const BETWEEN_PIXELS = 0.02;
+
+/** The standard uncertainty that the lip of the slits leaves, mm. */
+export function expectedLip(job: Job, light: Light, pxPerMm: number): number {
+  return job.state === "in-sheet" && job.cuts.some((c) => c.kind === "cut" && !("circle" in c)) ? LIP_SHARE * Math.hypot(LIP_WIDTH, light.blur / pxPerMm) : 0;
+}
+
+/** A cut's chunks as they will be seen, those outside the picture left out. */
+export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, flat: boolean): CutSighting[] {
+  const wall = wallOf(job, flat);
+  return job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flattenCut(cut).flatMap((subpath) => {
+    const step = isStep(job, cut, subpath.closed);
+    const length = Math.min(CHUNK, subpath.length / 8);
+    const stations = walk(subpath, length / PER_CHUNK);
+    const chunks = Math.max(1, Math.round(stations.length / PER_CHUNK));
+    const sigma = chunkSigma(step, subpath.length / chunks, light, pxPerMm, wall);
+    return Array.from({ length: chunks }, (_, k) => sightingOf(stations.slice(Math.round((k * stations.length) / chunks), Math.round(((k + 1) * stations.length) / chunks)), map, sigma, pxPerMm)).filter((s) => s !== null);
+  }));
+}
+const PER_CHUNK = 4;
+
+/** An edge against the background: a lost slug, a stripped outline; else the cut is a line. */
+function isStep(job: Job, cut: Cut, closed: boolean): boolean {
+  return "circle" in cut || (job.state === "stripped" && closed);
+}
+
+/**
+ * Standard uncertainty of a chunk across, mm. White noise of n on a profile of width w along L px leaves a Gaussian line of amplitude A known
+ * to n^2 2 w/(A^2 sqrt(pi) L), a blurred step of height A to n^2 2 sqrt(pi) w/(A^2 L), px^2 (Cramer-Rao).
+ */
+function chunkSigma(step: boolean, length: number, light: Light, pxPerMm: number, wall: number): number {
+  const along = MIDDLE_HALF * length * pxPerMm;
+  const slit = SLIT * pxPerMm;
+  const w = step ? light.blur : Math.hypot(light.blur, slit / Math.sqrt(12));
+  const amplitude = step ? DEPTH : Math.min(DEPTH, (DEPTH * slit) / (Math.sqrt(2 * Math.PI) * w));
+  const shape = step ? 2 * Math.sqrt(Math.PI) * w : (2 * w) / Math.sqrt(Math.PI);
+  const noise = (light.noise / amplitude) * Math.sqrt(shape / along);
+  const lip = step ? 0 : LIP_SHARE * Math.hypot(LIP_WIDTH, light.blur / pxPerMm);
+  return Math.hypot(noise / pxPerMm, BETWEEN_PIXELS / pxPerMm, WANDER, Math.sqrt(ALIKE) * lip, step ? wall : 0);
+}
+
+function sightingOf(stations: readonly Station[], map: PlaneMap, sigma: number, pxPerMm: number): CutSighting | null {
+  if (stations.length === 0) return null;
+  const { x, y, tx, ty } = stations[stations.length >> 1];
+  const print: PrintPoint = { x, y };
+  const seen = map.toPicture(print);
+  const mean = (pick: (s: Station) => number) => stations.reduce((sum, s) => sum + pick(s), 0) / stations.length;
+  return seen && { print, nx: mean((s) => s.nx), ny: mean((s) => s.ny), tx, ty, curvature: 0, seen, sigma, scale: pxPerMm };
+}
