@@ -2,13 +2,17 @@ import { join } from "node:path";
 import { Hono } from "hono";
 import { Desk } from "./desk.ts";
 import { answerFault } from "./fault.ts";
+import { Logo } from "./logo.ts";
 import { PhoneStation } from "./phoneStation.ts";
 import { deskRoutes } from "./routes/deskRoutes.ts";
 import { jobRoutes } from "./routes/jobRoutes.ts";
 import { phoneRoutes } from "./routes/phoneRoutes.ts";
 import { pictureRoutes } from "./routes/pictureRoutes.ts";
+import { recordRoutes } from "./routes/recordRoutes.ts";
+import { reportRoutes } from "./routes/reportRoutes.ts";
 import { runRoutes } from "./routes/runRoutes.ts";
 import { settingsRoutes } from "./routes/settingsRoutes.ts";
+import { trayRoutes } from "./routes/trayRoutes.ts";
 import type { AppServices } from "./services.ts";
 import { SettingsFile } from "./settings.ts";
 
@@ -19,6 +23,7 @@ import { SettingsFile } from "./settings.ts";
 export function createApp(services: AppServices) {
   const desk = new Desk();
   const settings = new SettingsFile(join(services.dataDir, "settings.json"));
+  const logo = new Logo(services.dataDir);
   const app = new Hono()
     .basePath("/api")
     .get("/about", (c) => c.json({ version: services.version }))
@@ -26,8 +31,11 @@ export function createApp(services: AppServices) {
     .route("/jobs", jobRoutes(services.library))
     .route("/pictures", pictureRoutes(services, desk))
     .route("/phone", phoneRoutes(new PhoneStation(services, desk, settings)))
+    .route("/records", recordRoutes(services))
+    .route("/reports", reportRoutes(services, desk, settings, logo))
     .route("/runs", runRoutes(services, desk))
-    .route("/settings", settingsRoutes(settings));
+    .route("/tray", trayRoutes(services, desk))
+    .route("/settings", settingsRoutes(settings, logo));
   app.onError(answerFault);
   return app;
 }

@@ -62,6 +62,13 @@ export class Tray {
     }));
   }
 
+  /** @throws LibraryFault "not-found" */
+  async get(id: number): Promise<TrayEntry> {
+    const found = (await this.list({ limit: Number.MAX_SAFE_INTEGER })).find((entry) => entry.id === id);
+    if (!found) throw notFound("picture in the tray with the number", id);
+    return found;
+  }
+
   async count(): Promise<number> {
     const row = await this.#context.db.selectFrom("tray").select((e) => e.fn.countAll<number>().as("n")).where("outcome", "is", null)
       .where("deleted_at", "is", null).executeTakeFirstOrThrow();

@@ -1,4 +1,5 @@
 import type { Verdict } from "../../../core/check/record.ts";
+import type { AxisWords } from "../../../core/trend/advice.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import type { RunEvent } from "../library/events.ts";
 import { LibraryFault } from "../library/faults.ts";
@@ -11,6 +12,9 @@ import { stackOfRun, type RunStack } from "./stack.ts";
 export interface RunOverview {
   readonly run: Run;
   readonly job: Job;
+  /** The job's number in the library, and the shop's own words for the cutter's axes at it. */
+  readonly jobId: number;
+  readonly axes: AxisWords | null;
   readonly checks: number;
   readonly verdicts: Readonly<Record<Verdict, number>>;
   readonly events: readonly RunEvent[];
@@ -22,10 +26,10 @@ export interface RunOverview {
 /** What the run's screen shows first. @throws LibraryFault "not-found" */
 export async function overviewOfRun(library: Library, runId: number): Promise<RunOverview> {
   const run = await library.runs.get(runId);
-  const { job } = await library.jobs.version(run.jobVersionId);
+  const { job, jobId } = await library.jobs.version(run.jobVersionId);
   const verdicts = await library.runs.verdicts(runId);
   return {
-    run, job, verdicts, checks: verdicts.in + verdicts.out + verdicts.unsure,
+    run, job, jobId, axes: await library.jobs.axes(jobId), verdicts, checks: verdicts.in + verdicts.out + verdicts.unsure,
     events: await library.events.ofRun(runId), tools: await library.tools.usesIn(runId), stack: await stackOrNull(library, runId),
   };
 }

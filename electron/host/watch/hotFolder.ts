@@ -59,6 +59,11 @@ export class HotFolder {
     this.#watcher.on("error", (error) => options.onTrouble?.(`The folder cannot be watched: ${(error as Error).message}.`, "Check that it is there and may be read."));
   }
 
+  /** Pictures that came and have not been entered yet. */
+  get waiting(): number {
+    return this.#settling.size + this.#pending;
+  }
+
   /** Resolves when what lay in the folder at the start, and what came meanwhile, has been taken in. */
   async idle(): Promise<void> {
     await this.#ready;

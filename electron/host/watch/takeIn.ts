@@ -4,7 +4,8 @@ import type { CheckOutcome, Measured } from "../../../core/check/record.ts";
 import type { JobVersion } from "../library/jobs.ts";
 import type { Library } from "../library/library.ts";
 import type { KeptPicture } from "../library/pictures.ts";
-import type { TrayReason } from "../library/tray.ts";
+import { LibraryFault } from "../library/faults.ts";
+import type { TrayEntry, TrayReason } from "../library/tray.ts";
 import type { MeasurePool } from "../measure/pool.ts";
 import { originOf } from "../pictures/exif.ts";
 import type { Profile } from "../../../core/camera/profile.ts";
@@ -64,6 +65,27 @@ export async function enter(library: Library, { file, image, picture, takenAt, s
   const sheet = outcome.record.sheet === undefined && numbering ? await nextNumber(library, run.id, numbering) : undefined;
   const { id, added } = await library.checks.add({ runId: run.id, jobVersionId: version.id, picture, outcome, takenAt, file, sheet });
   return added ? { kind: "check", file, checkId: id, runId: run.id, record: outcome.record } : { kind: "known", file };
+}
+
+/**
+ * Measures a picture of the tray again, against the jobs given, and enters it where that succeeds; else it stays with its newer reason. `sheet`: the operator's number, where
+ * the sheet carries none. @throws LibraryFault
+ */
+export async function takeFromTray(library: Library, measuring: Measuring, entry: TrayEntry, { sheet, ...options }: TakeInOptions & { readonly sheet?: string }): Promise<Taken> {
+  const file = entry.path;
+  const picture = await library.pictures.find(entry.picture);
+  if (!picture || stampOf(file) === null) throw new LibraryFault("missing", `The picture is no longer where it was: ${file}.`, "Put the file back, or put the picture aside.");
+  const sorted = await sortByJob(measuring, file, entry.image, options);
+  const { image, takenAt } = entry;
+  if ("reason" in sorted) {
+    const record = sorted.outcome?.record.status === "refused" ? sorted.outcome.record : undefined;
+    await library.tray.add({ picture, image, reason: sorted.reason, record, job: record?.job, takenAt });
+    return { kind: "tray", file, trayId: entry.id, reason: sorted.reason };
+  }
+  const { version, outcome } = sorted;
+  const run = (await library.runs.openOf(version.id)) ?? (await library.runs.start({ jobVersionId: version.id }));
+  const { id } = await library.checks.add({ runId: run.id, jobVersionId: version.id, picture, outcome, takenAt, sheet });
+  return { kind: "check", file, checkId: id, runId: run.id, record: outcome.record };
 }
 
 /**

@@ -72,6 +72,8 @@ export function runRoutes(services: Pick<AppServices, "library">, desk: Desk) {
       await records().dispositions.putBack(Number(c.req.param("batch")));
       return c.json({ takenBack: false });
     })
+    .get("/:id/checks", query(z.object({ offset: z.coerce.number().int().min(0) })), async (c) =>
+      c.json(await records().checks.page(idOf(c.req.param("id")), { offset: c.req.valid("query").offset, limit: 100 })))
     .get("/:id/checks/:check", async (c) => {
       const { picture, ...shown } = await checkOfRun(records(), idOf(c.req.param("id")), idOf(c.req.param("check")));
       const id = `check-${shown.check.id}`;

@@ -1,0 +1,27 @@
+import { Hono } from "hono";
+import { z } from "zod";
+import { loadDemo } from "../../runs/demo/loadDemo.ts";
+import { recordsOf } from "../records.ts";
+import type { AppServices } from "../services.ts";
+import { json } from "./valid.ts";
+
+const word = z.string().trim().min(1).max(60);
+const axes = z.object({ plusX: word, minusX: word, plusY: word, minusY: word }).nullable();
+
+/** What belongs to no single run: the demo, tools, undoing, the words for the cutter's axes. */
+export function recordRoutes(services: Pick<AppServices, "library" | "samplesDir">) {
+  const records = () => recordsOf(services);
+  return new Hono()
+    .post("/demo", async (c) => c.json(await loadDemo(records(), services.samplesDir)))
+    .get("/tools", async (c) => {
+      const tools = await records().tools.list();
+      return c.json(await Promise.all(tools.map(async (tool) => ({ ...tool, metres: await records().tools.metres(tool.id) }))));
+    })
+    .delete("/tools/:id", async (c) => c.json(await records().tools.delete(Number(c.req.param("id")))))
+    .get("/deletions", async (c) => c.json(await records().deletions.list()))
+    .post("/deletions/:id/undo", async (c) => c.json(await records().deletions.undo(Number(c.req.param("id")))))
+    .put("/axes/:job", json(z.object({ axes })), async (c) => {
+      await records().jobs.setAxes(Number(c.req.param("job")), c.req.valid("json").axes);
+      return c.json({ set: true });
+    });
+}
