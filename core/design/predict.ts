@@ -81,6 +81,14 @@ export function predict(job: Job, setup: Setup): Prediction | NoView {
   };
 }
 
+/** The worst U of the cuts' stretches with some of the marks, mm, and the model it holds for; null where they do not fix the view. */
+export function worstOf(p: Prepared, marks: Prepared["marks"]): { readonly U: number; readonly common: number; readonly solution: Solution } | null {
+  const solution = marks.length < (p.optics.focal === null ? 3 : 4) ? null : expectedSolution(p, marks);
+  if (!solution) return null;
+  const { common } = budgetOf({ solution, blur: p.optics.light.blur, pxPerMm: p.pxPerMm, lip: p.lip, placed: { seen: marks } }, estimateOf(solution), p.optics.tilt);
+  return { U: Math.max(...stretchUncertainties(p, solution, common).map((d) => d.U)), common, solution };
+}
+
 function stretchUncertainties({ job }: Prepared, solution: Solution, common: number): Array<{ feature: string; x: number; y: number; U: number }> {
   const row = new Float64Array(solution.cut.length);
   return job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flattenCut(cut).flatMap((subpath) => stretches(subpath).map(({ midpoint: p, normal: n }) => {

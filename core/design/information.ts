@@ -1,0 +1,169 @@
+import { cutRow, equationsOf, type CutKind, type MarkSighting } from "../check/joint.ts";
+import type { ViewKind } from "../check/viewModel.ts";
+import { factor } from "../geometry/normalEquations.ts";
+import type { Covariance2, PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import { flattenCut } from "../job/paths.ts";
+import type { Mark } from "../job/schema.ts";
+import { stretches } from "../job/walk.ts";
+import { jointData, type Prepared } from "./prepare.ts";
+import { expectedMark } from "./sightings.ts";
+
+/**
+ * The information (inverse covariance) of the joint fit, taken apart: what cuts and priors give, and what a mark at a place adds. Marks are then
+ * weighed by updates of rank two instead of a fit each.
+ */
+export interface Information {
+  readonly size: number;
+  /** Cuts and priors alone, with a faint hold on the view so that it can be inverted before there are marks. */
+  readonly base: Float64Array;
+  /** The two whitened rows of a mark, `2 x free` row-major; null where it would not be seen. */
+  rowsOf(place: PrintPoint, mark: Mark): Float64Array | null;
+  /** Adds a mark's rows to a matrix of information. */
+  add(matrix: Float64Array, rows: Float64Array): void;
+  /** Covariance of all parameters; null where they are not determined. */
+  invert(matrix: Float64Array): Float64Array | null;
+  /** The largest variance of a stretch's deviation under a covariance, mm^2. */
+  worst(covariance: Float64Array): number;
+  /** The same with one more mark, whose rows are given, without inverting anew. */
+  worstWith(covariance: Float64Array, rows: Float64Array): number;
+}
+
+/** Prior standard deviation of the view's own terms in normalised units: no picture is farther off, so that it weighs nothing once there are marks. */
+const FAINT = 3;
+/** Directions of the normal, over half a turn, in which stretches are looked at one by one. */
+const DIRECTIONS = 12;
+
+export function informationOf(p: Prepared, model: { readonly view: ViewKind; readonly cut: CutKind }): Information {
+  const { free, size, cutCount, evaluate } = equationsOf(jointData(p, []), model);
+  const parameters = new Float64Array(size);
+  free.forEach((term, i) => (parameters[i] = p.terms[term]));
+  const base = new Float64Array(size * size);
+  evaluate(parameters, (row, _residual, weight) => addOuter(base, size, row, weight));
+  free.forEach((_, i) => (base[i * size + i] += 1 / FAINT ** 2));
+  const checks = checkRows(p, cutCount);
+  const covarianceAt = markCovariances(p);
+  const n = free.length;
+
+  const rowsOf = (place: PrintPoint, mark: Mark): Float64Array | null => {
+    const seen = p.map.toPicture(place);
+    const covariance = covarianceAt(mark, place);
+    if (!seen || !covariance) return null;
+    const sighting: MarkSighting = { mark: 0, print: place, seen, covariance };
+    const rows: number[] = [];
+    const one = equationsOf({ ...jointData(p, [sighting]), cuts: [], cutWeights: new Float64Array(0) }, model);
+    one.evaluate(parameters.subarray(0, n), (row) => {
+      if (rows.length < 2 * n) rows.push(...row);
+    });
+    return Float64Array.from(rows);
+  };
+
+  const block = new Float64Array(cutCount * cutCount);
+  const worstOf = (at: (i: number, j: number) => number): number => {
+    for (let i = 0; i < cutCount; i++) for (let j = 0; j < cutCount; j++) block[i * cutCount + j] = at(i, j);
+    let most = 0;
+    for (const row of checks) {
+      let v = 0;
+      for (let i = 0; i < cutCount; i++) {
+        let sum = 0;
+        for (let j = 0; j < cutCount; j++) sum += block[i * cutCount + j] * row[j];
+        v += row[i] * sum;
+      }
+      if (v > most) most = v;
+    }
+    return most;
+  };
+  return {
+    size, base, rowsOf,
+    add: (matrix, rows) => {
+      for (let k = 0; k < 2; k++) {
+        const row = rows.subarray(k * n, (k + 1) * n);
+        for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) matrix[i * size + j] += row[i] * row[j];
+      }
+    },
+    invert: (matrix) => {
+      const solved = factor(matrix, size);
+      return "undetermined" in solved ? null : solved.inverse();
+    },
+    worst: (c) => worstOf((i, j) => c[(n + i) * size + n + j]),
+    worstWith: (c, rows) => {
+      // C - B S^-1 B' with B = C R', S = I + R C R' (Woodbury's identity for two rows).
+      const b = new Float64Array(2 * size);
+      for (let k = 0; k < 2; k++) for (let i = 0; i < size; i++) {
+        let sum = 0;
+        for (let j = 0; j < n; j++) sum += c[i * size + j] * rows[k * n + j];
+        b[k * size + i] = sum;
+      }
+      const s = (k: number, l: number) => {
+        let sum = k === l ? 1 : 0;
+        for (let j = 0; j < n; j++) sum += rows[k * n + j] * b[l * size + j];
+        return sum;
+      };
+      const [s00, s01, s11] = [s(0, 0), s(0, 1), s(1, 1)];
+      const det = s00 * s11 - s01 * s01;
+      return worstOf((i, j) => {
+        const [a0, a1, d0, d1] = [b[n + i], b[size + n + i], b[n + j], b[size + n + j]];
+        return c[(n + i) * size + n + j] - (s11 * a0 * d0 - s01 * (a0 * d1 + a1 * d0) + s00 * a1 * d1) / det;
+      });
+    },
+  };
+}
+
+function addOuter(matrix: Float64Array, size: number, row: Float64Array, weight: number): void {
+  for (let i = 0; i < size; i++) {
+    if (row[i] === 0) continue;
+    for (let j = 0; j < size; j++) matrix[i * size + j] += weight * row[i] * row[j];
+  }
+}
+
+/**
+ * Rows of the stretches that can be known least. The variance along a fixed normal is convex in the place, so that only corners of the hull of all
+ * stretches of nearly one normal matter; they are found by their farthest points in sixteen directions.
+ */
+function checkRows(p: Prepared, count: number): Float64Array[] {
+  const { half } = p.frame.print;
+  const datum = jointData(p, []).datum;
+  const sectors: Array<Array<{ x: number; y: number; nx: number; ny: number }>> = Array.from({ length: DIRECTIONS }, () => []);
+  for (const cut of p.job.cuts) {
+    if (cut.kind !== "cut") continue;
+    for (const { midpoint: m, normal: n } of flattenCut(cut, 0.05).flatMap((s) => stretches(s))) {
+      sectors[((Math.round((Math.atan2(n.y, n.x) / Math.PI) * DIRECTIONS) % DIRECTIONS) + DIRECTIONS) % DIRECTIONS].push({ x: m.x, y: m.y, nx: n.x, ny: n.y });
+    }
+  }
+  return sectors.flatMap((all) => {
+    const farthest = new Set(Array.from({ length: all.length > 0 ? 16 : 0 }, (_, k) => {
+      const [c, s] = [Math.cos((k * Math.PI) / 8), Math.sin((k * Math.PI) / 8)];
+      return all.reduce((a, b) => (c * b.x + s * b.y > c * a.x + s * a.y ? b : a));
+    }));
+    return [...farthest].map(({ x, y, nx, ny }) => {
+      const row = new Float64Array(count);
+      cutRow((x - datum.x) / half, (y - datum.y) / half, nx, ny, count, row, 0);
+      return row;
+    });
+  });
+}
+
+/** Marks of one kind differ by the scale of the picture only: their covariance is worked out in the sheet's middle, and goes with the px of their outline. */
+function markCovariances(p: Prepared): (mark: Mark, place: PrintPoint) => Covariance2<"picture"> | null {
+  const known = new Map<string, { covariance: Covariance2<"picture">; scale: number } | null>();
+  const { width, height } = p.job.sheet;
+  const scaleAt = ({ x, y }: PrintPoint): number | null => {
+    const at = (dx: number, dy: number): PicturePoint | null => p.map.toPicture({ x: x + dx, y: y + dy });
+    const [o, e, n] = [at(0, 0), at(1, 0), at(0, 1)];
+    return o && e && n && Math.sqrt(Math.abs((e.x - o.x) * (n.y - o.y) - (e.y - o.y) * (n.x - o.x)));
+  };
+  return (mark, place) => {
+    const key = JSON.stringify({ ...mark, id: "", x: 0, y: 0 });
+    let centre = known.get(key);
+    if (centre === undefined) {
+      const middle = { x: width / 2, y: height / 2 };
+      const sighting = expectedMark({ ...mark, ...middle }, 0, p.map, p.optics.light);
+      centre = sighting && { covariance: sighting.covariance, scale: scaleAt(middle) ?? 1 };
+      known.set(key, centre);
+    }
+    const scale = scaleAt(place);
+    if (!centre || scale === null) return null;
+    const { xx, xy, yy } = centre.covariance;
+    const factorOf = centre.scale / scale;
+    return { xx: xx * factorOf, xy: xy * factorOf, yy: yy * factorOf };
+  };
+}
