@@ -7,7 +7,7 @@ export interface Licence {
   readonly version: string;
   /** SPDX expression as the package states it. */
   readonly licence: string;
-  /** The licence text that the package carries; "" where it has none. */
+  /** The licence texts and notices that the package carries; "" where it has none. */
   readonly text: string;
 }
 
@@ -18,8 +18,8 @@ export function licencesOfDependencies(): Licence[] {
   return shipped.flatMap(([folder, { version = "", license }]) => {
     const files = filesIn(path.join(root, folder));
     if (!files) return []; // Optional, for another platform.
-    const file = files.find((name) => /^(licen[cs]e|copying|notice)/i.test(name));
-    const text = file ? readFileSync(path.join(root, folder, file), "utf8") : "";
+    const texts = files.filter((name) => /^(licen[cs]e|copying|notice|third[-_ ]?party)/i.test(name)).sort();
+    const text = texts.map((file) => readFileSync(path.join(root, folder, file), "utf8").trim()).join("\n\n");
     return [{ name: folder.slice(folder.lastIndexOf("node_modules/") + 13), version, licence: license ?? "see text", text }];
   }).sort((a, b) => a.name.localeCompare(b.name, "en"));
 }

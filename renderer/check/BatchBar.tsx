@@ -2,6 +2,7 @@ import { Button, ProgressBar } from "react-aria-components";
 import type { DeskView } from "../desk/deskStore.ts";
 import { desk } from "../desk/useDesk.ts";
 import { Icon } from "../frame/Icon.tsx";
+import { ReportMenu } from "../report/ReportMenu.tsx";
 import { useShop } from "../settings/useSettings.tsx";
 import type { Words } from "../words/words.ts";
 
@@ -30,6 +31,7 @@ export function BatchBar({ view }: { view: DeskView }) {
       )}
       {!view.running && chosen && (chosen.state === "done" || chosen.state === "failed") && (
         <>
+          {chosen.outcome && chosen.id && <ReportMenu key={chosen.id} about={{ picture: chosen.id }} />}
           <Button className="button" onPress={() => desk.again(chosen.key)}><Icon name="again" />{words.check.retake}</Button>
           <Button className="button" onPress={() => desk.takeOff(chosen.key)}><Icon name="close" />{words.check.takeOff}</Button>
         </>

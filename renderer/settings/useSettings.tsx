@@ -11,6 +11,8 @@ interface Shop {
   readonly language: string;
   readonly figures: Figures;
   change(part: Partial<Settings>): Promise<void>;
+  /** Takes over what the host has changed itself. */
+  took(settings: Settings): void;
 }
 
 const ShopContext = createContext<Shop | null>(null);
@@ -37,6 +39,7 @@ export function ShopProvider({ initial, initialWords, children }: { initial: Set
     words,
     language,
     figures: figuresFor(settings, language),
+    took: setSettings,
     async change(part) {
       if (part.language !== undefined) setWords(await loadWords(chooseLanguage(part.language, navigator.languages)));
       setSettings((now) => ({ ...now, ...part }));

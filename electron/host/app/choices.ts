@@ -9,6 +9,9 @@ export const settingsSchema = z.object({
   theme: z.enum(["system", "light", "dark", "contrast"]),
   textSize: z.enum(["normal", "large", "larger", "largest"]),
   shopName: z.string().max(120),
+  /** Whether a logo is kept beside the settings. */
+  hasLogo: z.boolean(),
+  paper: z.enum(["a4", "letter"]),
   /** Whether the first-start offer has been answered. */
   welcomed: z.boolean(),
 });
@@ -23,5 +26,7 @@ export const DEFAULTS: Settings = {
   theme: "system",
   textSize: "normal",
   shopName: "",
+  hasLogo: false,
+  paper: "a4",
   welcomed: false,
 };

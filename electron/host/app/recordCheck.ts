@@ -23,6 +23,6 @@ export async function recordCheck(library: Library, job: Job, path: string, outc
 }
 
 /** Local time without a zone, ISO 8601. */
-function localIso(date: Date): string {
+export function localIso(date: Date): string {
   return new Date(date.getTime() - date.getTimezoneOffset() * 60_000).toISOString().slice(0, 19);
 }

@@ -1,11 +1,12 @@
+import type { Manner } from "./figures.ts";
+
 /** A report before it is laid out: PDF and HTML are made from the same content, so that they say the same. */
-export interface ReportContent {
+export interface ReportContent extends Manner {
   readonly title: string;
   readonly subtitle: string;
   readonly shop: string;
   /** PNG or JPEG. */
   readonly logo?: Uint8Array;
-  readonly language: "en" | "de";
   readonly blocks: readonly Block[];
 }
 

@@ -1,11 +1,14 @@
 import Papa from "papaparse";
 import type { CheckRecord } from "../../../core/check/record.ts";
 
+export type CsvSeparator = "," | ";" | "\t";
+
 /**
- * Checks as a table (RFC 4180), one row each, every value beside its U and its unit in columns of their own, figures unrounded with a decimal
- * point. Text cells that a spreadsheet would run as a formula get a leading apostrophe; numbers, also negative ones, are left alone.
+ * Checks as a table (RFC 4180), one row each, every value beside its U and its unit in columns of their own, figures unrounded. A decimal
+ * comma is written only where another sign divides the columns. Text cells that a spreadsheet would run as a formula get a leading
+ * apostrophe; numbers, also negative ones, are left alone.
  */
-export function renderCsv(records: readonly CheckRecord[]): string {
+export function renderCsv(records: readonly CheckRecord[], separator: CsvSeparator = ",", decimal: "." | "," = "."): string {
   const rows = records.map((record) => {
     const about = { image: record.image, job: record.job, sheet: record.sheet ?? "", status: record.status, verdict: record.verdict ?? "" };
     const notes = { refusal: record.status === "refused" ? record.refusal.code : "", notes: record.warnings.join(" ") };
@@ -23,5 +26,16 @@ export function renderCsv(records: readonly CheckRecord[]): string {
     };
   });
   const columns = [...new Set([...rows.filter((r) => r.status === "measured"), ...rows].flatMap((r) => Object.keys(r)))];
-  return `${Papa.unparse(rows as object[], { columns, escapeFormulae: true })}\r\n`;
+  const write = (value: unknown): string => (typeof value === "number" ? number(value, separator === "," ? "." : decimal) : guarded(String(value ?? "")));
+  const table = rows.map((row) => columns.map((column) => write((row as Readonly<Record<string, unknown>>)[column])));
+  return `${Papa.unparse({ fields: columns, data: table }, { delimiter: separator })}\r\n`;
+}
+
+function number(value: number, decimal: string): string {
+  return String(value).replace(".", decimal);
+}
+
+/** Signs by which a spreadsheet takes a text for a formula. */
+function guarded(text: string): string {
+  return /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
 }

@@ -1,6 +1,6 @@
 import type { ReportContent } from "./content.ts";
-import { renderCsv } from "./csv.ts";
-import type { Language } from "./figures.ts";
+import { type CsvSeparator, renderCsv } from "./csv.ts";
+import { DECIMAL, type Language, type Manner } from "./figures.ts";
 import { renderHtml } from "./html.ts";
 import type { Paper } from "./pdf.ts";
 import { runBlocks, setAsideOf, trendsOf, type RunFacts } from "./runReport.ts";
@@ -15,6 +15,10 @@ export type Subject = ({ readonly of: "sheet" } & SheetFacts) | ({ readonly of: 
 
 export interface ReportStyle {
   readonly language: Language;
+  /** Decimal sign of PDF, HTML and CSV; default: the language's, a point in a CSV. */
+  readonly decimal?: Manner["decimal"];
+  /** What divides the columns of a CSV; default: a comma. */
+  readonly csvSeparator?: CsvSeparator;
   readonly paper: Paper;
   readonly shop: string;
   /** PNG or JPEG. */
@@ -25,7 +29,7 @@ export interface ReportStyle {
 /** Makes a report in one of the formats. */
 export async function makeReport(subject: Subject, format: ReportFormat, style: ReportStyle): Promise<Uint8Array> {
   const records = subject.of === "sheet" ? [subject.record] : subject.records;
-  if (format === "csv") return Buffer.from(renderCsv(records));
+  if (format === "csv") return Buffer.from(renderCsv(records, style.csvSeparator, style.decimal));
   if (format === "json") return Buffer.from(`${JSON.stringify(dataOf(subject, style), null, 2)}\n`);
   const content = contentOf(subject, style);
   if (format === "html") return Buffer.from(renderHtml(content, style.madeAt));
@@ -33,12 +37,12 @@ export async function makeReport(subject: Subject, format: ReportFormat, style: 
   return renderPdf(content, style.paper, style.madeAt);
 }
 
-function contentOf(subject: Subject, { language, shop, logo }: ReportStyle): ReportContent {
+function contentOf(subject: Subject, { language, decimal = DECIMAL[language], shop, logo }: ReportStyle): ReportContent {
   const w = REPORT_WORDS[language];
-  const about = { shop, logo, language };
+  const about = { shop, logo, language, decimal };
   return subject.of === "sheet"
-    ? { ...about, title: w.sheetReport, subtitle: `${subject.job.id}, ${subject.record.sheet === undefined ? subject.record.image : `${w.sheet} ${subject.record.sheet}`}`, blocks: sheetBlocks(subject, language) }
-    : { ...about, title: w.runReport, subtitle: `${subject.job.id}, ${subject.name}`, blocks: runBlocks(subject, language) };
+    ? { ...about, title: w.sheetReport, subtitle: `${subject.job.id}, ${subject.record.sheet === undefined ? subject.record.image : `${w.sheet} ${subject.record.sheet}`}`, blocks: sheetBlocks(subject, about) }
+    : { ...about, title: w.runReport, subtitle: `${subject.job.id}, ${subject.name}`, blocks: runBlocks(subject, about) };
 }
 
 /** The report as data, unrounded. */

@@ -4,7 +4,7 @@ import { setAside, type SetAside } from "../../../core/setaside/ranges.ts";
 import { trend, type Trend } from "../../../core/trend/trend.ts";
 import type { Disposition } from "../library/dispositions.ts";
 import type { Block, Chart } from "./content.ts";
-import { figure, plain, type Language, type Unit } from "./figures.ts";
+import { figure, plain, type Manner, type Unit } from "./figures.ts";
 import { tolerancesOf } from "./sheetReport.ts";
 import { REPORT_WORDS } from "./words.ts";
 
@@ -46,29 +46,29 @@ export function setAsideOf({ firstCut: records, sheets }: RunFacts): SetAside | 
 }
 
 /** What a run's report says, in the order of its pages. */
-export function runBlocks(facts: RunFacts, language: Language): Block[] {
-  const w = REPORT_WORDS[language];
+export function runBlocks(facts: RunFacts, manner: Manner): Block[] {
+  const w = REPORT_WORDS[manner.language];
   const { records, job } = facts;
   const counts = (["in", "out", "unsure"] as const).map((v) => `${records.filter((r) => r.verdict === v).length} ${w.counts[v]}`);
   return [
     { kind: "facts", rows: [
       [w.job, `${job.id}  ${job.name}`], [w.version, facts.jobVersion === undefined ? w.notKnown : String(facts.jobVersion)], [w.run, facts.name],
       [w.taken, facts.startedAt?.replace("T", " ").slice(0, 16) ?? w.notKnown], [w.sheets, facts.sheets === null ? w.notKnown : String(facts.sheets)],
-      [w.checked, `${records.length}: ${counts.join(", ")}`], [w.profile, facts.profile ?? w.notKnown], [w.tolerances, tolerancesOf(job, language)],
+      [w.checked, `${records.length}: ${counts.join(", ")}`], [w.profile, facts.profile ?? w.notKnown], [w.tolerances, tolerancesOf(job, manner)],
     ] },
-    ...asideBlocks(facts, language),
-    ...decisionBlocks(facts, language),
-    ...chartBlocks(facts, language),
+    ...asideBlocks(facts, manner),
+    ...decisionBlocks(facts, manner),
+    ...chartBlocks(facts, manner),
     { kind: "heading", text: w.allTheSheets },
-    checksTable(facts, language),
+    checksTable(facts, manner),
     { kind: "heading", text: w.uncertainty },
     { kind: "text", text: w.uncertaintyText },
     { kind: "signatures", roles: w.signatures },
   ];
 }
 
-function asideBlocks(facts: RunFacts, language: Language): Block[] {
-  const w = REPORT_WORDS[language];
+function asideBlocks(facts: RunFacts, manner: Manner): Block[] {
+  const w = REPORT_WORDS[manner.language];
   const found = setAsideOf(facts);
   const head: Block = { kind: "heading", text: w.setAside };
   if (!found) return [head, { kind: "text", text: w.noStack }];
@@ -82,15 +82,15 @@ function asideBlocks(facts: RunFacts, language: Language): Block[] {
   return [head, { kind: "table", columns, rows }, ...(found.next === null ? [] : [{ kind: "text" as const, text: `${w.next}: ${w.sheet} ${found.next}` }])];
 }
 
-function decisionBlocks({ decisions }: RunFacts, language: Language): Block[] {
-  const w = REPORT_WORDS[language];
+function decisionBlocks({ decisions }: RunFacts, manner: Manner): Block[] {
+  const w = REPORT_WORDS[manner.language];
   if (decisions.length === 0) return [];
   const columns = [{ title: w.sheet, share: 1 }, { title: w.decision, share: 2 }, { title: w.who, share: 2 }, { title: w.why, share: 4 }, { title: w.when, share: 2 }];
   return [{ kind: "heading", text: w.decisions }, { kind: "table", columns, rows: decisions.map((d) => [d.sheet, w.disposition[d.decision], d.who, d.why, d.madeAt.slice(0, 16).replace("T", " ")]) }];
 }
 
-function chartBlocks(facts: RunFacts, language: Language): Block[] {
-  const w = REPORT_WORDS[language];
+function chartBlocks(facts: RunFacts, manner: Manner): Block[] {
+  const w = REPORT_WORDS[manner.language];
   const trends = trendsOf(facts);
   if (trends.length === 0) return [];
   const charts = trends.map(({ key, unit, trend: t }): Block => {
@@ -101,15 +101,15 @@ function chartBlocks(facts: RunFacts, language: Language): Block[] {
     const chart: Chart = { title: `${w[key]}, ${unit}`, values: facts.firstCut.map(own), marked, lines: [...limits, ...centre] };
     return { kind: "chart", chart };
   });
-  const index = (value: number | undefined) => (value === undefined ? "" : plain(value, 2, language));
+  const index = (value: number | undefined) => (value === undefined ? "" : plain(value, 2, manner));
   const rows = trends.flatMap(({ key, trend: { capability: c } }) => (c ? [[w[key], index(c.cp), index(c.cpk), index(c.pp), index(c.ppk), index(c.ppkLow), index(c.ppkHigh)]] : []));
   const columns = [{ title: w.quantity, share: 3 }, ...["Cp", "Cpk", "Pp", "Ppk", "Ppk 2.5 %", "Ppk 97.5 %"].map((title) => ({ title, share: 1.6, numeric: true }))];
   return [{ kind: "heading", text: w.charts }, ...charts, ...(rows.length > 0 ? [{ kind: "heading" as const, text: w.capability }, { kind: "table" as const, columns, rows }] : [])];
 }
 
-function checksTable({ records }: RunFacts, language: Language): Block {
-  const w = REPORT_WORDS[language];
-  const f = (value: number, unit: Unit, plus = false) => figure(value, unit, language, { plus });
+function checksTable({ records }: RunFacts, manner: Manner): Block {
+  const w = REPORT_WORDS[manner.language];
+  const f = (value: number, unit: Unit, plus = false) => figure(value, unit, manner, { plus });
   const columns = [
     { title: w.sheet, share: 1.2 }, { title: w.verdict, share: 2 }, ...[`${w.worst}, mm`, "U", `${w.offsetX}, mm`, `${w.offsetY}, mm`, "U", `${w.rotation}, mm/m`, "U"].map((title) => ({ title, share: title === "U" ? 1.2 : 1.7, numeric: true })),
   ];

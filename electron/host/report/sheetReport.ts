@@ -1,7 +1,7 @@
 import type { CheckRecord, JudgedQuantity, Measured } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import type { Block } from "./content.ts";
-import { figure, plain, withU, type Language, type Unit } from "./figures.ts";
+import { figure, plain, withU, type Manner, type Unit } from "./figures.ts";
 import { REPORT_WORDS, type ReportWords } from "./words.ts";
 
 export interface SheetFacts {
@@ -21,9 +21,9 @@ export function unitOf(what: JudgedQuantity): Unit {
 }
 
 /** What one sheet's report says, in the order of its pages. Every figure is the record's own, rounded once. */
-export function sheetBlocks(facts: SheetFacts, language: Language): Block[] {
+export function sheetBlocks(facts: SheetFacts, manner: Manner): Block[] {
   const { record, job } = facts;
-  const w = REPORT_WORDS[language];
+  const w = REPORT_WORDS[manner.language];
   const head: Block[] = [{ kind: "facts", rows: [
     [w.job, `${job.id}  ${job.name}`],
     [w.version, facts.jobVersion === undefined ? w.notKnown : String(facts.jobVersion)],
@@ -31,7 +31,7 @@ export function sheetBlocks(facts: SheetFacts, language: Language): Block[] {
     [w.picture, record.image],
     [w.taken, facts.takenAt?.replace("T", " ") ?? w.notKnown],
     [w.profile, profileOf(facts, w)],
-    [w.tolerances, tolerancesOf(job, language)],
+    [w.tolerances, tolerancesOf(job, manner)],
   ] }];
   if (record.status === "refused") {
     return [...head, { kind: "verdict", text: w.refusal, tone: "open" }, { kind: "text", text: record.refusal.message }, { kind: "text", text: `${w.todo}: ${record.refusal.hint}` }, ...notes(record, w)];
@@ -39,14 +39,14 @@ export function sheetBlocks(facts: SheetFacts, language: Language): Block[] {
   return [
     ...head,
     { kind: "verdict", text: w.verdicts[record.verdict], tone: TONE[record.verdict] },
-    { kind: "text", text: worstOf(record, w, language) },
+    { kind: "text", text: worstOf(record, w, manner) },
     ...(facts.picture ? [{ kind: "picture" as const, ...facts.picture, caption: w.enlarged(facts.picture.enlarged) }] : []),
     { kind: "heading", text: w.values },
-    valuesTable(record, w, language),
+    valuesTable(record, w, manner),
     { kind: "heading", text: w.correction },
-    { kind: "text", text: correctionOf(record, language) },
+    { kind: "text", text: correctionOf(record, manner) },
     { kind: "heading", text: w.features },
-    featureTable(record, w, language),
+    featureTable(record, w, manner),
     ...notes(record, w),
     { kind: "heading", text: w.uncertainty },
     { kind: "text", text: w.uncertaintyText },
@@ -59,10 +59,10 @@ function profileOf({ profile, record }: SheetFacts, w: ReportWords): string {
   return record.status === "measured" && record.view.lens.source === "profile" ? w.notKnown : w.noProfile;
 }
 
-export function tolerancesOf(job: Job, language: Language): string {
-  const w = REPORT_WORDS[language];
+export function tolerancesOf(job: Job, manner: Manner): string {
+  const w = REPORT_WORDS[manner.language];
   return (Object.entries(job.tolerance) as [JudgedQuantity, number | undefined][])
-    .flatMap(([what, limit]) => (limit === undefined ? [] : [`${w[what]} ${plain(limit, decimalsOf(limit), language)} ${unitOf(what)}`])).join(", ");
+    .flatMap(([what, limit]) => (limit === undefined ? [] : [`${w[what]} ${plain(limit, decimalsOf(limit), manner)} ${unitOf(what)}`])).join(", ");
 }
 
 /** A limit is shown with the decimals it was given with. */
@@ -70,12 +70,12 @@ function decimalsOf(limit: number): number {
   return String(limit).split(".")[1]?.length ?? 0;
 }
 
-function worstOf({ worst }: Measured, w: ReportWords, language: Language): string {
-  const place = `x ${plain(worst.x, 1, language)} mm, y ${plain(worst.y, 1, language)} mm`;
-  return `${w.worst}: ${withU(worst.value, worst.U, "mm", language)}, ${w.at} ${place} (${worst.feature})`;
+function worstOf({ worst }: Measured, w: ReportWords, manner: Manner): string {
+  const place = `x ${plain(worst.x, 1, manner)} mm, y ${plain(worst.y, 1, manner)} mm`;
+  return `${w.worst}: ${withU(worst.value, worst.U, "mm", manner)}, ${w.at} ${place} (${worst.feature})`;
 }
 
-function valuesTable(record: Measured, w: ReportWords, language: Language): Block {
+function valuesTable(record: Measured, w: ReportWords, manner: Manner): Block {
   const { offset, rotation, skew, scale } = record;
   const values: [string, number, number, Unit, JudgedQuantity?][] = [
     [w.worst, record.worst.value, record.worst.U, "mm", "position"],
@@ -90,8 +90,8 @@ function valuesTable(record: Measured, w: ReportWords, language: Language): Bloc
   const rows = values.map(([name, value, U, unit, what]) => {
     const judged = record.judged.find((j) => j.what === what);
     return [
-      name, figure(value, unit, language, { plus: true }), figure(U, unit, language), judged ? plain(judged.limit, decimalsOf(judged.limit), language) : "", unit,
-      judged ? w.verdicts[judged.verdict] : "", judged ? chanceOf(judged.conformity, language) : "",
+      name, figure(value, unit, manner, { plus: true }), figure(U, unit, manner), judged ? plain(judged.limit, decimalsOf(judged.limit), manner) : "", unit,
+      judged ? w.verdicts[judged.verdict] : "", judged ? chanceOf(judged.conformity, manner) : "",
     ];
   });
   return { kind: "table", rows, columns: [
@@ -101,22 +101,22 @@ function valuesTable(record: Measured, w: ReportWords, language: Language): Bloc
 }
 
 /** Never 0 or 100 %: no measurement is that sure. */
-function chanceOf(conformity: number, language: Language): string {
-  if (conformity > 0.9999) return `> ${plain(99.99, 2, language)} %`;
-  return conformity < 0.0001 ? `< ${plain(0.01, 2, language)} %` : `${plain(100 * conformity, 2, language)} %`;
+function chanceOf(conformity: number, manner: Manner): string {
+  if (conformity > 0.9999) return `> ${plain(99.99, 2, manner)} %`;
+  return conformity < 0.0001 ? `< ${plain(0.01, 2, manner)} %` : `${plain(100 * conformity, 2, manner)} %`;
 }
 
-function featureTable(record: Measured, w: ReportWords, language: Language): Block {
-  const mm = (value: number, plus = false) => figure(value, "mm", language, { plus });
+function featureTable(record: Measured, w: ReportWords, manner: Manner): Block {
+  const mm = (value: number, plus = false) => figure(value, "mm", manner, { plus });
   return { kind: "table", columns: [
     { title: w.feature, share: 3 }, { title: w.kind, share: 1.5 }, { title: `${w.mean}, mm`, share: 2, numeric: true }, { title: `${w.largest}, mm`, share: 2, numeric: true },
     { title: `${w.rms}, mm`, share: 2, numeric: true }, { title: `${w.U}, mm`, share: 2, numeric: true }, { title: w.found, share: 1.6, numeric: true },
   ], rows: record.features.map((f) => [f.id, w[f.kind], mm(f.mean, true), mm(f.max, true), mm(f.rms), mm(f.U), `${Math.round(100 * f.coverage)} %`]) };
 }
 
-function correctionOf({ correction: c }: Measured, language: Language): string {
-  const f = (value: number, unit: Unit) => `${figure(value, unit, language, { plus: true })} ${unit}`;
-  return `x ${f(c.x, "mm")}, y ${f(c.y, "mm")}, ${REPORT_WORDS[language].rotation} ${f(c.rotation, "mm/m")}, ${REPORT_WORDS[language].scaleX} ${f(c.scaleX, "mm/m")}, ${REPORT_WORDS[language].scaleY} ${f(c.scaleY, "mm/m")}`;
+function correctionOf({ correction: c }: Measured, manner: Manner): string {
+  const f = (value: number, unit: Unit) => `${figure(value, unit, manner, { plus: true })} ${unit}`;
+  return `x ${f(c.x, "mm")}, y ${f(c.y, "mm")}, ${REPORT_WORDS[manner.language].rotation} ${f(c.rotation, "mm/m")}, ${REPORT_WORDS[manner.language].scaleX} ${f(c.scaleX, "mm/m")}, ${REPORT_WORDS[manner.language].scaleY} ${f(c.scaleY, "mm/m")}`;
 }
 
 function notes(record: CheckRecord, w: ReportWords): Block[] {

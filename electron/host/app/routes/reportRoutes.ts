@@ -1,0 +1,59 @@
+import { Hono } from "hono";
+import { z } from "zod";
+import { gatherRun } from "../../report/gather.ts";
+import { drawDeviations } from "../../report/picture.ts";
+import { makeReport, REPORT_FORMATS, type ReportFormat, type ReportStyle, type Subject } from "../../report/report.ts";
+import type { Settings } from "../choices.ts";
+import type { Desk } from "../desk.ts";
+import { AppFault } from "../fault.ts";
+import type { Logo } from "../logo.ts";
+import { noJob } from "../measure.ts";
+import { localIso } from "../recordCheck.ts";
+import { recordsOf } from "../records.ts";
+import type { AppServices } from "../services.ts";
+import type { SettingsFile } from "../settings.ts";
+import { query } from "./valid.ts";
+
+const TYPES: Readonly<Record<ReportFormat, string>> = {
+  pdf: "application/pdf", html: "text/html; charset=utf-8", csv: "text/csv; charset=utf-8", json: "application/json; charset=utf-8",
+};
+
+const asked = z.object({ format: z.enum(REPORT_FORMATS), language: z.enum(["en", "de"]) });
+
+/** Reports as files: of a picture on the desk, and of a run; written as the settings say. */
+export function reportRoutes(services: AppServices, desk: Desk, settings: SettingsFile, logo: Logo) {
+  const make = async (subject: Subject, name: string, { format, language }: z.infer<typeof asked>): Promise<Response> => {
+    const style = styleOf(await settings.read(), language, await logo.read());
+    const bytes = await makeReport(subject, format, style);
+    const file = `${name.replace(/[^\p{L}\p{N}._-]+/gu, "-")}.${format}`;
+    return new Response(new Uint8Array(bytes), { headers: { "content-type": TYPES[format], "cache-control": "no-store", "content-disposition": `attachment; filename*=UTF-8''${encodeURIComponent(file)}` } });
+  };
+  return new Hono()
+    .get("/picture/:id", query(asked), async (c) => {
+      const subject = await sheetOnDesk(services, desk, c.req.param("id"));
+      return make(subject, `${subject.job.id}-${subject.record.sheet ?? subject.record.image}`, c.req.valid("query"));
+    })
+    .get("/run/:id", query(asked), async (c) => {
+      const facts = await gatherRun(recordsOf(services), Number(c.req.param("id")));
+      return make({ of: "run", ...facts }, `${facts.job.id}-${facts.name}`, c.req.valid("query"));
+    });
+}
+
+function styleOf({ decimal, csvSeparator, shopName, paper }: Settings, language: "en" | "de", logo: Uint8Array | undefined): ReportStyle {
+  return {
+    language, logo, shop: shopName, madeAt: new Date(), paper: paper === "letter" ? "LETTER" : "A4",
+    decimal: decimal === "language" ? undefined : decimal === "comma" ? "," : ".",
+    csvSeparator: ({ comma: ",", semicolon: ";", tab: "\t" } as const)[csvSeparator],
+  };
+}
+
+/** What is known of a picture on the desk, whether or not a run keeps it. @throws AppFault where it is not measured yet */
+async function sheetOnDesk({ library }: AppServices, desk: Desk, id: string): Promise<Extract<Subject, { of: "sheet" }>> {
+  const { outcome, takenInAt } = desk.picture(id);
+  if (!desk.job) throw noJob();
+  if (!outcome) throw new AppFault(409, "not-measured", "This picture has not been measured yet.", "Wait for its verdict.");
+  const { record, overlay } = outcome;
+  const jobVersion = library && !desk.sample ? (await library.jobs.put(desk.job)).version : undefined;
+  const picture = overlay ? await drawDeviations(desk.pathOf(id), overlay) : undefined;
+  return { of: "sheet", record, job: desk.job, jobVersion, takenAt: localIso(new Date(takenInAt)).slice(0, 16), picture };
+}
