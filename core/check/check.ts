@@ -19,6 +19,7 @@ import { reportOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
 import { medianOf, solve, type Solution } from "./solve.ts";
 import { planeMap, type LensMap } from "./viewModel.ts";
+import { wallOf } from "./wall.ts";
 
 export interface CheckOptions {
   /** The picture's name, for the record. */
@@ -171,17 +172,6 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
 function solveInput(job: Job, placed: Placed, marks: readonly MarkSighting[], cuts: readonly CutSighting[], paths: readonly number[], lens: LensMap | null, flat: boolean): Parameters<typeof solve>[0] {
   const datum = job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
   return { marks, cuts, paths, frame: placed.frame, datum, lensKnown: lens !== null, start: withoutLens(placed.start, lens), fewestMarks: flat ? FEWEST_IN_SCAN : FEWEST_IN_PHOTO, flat };
-}
-
-/** Thickness taken where the job states none, mm: E flute (common practice, no source). */
-const USUAL_THICKNESS = 1.6;
-
-/**
- * Standard uncertainty of an edge over a gap, mm: seen askew, the board's own wall shows beside the printed face, as wide as the thickness times the tangent
- * of the angle (to about 35 deg at a photo's rim, a few degrees on a scanner), and where it is as bright as the face the edge is taken for the wall's foot.
- */
-export function wallOf(job: Job, flat: boolean): number {
-  return (flat ? 0.01 : 0.12) * (job.sheet.thickness ?? USUAL_THICKNESS);
 }
 
 /** Root mean square over the cut lines, by length. */
