@@ -31,6 +31,7 @@ export default {
   },
 
   canvas: {
+    view: "Ansicht des Bogens",
     help: "Ziehen oder Pfeiltasten verschieben, Plus und Minus vergrößern und verkleinern, 0 zeigt alles.",
   },
 
@@ -121,11 +122,10 @@ export default {
     faults: "Noch zu tun",
     mind: "Zu beachten",
     show: "Zeigen",
-    title: "Auftrag",
+    title: "Auftrag und Bogen",
     id: "Kennung",
     idFixed: "Die Kennung bleibt: Auflagen und gedruckte Codes richten sich danach. Für eine andere den Auftrag verdoppeln.",
     name: "Name",
-    sheet: "Bogen",
     width: "Breite",
     height: "Höhe",
     thickness: "Dicke",
@@ -169,7 +169,6 @@ export default {
 
     cuts: "Schnitte und Rillungen",
     cutsText: "Hier oder in der Zeichnung wählen.",
-    cut: (id) => `${id}`,
     kind: "Art",
     judgedCut: "Beurteilt nach der Toleranz der Lage.",
     judgedCrease: "Beurteilt nach der Toleranz der Rillungen.",
@@ -195,7 +194,6 @@ export default {
     creaseText: "Keine 10 mm einer Rillung dürfen weiter als dies von ihrem Ort liegen.",
     perMetre: "mm/m",
     perInch: "mil/in",
-    notGiven: "nicht beurteilt",
 
     zones: "Anschnitt und Sicherheitszone",
     zonesPicture: "Querschnitt: der Druck reicht um den Anschnitt über den Schnitt hinaus; innen hält die Sicherheitszone frei, was nicht angeschnitten werden darf",
@@ -221,7 +219,7 @@ export default {
     datumCentre: "Die Bogenmitte",
     datumOwn: "Ein eigener Punkt",
 
-    optional: "leer = nicht angegeben",
+    optional: "nicht angegeben",
     notNumber: "Das ist keine Zahl.",
     notPositive: "Das muss mehr als 0 sein.",
     negative: "Das darf nicht unter 0 liegen.",

@@ -29,6 +29,7 @@ export default {
   },
 
   canvas: {
+    view: "View of the sheet",
     help: "Drag or use the arrow keys to move, plus and minus to zoom, 0 to see everything.",
   },
 
@@ -119,11 +120,10 @@ export default {
     faults: "Still to do",
     mind: "Mind",
     show: "Show",
-    title: "Job",
+    title: "Job and sheet",
     id: "Id",
     idFixed: "The id stays: the job's runs and printed codes go by it. Duplicate the job to have another.",
     name: "Name",
-    sheet: "Sheet",
     width: "Width",
     height: "Height",
     thickness: "Thickness",
@@ -167,7 +167,6 @@ export default {
 
     cuts: "Cuts and creases",
     cutsText: "Choose one here or on the drawing.",
-    cut: (id: string) => `${id}`,
     kind: "Kind",
     judgedCut: "Judged by the tolerance of position.",
     judgedCrease: "Judged by the tolerance of creases.",
@@ -193,7 +192,6 @@ export default {
     creaseText: "No 10 mm of any crease may lie farther than this from where it belongs.",
     perMetre: "mm/m",
     perInch: "mil/in",
-    notGiven: "not judged",
 
     zones: "Bleed and safe zone",
     zonesPicture: "Cross-section: the print goes beyond the cut by the bleed; inside the cut, the safe zone holds nothing that may not be cut",
@@ -219,7 +217,7 @@ export default {
     datumCentre: "The sheet's centre",
     datumOwn: "A point of its own",
 
-    optional: "empty = not given",
+    optional: "not given",
     notNumber: "That is not a number.",
     notPositive: "That has to be more than 0.",
     negative: "That may not be less than 0.",

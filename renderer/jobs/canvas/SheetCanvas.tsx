@@ -31,6 +31,8 @@ interface Props {
 const REACH = 9;
 /** A pointer that moves less than this has clicked, CSS pixels. */
 const STILL = 4;
+/** Table seen round the whole sheet, CSS pixels. */
+const MARGIN = 24;
 /** A millimetre is at most this many CSS pixels. */
 const CLOSEST = 400;
 
@@ -63,7 +65,7 @@ export function SheetCanvas({ sheet, scene, label, onPick, gripAt, onKey, childr
       made.stop();
     };
   }, []);
-  useEffect(() => setView(fitted({ width, height }, box, 28)), [width, height, box]);
+  useEffect(() => setView(fitted({ width, height }, box, MARGIN)), [width, height, box]);
   useEffect(() => painter.current?.show(scene), [scene]);
   useEffect(() => painter.current?.look(view), [view]);
 
@@ -72,7 +74,7 @@ export function SheetCanvas({ sheet, scene, label, onPick, gripAt, onKey, childr
     pan: (dx: number, dy: number) => setView((now) => moved(now, dx, dy, sheet, box)),
     zoom,
     zoomMiddle: (by: number) => zoom(by, box.width / 2, box.height / 2),
-    fit: () => setView(fitted(sheet, box, 28)),
+    fit: () => setView(fitted(sheet, box, MARGIN)),
     worst: () => {},
   };
   const gestures = useGestures(canvas, actions);
@@ -110,12 +112,14 @@ export function SheetCanvas({ sheet, scene, label, onPick, gripAt, onKey, childr
           else gestures.onKeyDown(event);
         }}
       />
-      <Toolbar className="view-buttons" orientation="vertical" aria-label={label}>
-        <Button className="square" aria-label={words.view.zoomIn} onPress={() => actions.zoomMiddle(1.5)}><Icon name="plus" /></Button>
-        <Button className="square" aria-label={words.view.zoomOut} onPress={() => actions.zoomMiddle(1 / 1.5)}><Icon name="minus" /></Button>
-        <Button className="square" aria-label={words.view.fit} onPress={actions.fit}><Icon name="whole" /></Button>
-      </Toolbar>
-      {children}
+      <div className="sheet-foot">
+        <div className="sheet-words">{children}</div>
+        <Toolbar className="buttons" aria-label={words.jobs.canvas.view}>
+          <Button className="square" aria-label={words.view.zoomIn} onPress={() => actions.zoomMiddle(1.5)}><Icon name="plus" /></Button>
+          <Button className="square" aria-label={words.view.zoomOut} onPress={() => actions.zoomMiddle(1 / 1.5)}><Icon name="minus" /></Button>
+          <Button className="square" aria-label={words.view.fit} onPress={actions.fit}><Icon name="whole" /></Button>
+        </Toolbar>
+      </div>
     </div>
   );
 }

@@ -7,6 +7,7 @@ import { Icon } from "../../frame/Icon.tsx";
 import { useShop } from "../../settings/useSettings.tsx";
 import { Choice } from "../form/Choice.tsx";
 import { TextBox } from "../form/TextBox.tsx";
+import { intoSight } from "../form/intoSight.ts";
 import { withAt, withoutAt } from "./changes.ts";
 import type { Edit } from "./useJobDoc.ts";
 
@@ -65,7 +66,7 @@ function OneCut({ cut, index, job, edit, removed }: { cut: Cut; index: number; j
   const judged = cut.kind === "cut" ? w.judgedCut : job.tolerance.crease === undefined ? w.notJudged : w.judgedCrease;
   const size = "circle" in cut ? w.circle(figures.length(cut.circle.diameter), figures.lengthUnit) : w.length(figures.place(length), figures.lengthUnit);
   return (
-    <div className="one" role="group" aria-label={w.cut(cut.id)}>
+    <div className="one" role="group" aria-label={cut.id} ref={intoSight}>
       <h3>{cut.id}</h3>
       <TextBox label={w.name} value={cut.id} onChange={(id) => id.trim() !== "" && set("id", (c) => ({ ...c, id }))} longest={64} />
       <Choice className="compact" label={w.kind} value={cut.kind} onChange={(kind) => set("kind", (c) => ({ ...c, kind }))} options={(["cut", "crease"] as const).map((k) => [k, words.jobs.meanings[k]] as const)} />

@@ -39,11 +39,11 @@ export function EditBench({ doc, work, findings }: { doc: JobDoc; work: Work; fi
       </SheetCanvas>
       <div className="panel">
         <FindingList findings={findings} choose={choose} />
+        <Section title={w.title}><SheetForm job={job} edit={edit} fixedId={doc.page.versions.length > 0} /></Section>
         <Section title={w.marks} open><MarkForm job={job} edit={edit} chosen={chosen?.kind === "mark" ? chosen.index : null} choose={chooseMark} /></Section>
         <Section title={w.cuts} open><CutForm job={job} edit={edit} chosen={chosen?.kind === "cut" ? chosen.index : null} choose={chooseCut} /></Section>
         <Section title={w.tolerance} open><ToleranceForm job={job} edit={edit} /></Section>
         <Section title={w.side} open><SideForm job={job} edit={edit} /></Section>
-        <Section title={w.sheet}><SheetForm job={job} edit={edit} fixedId={doc.page.versions.length > 0} /></Section>
         <Section title={w.zones}><ZoneForm job={job} edit={edit} /></Section>
         <Section title={w.codes}><CodeForm job={job} edit={edit} /></Section>
         <Section title={w.datum}><DatumForm job={job} edit={edit} /></Section>

@@ -7,6 +7,7 @@ import { Choice } from "../form/Choice.tsx";
 import { GivenLength } from "../form/LengthBox.tsx";
 import { NumberBox } from "../form/NumberBox.tsx";
 import { TextBox } from "../form/TextBox.tsx";
+import { intoSight } from "../form/intoSight.ts";
 import { newMark, reshaped, withAt, withoutAt } from "./changes.ts";
 import type { Edit } from "./useJobDoc.ts";
 
@@ -53,7 +54,7 @@ function OneMark({ mark, index, edit, removed }: { mark: Mark; index: number; ed
   const set = (name: string, change: (m: Mark) => Mark) => edit(`mark ${index} ${name}`, (now) => ({ ...now, marks: withAt(now.marks, index, change) }));
   const length = (name: "x" | "y", label: string) => <GivenLength label={label} range="nonnegative" value={mark[name]} onChange={(v) => set(name, (m) => ({ ...m, [name]: v }))} />;
   return (
-    <div className="one" role="group" aria-label={w.mark(mark.id)}>
+    <div className="one" role="group" aria-label={w.mark(mark.id)} ref={intoSight}>
       <h3>{w.mark(mark.id)}</h3>
       <div className="fields two">
         {length("x", w.x)}

@@ -4,7 +4,7 @@ import type { Side } from "./SideForm.tsx";
 /** A sheet as printed beside the same sheet as it lies on the cutter: a flag of two arms tells every way of turning apart. */
 export function SidePicture({ side }: { side: Side }) {
   const w = useWords().jobs.edit;
-  const turned = side === "x" ? "translate(150 0) scale(-1 1) translate(-60 0)" : side === "y" ? "translate(90 0) translate(0 54) scale(1 -1)" : "translate(90 0)";
+  const turned = side === "x" ? "translate(150 0) scale(-1 1)" : side === "y" ? "translate(90 0) translate(0 54) scale(1 -1)" : "translate(90 0)";
   return (
     <svg className="side-picture" viewBox="-2 -2 156 72" aria-hidden="true">
       <Sheet seen />

@@ -43,10 +43,10 @@ export function NumberBox({ label, value, onChange, unit, text, decimals = 4, st
     <TextField className="number" value={shown} onChange={type} isInvalid={fault !== null} onKeyDown={key} onBlur={() => fault === null && setDraft(null)}>
       <Label>{label}</Label>
       <div className="number-box">
-        <Input inputMode="decimal" autoComplete="off" />
+        <Input inputMode="decimal" autoComplete="off" placeholder={optional ? w.optional : undefined} />
         {unit && <span className="number-unit" aria-hidden="true">{unit}</span>}
       </div>
-      {(text || (optional && value === undefined)) && <Text slot="description" className="note">{[text, ...(optional && value === undefined ? [`(${w.optional})`] : [])].filter(Boolean).join(" ")}</Text>}
+      {text && <Text slot="description" className="note">{text}</Text>}
       {fault && <FieldError className="field-fault">{w[fault]}</FieldError>}
     </TextField>
   );
