@@ -1,31 +1,38 @@
-import { useCallback, useState } from "react";
+import { useCallback } from "react";
 import { Tab, TabList, TabPanel, Tabs } from "react-aria-components";
 import { client, read } from "../frame/client.ts";
+import { go } from "../frame/useHash.ts";
 import { useHost } from "../frame/useHost.ts";
 import { Waiting } from "../frame/Waiting.tsx";
 import { useWords } from "../settings/useSettings.tsx";
-import { SetAsidePanel } from "./SetAsidePanel.tsx";
-import { TrendPanel } from "./TrendPanel.tsx";
+import { AsidePanel } from "./aside/AsidePanel.tsx";
+import { ChartsPanel } from "./charts/ChartsPanel.tsx";
+import { EventsPanel } from "./events/EventsPanel.tsx";
+import { NowPanel } from "./now/NowPanel.tsx";
+import { RunHead } from "./RunHead.tsx";
+import { SamplingPanel } from "./sampling/SamplingPanel.tsx";
+import { SheetsPanel } from "./SheetsPanel.tsx";
 
-/** One run: how the cut moved over it, and what of its stack to set aside. */
-export function RunPage({ id }: { id: string }) {
+const TABS = ["now", "charts", "aside", "events", "sampling", "sheets"] as const;
+
+/** One run: what to do now, its charts, what of its stack to set aside, what happened, how often to check. The tab is part of the address. */
+export function RunPage({ id, tab, check }: { id: string; tab?: string; check?: string }) {
   const words = useWords();
-  const [tab, setTab] = useState("trend");
   const [asked, again] = useHost(useCallback(() => read(client.api.runs[":id"].$get({ param: { id } })), [id]));
-  if (asked.kind !== "ready") return <div className="page"><Waiting asked={asked} /></div>;
-  const { run, job, checks } = asked.value;
+  if (asked.kind !== "ready") return <div className="page"><a href="#runs" className="back">← {words.places.runs}</a><Waiting asked={asked} /></div>;
+  const overview = asked.value;
+  const shown = TABS.find((one) => one === tab) ?? "now";
   return (
     <div className="page wide">
-      <a href="#runs" className="back">← {words.places.runs}</a>
-      <h1>{run.name}</h1>
-      <p className="note">{job.id} · {words.runs.checks(String(checks))}</p>
-      <Tabs selectedKey={tab} onSelectionChange={(key) => setTab(String(key))}>
-        <TabList className="tabs" aria-label={run.name}>
-          <Tab id="trend" className="tab">{words.runs.trend}</Tab>
-          <Tab id="aside" className="tab">{words.runs.setAside}</Tab>
-        </TabList>
-        <TabPanel id="trend" className="tab-panel"><TrendPanel id={id} /></TabPanel>
-        <TabPanel id="aside" className="tab-panel"><SetAsidePanel id={id} sheets={run.sheets} changed={again} /></TabPanel>
+      <RunHead overview={overview} changed={again} />
+      <Tabs selectedKey={shown} onSelectionChange={(key) => go("runs", id, String(key))}>
+        <TabList className="tabs" aria-label={overview.run.name}>{TABS.map((one) => <Tab key={one} id={one} className="tab">{words.runs.tabs[one]}</Tab>)}</TabList>
+        <TabPanel id="now" className="tab-panel"><NowPanel overview={overview} changed={again} /></TabPanel>
+        <TabPanel id="charts" className="tab-panel"><ChartsPanel overview={overview} check={check} changed={again} /></TabPanel>
+        <TabPanel id="aside" className="tab-panel"><AsidePanel overview={overview} changed={again} /></TabPanel>
+        <TabPanel id="events" className="tab-panel"><EventsPanel overview={overview} changed={again} /></TabPanel>
+        <TabPanel id="sampling" className="tab-panel"><SamplingPanel id={id} /></TabPanel>
+        <TabPanel id="sheets" className="tab-panel"><SheetsPanel overview={overview} /></TabPanel>
       </Tabs>
     </div>
   );

@@ -1,0 +1,86 @@
+import { useCallback, useMemo, useRef, useState } from "react";
+import { Button, Label, Radio, RadioGroup } from "react-aria-components";
+import { client, read } from "../../frame/client.ts";
+import { go } from "../../frame/useHash.ts";
+import { useHost } from "../../frame/useHost.ts";
+import { Waiting } from "../../frame/Waiting.tsx";
+import { useShop } from "../../settings/useSettings.tsx";
+import { type Charts, type Overview, type Value, VALUES } from "../runData.ts";
+import { BaselineForm } from "./BaselineForm.tsx";
+import { ChartFacts } from "./ChartFacts.tsx";
+import { ChartTable } from "./ChartTable.tsx";
+import { chartCsv } from "./chartCsv.ts";
+import { KINDS, type Kind, plotOf, wearPlot } from "./kinds.ts";
+import { Plot, type PlotHandle } from "./Plot.tsx";
+import { saveFile, saveText } from "./saveFile.ts";
+
+/** Charts of one value of the run, what they say, and their figures. What the reader chose stays while the page is open. */
+export function ChartsPanel({ overview, check, changed }: { overview: Overview; check?: string; changed(): void }) {
+  const { words } = useShop();
+  const w = words.runs.charts;
+  const id = String(overview.run.id);
+  const [value, setValue] = useState<Value>("offsetX");
+  const [kind, setKind] = useState<Kind>("individuals");
+  const [lambda, setLambda] = useState("0.2");
+  const asksBoth = kind === "t2" && (value === "offsetX" || value === "offsetY");
+  const shown: Value = kind === "t2" ? "offsetX" : value;
+  const [asked] = useHost(useCallback(
+    () => read(client.api.runs[":id"].trend.$get({ param: { id }, query: { value: shown, lambda: Number(lambda), ...(kind === "t2" && { second: "offsetY" }) } })),
+    [id, shown, lambda, kind, overview.run.baselineFrom, overview.run.baselineTo],
+  ));
+  const hasCreases = overview.job.tolerance.crease !== undefined;
+  return (
+    <>
+      <div className="chart-choices">
+        <RadioGroup className="choice" value={kind} onChange={(next) => setKind(next as Kind)}>
+          <Label>{w.chart}</Label>
+          <div className="choice-options">{KINDS.map((one) => <Radio key={one} value={one} className="choice-option">{w.kinds[one]}</Radio>)}</div>
+        </RadioGroup>
+        {kind !== "t2" && (
+          <label className="field"><b>{w.value}</b>
+            <select value={value} onChange={(event) => setValue(event.target.value as Value)}>
+              {VALUES.filter((one) => one !== "crease" || hasCreases).map((one) => <option key={one} value={one}>{words.values[one]}</option>)}
+            </select>
+          </label>
+        )}
+        {kind === "ewma" && (
+          <label className="field"><b>{w.lambda}</b>
+            <select value={lambda} onChange={(event) => setLambda(event.target.value)}>{["0.05", "0.1", "0.2", "0.3", "0.4"].map((one) => <option key={one}>{one}</option>)}</select>
+          </label>
+        )}
+        <BaselineForm run={overview.run} changed={changed} />
+      </div>
+      <p className="note">{w.kindHelp[kind]}</p>
+      {asked.kind !== "ready" ? <Waiting asked={asked} /> : <Drawn key={`${kind} ${shown} ${asksBoth}`} id={id} kind={kind} data={asked.value} overview={overview} check={check} />}
+    </>
+  );
+}
+
+function Drawn({ id, kind, data, overview, check }: { id: string; kind: Kind; data: Charts; overview: Overview; check?: string }) {
+  const { words, figures, settings } = useShop();
+  const w = words.runs.charts;
+  const handle = useRef<PlotHandle>(null);
+  const [wear] = useHost(useCallback(async () => (kind === "wear" ? await read(client.api.runs[":id"].wear.$get({ param: { id }, query: { value: data.value } })) : []), [id, kind, data.value]));
+  const [tools] = useHost(useCallback(() => read(client.api.records.tools.$get()), []));
+  const plot = useMemo(() => {
+    if (kind !== "wear") return plotOf(kind, data, words, figures);
+    if (wear.kind !== "ready" || tools.kind !== "ready") return undefined;
+    return wearPlot(wear.value, data, new Map(tools.value.map((t) => [t.id, t.name])), words, figures);
+  }, [kind, data, wear, tools, words, figures]);
+  const open = useCallback((row: number) => go("check", "run", id, String(data.checkIds[row])), [data, id]);
+  const start = check === undefined ? null : data.checkIds.indexOf(Number(check));
+  const name = `${overview.run.name} ${words.runs.charts.kinds[kind]} ${words.values[data.value]}`.replace(/[^\p{L}\p{N}]+/gu, "-");
+  if (plot === undefined) return <p className="quiet" role="status">{words.common.loading}</p>;
+  return (
+    <>
+      {plot === null ? <p className="note">{kind === "wear" ? w.noWear : w.nothing}</p> : (
+        <Plot data={plot} start={start === null || start < 0 ? null : start} open={open} handle={handle}>
+          <Button className="button" onPress={() => saveFile(`${name}.png`, handle.current?.png() ?? "")}>{w.png}</Button>
+          <Button className="button" onPress={() => saveText(`${name}.csv`, chartCsv(data, words, settings, figures.decimal))}>{w.csv}</Button>
+        </Plot>
+      )}
+      <ChartFacts data={data} />
+      <ChartTable data={data} runId={id} />
+    </>
+  );
+}

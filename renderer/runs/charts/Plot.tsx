@@ -1,0 +1,121 @@
+import { Chart } from "chart.js";
+import { type KeyboardEvent, useEffect, useImperativeHandle, useMemo, useRef, useState, type Ref } from "react";
+import { Button } from "react-aria-components";
+import { useShop } from "../../settings/useSettings.tsx";
+import { CURSOR, cursorOf, plotConfig } from "./plotConfig.ts";
+import type { PlotData } from "./plotData.ts";
+
+/** What others may ask of a chart: its picture. */
+export interface PlotHandle {
+  png(): string;
+}
+
+interface Props {
+  readonly data: PlotData;
+  /** Row that the reader comes from. */
+  readonly start: number | null;
+  /** Opens the sheet of a row. */
+  open(row: number): void;
+  readonly handle: Ref<PlotHandle>;
+  readonly children?: React.ReactNode;
+}
+
+/** A chart with its buttons. Click a point to go to it, click it again (or press Enter) to open its sheet; everything by keyboard too. */
+export function Plot({ data, start, open, handle, children }: Props) {
+  const { words, figures, settings } = useShop();
+  const w = words.runs.charts;
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const chart = useRef<Chart<"line", { x: number; y: number }[]> | null>(null);
+  const [cursor, setCursor] = useState(start);
+  const rows = useMemo(() => pickable(data), [data]);
+  const cursorRef = useRef(cursor);
+  cursorRef.current = cursor;
+  const drawnCursor = useRef(cursor);
+
+  useEffect(() => {
+    const element = canvas.current;
+    if (!element) return;
+    const style = getComputedStyle(element);
+    const began = performance.now();
+    const made = new Chart(element, plotConfig(data, { cursor: cursorRef.current, textSize: parseFloat(getComputedStyle(document.documentElement).fontSize), decimal: figures.decimal }, (name) => style.getPropertyValue(name).trim()));
+    drawnCursor.current = cursorRef.current;
+    made.options.onClick = ({ x, y }) => {
+      const row = nearestRow(made, x ?? 0, y ?? 0, data);
+      if (row === null) return;
+      if (row === cursorRef.current) open(row);
+      else setCursor(row);
+    };
+    element.dataset["drawn"] = String(Math.round(performance.now() - began));
+    chart.current = made;
+    return () => made.destroy();
+  }, [data, figures, settings.theme, settings.textSize, open]);
+
+  // Only the ring round the point moves: the chart is not made anew, so that the zoom stays.
+  useEffect(() => {
+    const [made, element] = [chart.current, canvas.current];
+    if (!made || !element || drawnCursor.current === cursor) return;
+    drawnCursor.current = cursor;
+    const style = getComputedStyle(element);
+    made.data.datasets = [...cursorOf(data, cursor, (name) => style.getPropertyValue(name).trim()), ...made.data.datasets.filter((d) => d.label !== CURSOR)];
+    made.update("none");
+  }, [cursor, data]);
+
+  useImperativeHandle(handle, () => ({ png: () => chart.current?.toBase64Image("image/png") ?? "" }));
+
+  const step = (by: number) => {
+    if (rows.length === 0) return;
+    const at = cursor === null ? -1 : rows.indexOf(cursor);
+    const next = at < 0 ? (by > 0 ? 0 : rows.length - 1) : Math.min(rows.length - 1, Math.max(0, at + by));
+    setCursor(rows[next]);
+  };
+  const pan = (by: number) => chart.current?.pan({ x: by * 120 }, undefined, "none");
+  const keys: Record<string, () => void> = {
+    ArrowLeft: () => step(-1), ArrowRight: () => step(1), PageUp: () => step(-10), PageDown: () => step(10), Home: () => setCursor(rows[0] ?? null), End: () => setCursor(rows[rows.length - 1] ?? null),
+    "shift+ArrowLeft": () => pan(1), "shift+ArrowRight": () => pan(-1), "+": () => chart.current?.zoom(1.4), "=": () => chart.current?.zoom(1.4), "-": () => chart.current?.zoom(1 / 1.4), "0": () => chart.current?.resetZoom("none"),
+    Enter: () => cursor !== null && open(cursor),
+  };
+  const press = (event: KeyboardEvent) => {
+    const act = keys[event.shiftKey && event.key.startsWith("Arrow") ? `shift+${event.key}` : event.key];
+    if (!act || event.ctrlKey || event.metaKey || event.altKey) return;
+    event.preventDefault();
+    act();
+  };
+  return (
+    <figure className="chart">
+      <div className="chart-box" tabIndex={0} role="group" aria-label={`${data.label} ${w.help}`} onKeyDown={press}><canvas ref={canvas} role="img" aria-label={data.label} /></div>
+      <p className="chart-told" role="status">{cursor === null ? w.help : data.tell(cursor)}</p>
+      <figcaption className="buttons">
+        <Button className="button" onPress={() => chart.current?.zoom(1.4)}>{w.zoomIn}</Button>
+        <Button className="button" onPress={() => chart.current?.zoom(1 / 1.4)}>{w.zoomOut}</Button>
+        <Button className="button" onPress={() => pan(1)}>{w.left}</Button>
+        <Button className="button" onPress={() => pan(-1)}>{w.right}</Button>
+        <Button className="button" onPress={() => chart.current?.resetZoom("none")}>{w.fit}</Button>
+        <Button className="button" isDisabled={cursor === null} onPress={() => cursor !== null && open(cursor)}>{w.open}</Button>
+        {children}
+      </figcaption>
+    </figure>
+  );
+}
+
+/** The rows with a point, in the order of the abscissa. */
+function pickable(data: PlotData): number[] {
+  const points = data.lines.filter((l) => l.look === "points" || l.look === "thick" || l.look === "second").flatMap((l) => l.rows.map((row, i) => ({ row, x: l.x[i] })));
+  return [...new Set(points.filter((p) => p.row >= 0).sort((a, b) => a.x - b.x).map((p) => p.row))];
+}
+
+/** How near a click must come to a point, px. */
+const NEAR = 28;
+
+function nearestRow(chart: Chart<"line", { x: number; y: number }[]>, px: number, py: number, data: PlotData): number | null {
+  const { x: xs, y: ys } = chart.scales;
+  let [best, distance] = [null as number | null, NEAR];
+  for (const line of data.lines) {
+    if (line.look === "limit" || line.look === "thickLimit" || line.look === "low" || line.look === "high") continue;
+    for (const [i, row] of line.rows.entries()) {
+      if (row < 0) continue;
+      const d = Math.hypot(xs.getPixelForValue(line.x[i]) - px, ys.getPixelForValue(line.y[i]) - py);
+      if (d < distance) [best, distance] = [row, d];
+    }
+  }
+  return best;
+}
