@@ -8,8 +8,8 @@
 import path from "node:path";
 import { fileURLToPath } from "node:url";
 import { installDependencies } from "./bootstrap/dependencies.mjs";
-import { findNode24 } from "./bootstrap/node24.mjs";
-import { runScript } from "./bootstrap/run.mjs";
+import { cacheFolder, findNode24 } from "./bootstrap/node24.mjs";
+import { keepCompiled, runScript } from "./bootstrap/run.mjs";
 
 export const root = path.dirname(path.dirname(fileURLToPath(import.meta.url)));
 
@@ -21,6 +21,7 @@ export const root = path.dirname(path.dirname(fileURLToPath(import.meta.url)));
 export async function bootstrap(script, args) {
   const node = await findNode24(root);
   await installDependencies(root, node);
+  keepCompiled(cacheFolder(root));
   await runScript(node, path.resolve(root, script), args);
 }
 

@@ -1,5 +1,5 @@
 import type { Covariance2, PrintPoint } from "../geometry/frames.ts";
-import { normalCdf, normalDensity } from "../statistics/distributions.ts";
+import { normalCdf, normalDensity } from "../statistics/normal.ts";
 import { integrate } from "../statistics/quadrature.ts";
 
 /**

@@ -1,30 +1,15 @@
 /**
- * The one place where probability distributions come from. They are stdlib's (ports of Boost and Cephes); against the t
+ * The one place, with normal.ts, where probability distributions come from. They are stdlib's (ports of Boost and Cephes); against the t
  * table of tests/reference they are exact to about 1e-13 relative, where two other libraries tried stopped near 1e-8.
  */
 import betaQuantileOf from "@stdlib/stats-base-dists-beta-quantile";
 import chiSquareQuantileOf from "@stdlib/stats-base-dists-chisquare-quantile";
 import fCdfOf from "@stdlib/stats-base-dists-f-cdf";
 import fQuantileOf from "@stdlib/stats-base-dists-f-quantile";
-import normalCdfOf from "@stdlib/stats-base-dists-normal-cdf";
-import normalQuantileOf from "@stdlib/stats-base-dists-normal-quantile";
 import tCdfOf from "@stdlib/stats-base-dists-t-cdf";
 import tQuantileOf from "@stdlib/stats-base-dists-t-quantile";
 
-/** Probability that a standard normal value is at most `z`. */
-export const normalCdf = (z: number): number => normalCdfOf(z, 0, 1);
-
-/** Density of the standard normal at `z`. */
-export const normalDensity = (z: number): number => Math.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI);
-
-/** The `z` below which a standard normal value lies with probability `p`. */
-export function normalQuantile(p: number): number {
-  if (!(p > 0 && p < 1e-15)) return normalQuantileOf(p, 0, 1);
-  // stdlib gives -Infinity below about 1e-20: there Newton's method on ln(tail), from the tail's leading term.
-  let z = Math.sqrt(-2 * Math.log(p));
-  for (let i = 0; i < 6; i++) z += ((Math.log(normalCdf(-z)) - Math.log(p)) * normalCdf(-z)) / normalDensity(z);
-  return -z;
-}
+export { normalCdf, normalDensity, normalQuantile } from "./normal.ts";
 
 /** Probability that Student's t with `dof` degrees of freedom is at most `t`. */
 export const tCdf = (t: number, dof: number): number => tCdfOf(t, dof);

@@ -42,7 +42,7 @@ function packageName(pinned) {
 }
 
 /** Inside the project, or in the user's own cache where the project cannot be written (a package installed for all). @param {string} root */
-function cacheFolder(root) {
+export function cacheFolder(root) {
   for (const folder of [path.join(root, ".cache"), path.join(os.homedir(), ".cache", "kerfmark")]) {
     try {
       mkdirSync(folder, { recursive: true });

@@ -1,6 +1,8 @@
 import { availableParallelism } from "node:os";
 import type { Command } from "commander";
+import type { Profile } from "../../../core/camera/profile.ts";
 import type { CheckRecord } from "../../../core/check/record.ts";
+import type { Job } from "../../../core/job/schema.ts";
 import { statusOfChecks, UsageFault } from "../exit.ts";
 
 interface Options {
@@ -31,16 +33,18 @@ async function check(images: string[], options: Options): Promise<void> {
   if (options.job === undefined) throw new UsageFault("No job was named.", "Give --job JOB.json.");
   if (images.length === 0) throw new UsageFault("No picture was named.", "Name one or more pictures or a folder after the options.");
   const workers = workersOf(options.workers);
-  const [{ loadJob, loadProfile, picturesOf }, { MeasurePool }] = await Promise.all([import("../check/inputs.ts"), import("../../host/measure/pool.ts")]);
+  const [{ picturesOf }, { MeasurePool }] = await Promise.all([import("../check/pictures.ts"), import("../../host/measure/pool.ts")]);
   const pictures = await picturesOf(images);
-  const { job, warnings } = await loadJob(options.job);
-  const profile = options.camera === undefined ? undefined : await loadProfile(options.camera);
-  for (const warning of warnings) process.stderr.write(`Note on the job: ${warning}\n`);
+  // The first worker starts while the job is read: both take a while to load.
+  const pool = new MeasurePool({ workers: Math.min(workers, pictures.length) });
+  const { job, profile } = await inputsOf(options.job, options.camera).catch(async (fault: unknown) => {
+    await pool.close();
+    throw fault;
+  });
 
   const stop = new AbortController();
   const onStop = () => stop.abort();
   process.once("SIGINT", onStop).once("SIGTERM", onStop);
-  const pool = new MeasurePool({ workers: Math.min(workers, pictures.length) });
   const bar = process.stderr.isTTY && pictures.length > 1 ? await progressBar(pictures.length) : undefined;
   const records: CheckRecord[] = [];
   const { describeCounts, describeRecord } = await import("../check/words.ts");
@@ -60,6 +64,14 @@ async function check(images: string[], options: Options): Promise<void> {
   if (bar && !options.json) process.stdout.write(records.map((record) => describeRecord(record, job)).join(""));
   if (!options.json && records.length > 1) process.stdout.write(`${describeCounts(records)}\n`);
   process.exitCode = statusOfChecks(records);
+}
+
+async function inputsOf(jobFile: string, profileFile: string | undefined): Promise<{ job: Job; profile: Profile | undefined }> {
+  const { loadJob, loadProfile } = await import("../check/inputs.ts");
+  const { job, warnings } = await loadJob(jobFile);
+  const profile = profileFile === undefined ? undefined : await loadProfile(profileFile);
+  for (const warning of warnings) process.stderr.write(`Note on the job: ${warning}\n`);
+  return { job, profile };
 }
 
 function workersOf(text: string | undefined): number {
