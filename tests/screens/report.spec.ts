@@ -11,9 +11,7 @@ test("the report of a sheet is kept as a file, written as the settings say", asy
   await open();
   await page.getByRole("link", { name: "Settings" }).click();
   await page.getByRole("textbox", { name: "Name of the shop" }).fill("Shelf & Seed");
-  await page.getByRole("radio", { name: "Comma (0,5)" }).check({ force: true });
-  await page.getByRole("radio", { name: "Letter", exact: true }).check({ force: true });
-  await page.getByRole("radio", { name: "Semicolon" }).check({ force: true });
+  for (const choice of ["Comma (0,5)", "Letter", "Semicolon"]) await page.getByText(choice, { exact: true }).click();
   const logo = await sharp({ create: { width: 120, height: 40, channels: 3, background: "#0d5966" } }).png().toBuffer();
   await chooseFile(page, "Choose a logo", { name: "logo.png", mimeType: "image/png", buffer: logo });
   await expect(page.getByRole("img", { name: "Logo" })).toBeVisible();
