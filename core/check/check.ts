@@ -1,6 +1,7 @@
 import { lensFor } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
 import { searchCodes } from "../codes/read.ts";
+import { predictedOffset } from "../cuts/register.ts";
 import { relocate, type Expectation } from "../cuts/relocate.ts";
 import { traceCuts, type TracedPath } from "../cuts/trace.ts";
 import type { Picture } from "../image/picture.ts";
@@ -20,6 +21,7 @@ import { sharpestBlur } from "./sharpness.ts";
 import { medianOf, solve, type Solution } from "./solve.ts";
 import { planeMap, type LensMap } from "./viewModel.ts";
 import { wallOf } from "./wall.ts";
+import { readWitnesses } from "../witness/read.ts";
 
 export interface CheckOptions {
   /** The picture's name, for the record. */
@@ -36,6 +38,8 @@ const NARROWEST_MARK = 5;
 /** Share of the cuts' length that must be found, where the marks alone are beyond doubt and where they are not. */
 const LEAST_COVERAGE = 0.4;
 const CONFIRMING_COVERAGE = 0.5;
+/** How often the cuts are located again from the fit to them. */
+const RELOCATIONS = 2;
 /** A cut found belongs to the common map within this, mm; scattered finds are chance. */
 const AGREES = 0.35;
 /** Blur (sigma) beyond which a picture is refused, px and mm. */
@@ -85,11 +89,14 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall);
     return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), ...(from ? { start: from.view } : {}) });
   };
-  let solution = fitTo(paths, null);
-  if (solution) {
-    paths = relocate(found, expectation(solution, searchMap, planeMap(solution.view, placed.frame, lens))).paths;
-    solution = fitTo(paths, solution);
+  // First from where the cuts together are expected, then from where the fit to those expects them.
+  let traced = relocate(found, (chunk) => predictedOffset(found.shift, chunk));
+  let solution = fitTo(traced.paths, null);
+  for (let pass = 0; solution && pass < RELOCATIONS; pass++) {
+    traced = relocate(traced, expectation(solution, searchMap, planeMap(solution.view, placed.frame, lens)));
+    solution = fitTo(traced.paths, solution);
   }
+  paths = traced.paths;
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
     const blurred = blurRefusal(sampler);
@@ -99,7 +106,9 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   }
   const map = planeMap(solution.view, placed.frame, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);
-  return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), warnings });
+  const outcome = reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), warnings });
+  const witnesses = readWitnesses(sampler, job, map, flat);
+  return outcome.overlay && witnesses.length > 0 ? { ...outcome, overlay: { ...outcome.overlay, witnesses } } : outcome;
 }
 
 function notFound(coverage: number): string {

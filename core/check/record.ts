@@ -161,6 +161,8 @@ export interface Overlay {
   readonly homography: readonly number[];
   readonly lens: import("../camera/lens.ts").Lens | null;
   readonly stretches: readonly StretchReport[];
+  /** What the job's witnesses (ring and hole of one centre) say, each by itself; absent where it has none. */
+  readonly witnesses?: ReadonlyArray<import("../witness/read.ts").WitnessReading | import("../witness/read.ts").WitnessNotRead>;
 }
 
 /** The whole outcome of a check: the record to keep, and the overlay where the sheet was measured. */
