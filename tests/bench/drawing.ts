@@ -1,5 +1,5 @@
-// A DXF drawing of 200,000 lines on the import screen, in a real browser: time until it is shown, then frame times while it is zoomed and moved about by the
-// wheel and by keys. Run: node tests/bench/drawing.ts [LINES]
+// A DXF drawing of 200,000 lines on the import screen, in a real browser: time until it is shown, then frame times while it is zoomed and moved about, with the
+// processor time of the page's main thread beside them (a browser without a graphics card fills lines in there, too). Run: node tests/bench/drawing.ts [LINES]
 import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -77,7 +77,13 @@ async function frames(page: Page, work: () => Promise<void>): Promise<string> {
     };
     requestAnimationFrame(next);
   });
+  const metrics = await page.context().newCDPSession(page);
+  await metrics.send("Performance.enable", { timeDomain: "threadTicks" });
+  const busy = async () => (await metrics.send("Performance.getMetrics")).metrics.find((m) => m.name === "TaskDuration")?.value ?? 0;
+  const before = await busy();
   await work();
+  const cpu = 1000 * ((await busy()) - before);
+  await metrics.detach();
   const at = await page.evaluate(() => {
     const { frameRun } = globalThis as unknown as { frameRun: { on: boolean; seen: number[] } };
     frameRun.on = false;
@@ -85,7 +91,7 @@ async function frames(page: Page, work: () => Promise<void>): Promise<string> {
   });
   const times = at.slice(1).map((t, i) => t - at[i]).sort((a, b) => a - b);
   const q = (p: number) => times[Math.min(times.length - 1, Math.floor(p * times.length))].toFixed(0);
-  return `${times.length} frames, median ${q(0.5)} ms, 95 % within ${q(0.95)} ms, longest ${q(1)} ms`;
+  return `${times.length} frames, median ${q(0.5)} ms, 95 % within ${q(0.95)} ms, longest ${q(1)} ms; main thread ${(cpu / times.length).toFixed(1)} ms of processor time a frame`;
 }
 
 function dxf(n: number): string {

@@ -16,9 +16,9 @@ export interface LineStyle {
 export type StyleOf = (owner: number) => LineStyle | null;
 
 /** Edges a path holds before it is stroked: long paths of crossing lines are slow to fill in. */
-const BATCH = 600;
-/** Edges between two breaths. */
-const BREATH = 4000;
+const BATCH = 500;
+/** With more edges than this in sight lines are drawn thin and without dashes, which could not be seen in the crowd and cost several times as much. */
+const CROWD = 20_000;
 
 const indexes = new WeakMap<Level, Flatbush>();
 
@@ -34,43 +34,42 @@ function levelFor(lines: Lines, scale: number): Level {
 }
 
 /**
- * Draws what of the lines is in sight, in portions: the generator yields so that its caller can stop to show a frame. `height` is the
- * sheet's, mm: the print frame's y runs up, the canvas's down.
+ * Draws what of the lines is in sight, in portions, and yields the number of edges in each, so that its caller can stop to show a frame. `height` is
+ * the sheet's, mm: the print frame's y runs up, the canvas's down.
  */
-export function* drawLines(g: CanvasRenderingContext2D, lines: Lines, height: number, view: Viewport, size: Size, styleOf: StyleOf): Generator<void> {
+export function* drawLines(g: CanvasRenderingContext2D, lines: Lines, height: number, view: Viewport, size: Size, styleOf: StyleOf): Generator<number, void> {
   const level = levelFor(lines, view.scale);
   const byStyle = new Map<LineStyle, number[]>();
+  let edges = 0;
   const inSight = indexOf(level).search(
     -view.x / view.scale, height - (size.height - view.y) / view.scale, (size.width - view.x) / view.scale, height + view.y / view.scale);
   for (const chunk of inSight) {
     const style = styleOf(level.owners[chunk]);
     if (!style) continue;
+    edges += level.chunks[chunk + 1] - level.chunks[chunk];
     const chunks = byStyle.get(style);
     if (chunks) chunks.push(chunk);
     else byStyle.set(style, [chunk]);
   }
-  yield;
+  const crowd = edges > CROWD;
   g.lineJoin = "round";
   g.lineCap = "butt";
-  let drawn = 0;
   for (const [style, chunks] of [...byStyle].sort(([a], [b]) => a.order - b.order)) {
     g.strokeStyle = style.ink;
-    g.lineWidth = style.width;
-    g.setLineDash([...style.dash]);
+    g.lineWidth = crowd ? Math.min(1, style.width) : style.width;
+    g.setLineDash(crowd ? [] : [...style.dash]);
     let waiting = 0;
     g.beginPath();
     for (const chunk of chunks.sort((a, b) => a - b)) {
       waiting += trace(g, level, chunk, height, view);
       if (waiting < BATCH) continue;
       g.stroke();
+      yield waiting;
       g.beginPath();
-      drawn += waiting;
       waiting = 0;
-      if (drawn < BREATH) continue;
-      drawn = 0;
-      yield;
     }
     g.stroke();
+    if (waiting > 0) yield waiting;
   }
   g.setLineDash([]);
 }
