@@ -3,6 +3,7 @@ import { Button, Disclosure, DisclosurePanel, Input, Label, Text, TextField } fr
 import { client, read } from "../frame/client.ts";
 import { go } from "../frame/useHash.ts";
 import { VerdictShape } from "../frame/VerdictShape.tsx";
+import { ReportMenu } from "../report/ReportMenu.tsx";
 import { useWords } from "../settings/useSettings.tsx";
 import type { Overview } from "./runData.ts";
 import { useUndo } from "./useUndo.tsx";
@@ -46,7 +47,10 @@ export function RunHead({ overview: { run, job, checks, verdicts }, changed }: {
       <Disclosure className="run-edit">
         <div className="page-head">
           <p className="note">{[`${job.id}, ${job.name}`, words.runs.checks(String(checks)), ...(run.sheets === null ? [] : [words.runs.sheetsOf(String(run.sheets))]), ...(run.finishedAt ? [words.runs.finished] : [])].join(" · ")}</p>
-          {!gone && <Button slot="trigger" className="button">{w.edit}</Button>}
+          <span className="buttons">
+            {!gone && <ReportMenu about={{ run: run.id }} />}
+            {!gone && <Button slot="trigger" className="button">{w.edit}</Button>}
+          </span>
         </div>
         <DisclosurePanel>
           <form className="inline-form" onSubmit={save}>

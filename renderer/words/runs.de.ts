@@ -49,14 +49,15 @@ export default {
     advice: "Rat", why: "Warum", correction: "Zu den Einstellungen des Schneiders hinzufügen", causes: "Wahrscheinliche Ursachen und was zu prüfen ist", signs: "Am Schneider gesehen, von der Seite, auf der das Messer eintritt.",
     caution: "Vor jedem Griff in die Maschine anhalten und ihrer Anleitung folgen. Kerfmark rät nur; es bewegt nichts.",
     entered: "Diese Korrektur ist eingegeben", ahead: "Was kommt", nothingAhead: "Kein Wert ist auf dem Weg zu einer Grenze.",
-    reached: (value) => `${value}: der Mittelwert hat seine Grenze erreicht.`,
-    leftOf: (value, n, low, high) => `${value}: der Mittelwert erreicht seine Grenze in etwa ${n} Bogen (90 %: ${low} bis ${high}).`,
+    reached: (value) => `Im Mittel hat ${value} die Grenze erreicht.`,
+    leftOf: (value, n, low, high) => `Im Mittel erreicht ${value} die Grenze in etwa ${n} Bogen (90 %: ${low} bis ${high}).`,
     next: (sheet, top) => `Als Nächstes Bogen ${sheet} prüfen: Nummer ${top} von oben.`, nothingSuspect: "In diesem Stapel ist nichts verdächtig.",
     expected: (n, low, high, suspects) => `Unter ${suspects} verdächtigen sind etwa ${n} schlechte Bogen zu erwarten (90 %: ${low} bis ${high}).`,
     odd: "Auffällige Prüfungen", oddNone: "Keine.",
     oddValue: (value, off) => `${value} liegt ${off} neben den Nachbarn`, oddMark: (mark) => `Marke ${mark} widerspricht den anderen`,
     axes: "Worte für die Richtungen am Schneider", axesHelp: "Eigene Worte für diesen Auftrag, wie der Bediener am Tisch steht.", plusX: "+X", minusX: "−X", plusY: "+Y", minusY: "−Y", usual: "Die üblichen Worte nehmen",
   },
+  named: { position: "die schlechteste Stelle", offsetX: "der Versatz links/rechts", offsetY: "der Versatz oben/unten", offsetLength: "der Versatz", rotation: "die Drehung", skew: "die Winkligkeit", scaleX: "die Dehnung quer", scaleY: "die Dehnung längs", crease: "die schlechteste Rillung" },
   directions: { plusX: "nach rechts", minusX: "nach links", plusY: "von dir weg", minusY: "zu dir hin" },
 
   charts: {
@@ -117,7 +118,7 @@ export default {
   },
 
   sampling: {
-    title: "Wie oft prüfen", every: (n) => (n === "1" ? "Jeden Bogen prüfen." : `Jeden ${n}. Bogen prüfen.`), by: (value) => `${value} verlangt es am meisten.`,
+    title: "Wie oft prüfen", every: (n) => (n === "1" ? "Jeden Bogen prüfen." : `Jeden ${n}. Bogen prüfen.`), by: (value) => `Am meisten verlangt es ${value}.`,
     few: "Erst ab acht Prüfungen lässt sich etwas sagen.", limits: "Der Auftrag nennt keine Toleranz, also lässt sich nichts sagen.",
     bad: "Ein schlechter Bogen kostet so viel wie so viele Prüfungen", faults: "Plötzliche Fehler je 1000 Bogen (verrutschter Anschlag, gebrochenes Messer)", use: "Ausrechnen",
     present: "Wie bisher geprüft", advised: "Wie geraten", interval: "Bogen von Prüfung zu Prüfung", badPerFault: "Schlechte Bogen, bis ein plötzlicher Fehler auffällt", outAtNext: "Erwarteter Anteil außerhalb bei der nächsten Prüfung", cost: "Kosten je Bogen, in Prüfungen",

@@ -27,14 +27,16 @@ export default {
     advice: "Advice", why: "Why", correction: "Add to the cutter's settings", causes: "Likely causes, and what to check", signs: "As seen at the cutter, from the side the blade enters.",
     caution: "Stop the machine and follow its manual before you reach in. Kerfmark advises; it moves nothing.",
     entered: "I have entered this correction", ahead: "What is coming", nothingAhead: "No value is on its way to a limit.",
-    reached: (value: string) => `${value}: the mean has reached its limit.`,
-    leftOf: (value: string, n: string, low: string, high: string) => `${value}: the mean reaches its limit in about ${n} sheets (90 %: ${low} to ${high}).`,
+    reached: (value: string) => `The mean of ${value} has reached its limit.`,
+    leftOf: (value: string, n: string, low: string, high: string) => `The mean of ${value} reaches its limit in about ${n} sheets (90 %: ${low} to ${high}).`,
     next: (sheet: string, top: string) => `Check sheet ${sheet} next: number ${top} from the top.`, nothingSuspect: "Nothing in this stack is suspect.",
     expected: (n: string, low: string, high: string, suspects: string) => `About ${n} bad sheets are to be expected among ${suspects} suspects (90 %: ${low} to ${high}).`,
     odd: "Checks that stand out", oddNone: "None.",
-    oddValue: (value: string, off: string) => `${value} is ${off} from its neighbours`, oddMark: (mark: string) => `mark ${mark} disagrees with the others`,
+    oddValue: (value: string, off: string) => `${value} is ${off} away from that of its neighbours`, oddMark: (mark: string) => `mark ${mark} disagrees with the others`,
     axes: "Words for the cutter's directions", axesHelp: "Your own words for this job, as the operator stands at the table.", plusX: "+X", minusX: "−X", plusY: "+Y", minusY: "−Y", usual: "Use the usual words",
   },
+  /** The values as they are told inside a sentence. */
+  named: { position: "the worst place", offsetX: "the offset left or right", offsetY: "the offset up or down", offsetLength: "the offset", rotation: "the turn", skew: "the squareness", scaleX: "the stretch across", scaleY: "the stretch along", crease: "the worst crease" },
   directions: { plusX: "to the right", minusX: "to the left", plusY: "away from you", minusY: "towards you" },
 
   charts: {
@@ -95,7 +97,7 @@ export default {
   },
 
   sampling: {
-    title: "How often to check", every: (n: string) => (n === "1" ? "Check every sheet." : `Check every ${n} sheets.`), by: (value: string) => `${value} asks for it most.`,
+    title: "How often to check", every: (n: string) => (n === "1" ? "Check every sheet." : `Check every ${n} sheets.`), by: (value: string) => `What asks for it most: ${value}.`,
     few: "At least eight checks are needed before anything can be said.", limits: "The job states no tolerance, so nothing can be said.",
     bad: "A bad sheet costs as much as so many checks", faults: "Sudden faults in 1,000 sheets (a slipped stop, a broken blade)", use: "Work it out",
     present: "As checked so far", advised: "As advised", interval: "Sheets from check to check", badPerFault: "Bad sheets before a sudden fault is found", outAtNext: "Share expected out of tolerance at the next check", cost: "Cost per sheet, in checks",

@@ -8,6 +8,7 @@ import type { Overview } from "../runData.ts";
 import { saveText } from "../charts/saveFile.ts";
 import { useUndo } from "../useUndo.tsx";
 import { asideCsv } from "./asideCsv.ts";
+import { rowsOf } from "./asideRows.ts";
 import { AsideTable } from "./AsideTable.tsx";
 import { DecisionForm } from "./DecisionForm.tsx";
 import { Decisions } from "./Decisions.tsx";
@@ -31,6 +32,8 @@ export function AsidePanel({ overview, changed }: { overview: Overview; changed(
   const { setAside: result } = stack;
   const count = (ranges: readonly { from: number; to: number }[]) => ranges.reduce((sum, r) => sum + r.to - r.from + 1, 0);
   const whole = (v: number) => figures.number(v, 0);
+  const open = rowsOf(sheets).find((row) => row.open > 0);
+  const first = { from: open?.from ?? 1, to: open?.to ?? 1 };
   const takeBack = (batch: number) => attempt(async () => {
     const param = { id, batch: String(batch) };
     await read(client.api.runs[":id"].decisions[":batch"].$delete({ param }));
@@ -51,7 +54,7 @@ export function AsidePanel({ overview, changed }: { overview: Overview; changed(
         <Button className="button" onPress={() => saveText(`${overview.run.name}-set-aside.csv`.replace(/[^\p{L}\p{N}.]+/gu, "-"), asideCsv(sheets, words, settings, figures))}>{w.csv}</Button>
         <a className="button" href={`#runs/${id}/print`}>{w.print}</a>
       </div>
-      <DecisionForm id={id} range={range ?? { from: result.bad[0] ?? result.suspect[0]?.from ?? 1, to: result.bad[0] ?? result.suspect[0]?.to ?? 1 }} changed={refresh} />
+      <DecisionForm id={id} range={range ?? first} changed={refresh} />
       <AsideTable runId={id} sheets={sheets} all={stack.sheets} choose={setRange} />
       <Decisions decisions={decisions} takeBack={takeBack} />
     </div>

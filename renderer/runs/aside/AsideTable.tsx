@@ -30,7 +30,7 @@ export function AsideTable({ runId, sheets, choose }: Props) {
       <div className="scroll">
         <table className="figures full">
           <caption className="unseen">{w.list}</caption>
-          <thead><tr><th scope="col">{w.sheets}</th><th scope="col">{w.fromTop}</th><th scope="col">{w.state}</th><th scope="col">{w.what}</th><th scope="col">{w.decided}</th><th scope="col"><span className="unseen">{w.decide}</span></th></tr></thead>
+          <thead><tr><th scope="col">{w.sheets}</th><th scope="col">{w.fromTop}</th><th scope="col" className="text">{w.state}</th><th scope="col" className="text">{w.what}</th><th scope="col" className="text">{w.decided}</th><th scope="col"><span className="unseen">{w.decide}</span></th></tr></thead>
           <tbody>
             {rows.map((row) => {
               const { first } = row;

@@ -25,7 +25,7 @@ export function PrintList({ id }: { id: string }) {
       <p>{w.cutFrom(`${job.id} ${job.name}`, run.value.run.name)}, {w.printedOn(new Date().toLocaleString(words.locale))}</p>
       <p className="caution">{w.lift}</p>
       <table className="figures full">
-        <thead><tr><th scope="col">{w.tick}</th><th scope="col">{w.fromTop}</th><th scope="col">{w.sheets}</th><th scope="col">{w.state}</th><th scope="col">{w.what}</th><th scope="col">{w.decided}</th><th scope="col">{w.code}</th></tr></thead>
+        <thead><tr><th scope="col">{w.tick}</th><th scope="col" className="text">{w.fromTop}</th><th scope="col" className="text">{w.sheets}</th><th scope="col" className="text">{w.state}</th><th scope="col" className="text">{w.what}</th><th scope="col" className="text">{w.decided}</th><th scope="col">{w.code}</th></tr></thead>
         <tbody>
           {rows.map((row) => (
             <tr key={row.from}>

@@ -29,7 +29,9 @@ function about(kind: Exclude<Kind, "wear">, { data, words, scale }: Rows): Omit<
   const charts = new Set<string>(kind === "ewma" ? ["drift", "ewma"] : kind === "individuals" ? ["individuals", "drift"] : [kind]);
   const marked = new Map<number, "signal" | "bad" | "outlier">();
   data.verdicts.forEach((verdict, i) => verdict !== "in" && marked.set(i, "bad"));
-  for (const s of data.statistics.signals) if (charts.has(s.chart) && (kind !== "individuals" || !marked.has(s.at - 1))) marked.set(s.at - 1, "signal");
+  // Of an excursion only its first point is marked: all of them would hide the curve.
+  const signalled = new Set(data.statistics.signals.filter((s) => charts.has(s.chart)).map((s) => s.at - 1));
+  for (const row of signalled) if (!signalled.has(row - 1) && !marked.has(row)) marked.set(row, "signal");
   if (kind === "individuals") for (const at of data.outliers) marked.set(at - 1, "outlier");
   const signalsAt = new Map<number, string[]>();
   for (const s of data.statistics.signals) signalsAt.set(s.at - 1, [...(signalsAt.get(s.at - 1) ?? []), w.facts.rules[s.rule] ?? s.rule]);

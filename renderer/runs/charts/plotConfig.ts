@@ -31,12 +31,13 @@ export interface PlotView {
   readonly cursor: number | null;
   /** Size of the root's text, px. */
   readonly textSize: number;
+  readonly family: string;
   readonly decimal: "." | ",";
 }
 
-export function plotConfig(data: PlotData, { cursor, textSize, decimal }: PlotView, ink: Ink): ChartConfiguration<"line", { x: number; y: number }[]> {
+export function plotConfig(data: PlotData, { cursor, textSize, family, decimal }: PlotView, ink: Ink): ChartConfiguration<"line", { x: number; y: number }[]> {
   const text = ink("--text");
-  const font = { size: 0.8 * textSize };
+  const font = { size: 0.8 * textSize, family };
   const localised = (value: number | string) => String(value).replace(".", decimal).replace("-", "−");
   return {
     type: "line",
@@ -58,7 +59,7 @@ export function plotConfig(data: PlotData, { cursor, textSize, decimal }: PlotVi
         },
         decimation: { enabled: true, algorithm: "min-max", threshold: POINTS_SHOWN },
         zoom: { pan: { enabled: true, mode: "x" }, zoom: { wheel: { enabled: true, modifierKey: "ctrl" }, pinch: { enabled: true }, mode: "x" }, limits: { x: { min: "original", max: "original" } } },
-        annotation: { annotations: [...data.levels.map((level) => levelLine(level, ink, font.size)), ...data.verticals.map((v, i) => verticalLine(v, i, ink, font.size))] },
+        annotation: { annotations: [...data.levels.map((level) => levelLine(level, ink, font)), ...data.verticals.map((v, i) => verticalLine(v, i, ink, font))] },
       },
     },
   };
@@ -130,17 +131,17 @@ function suggested(levels: readonly PlotLevel[]): { suggestedMin?: number; sugge
   return { ...(all.length > 1 && { suggestedMin: low - room }), suggestedMax: high + room };
 }
 
-function levelLine({ y, label, look }: PlotLevel, ink: Ink, size: number) {
+function levelLine({ y, label, look }: PlotLevel, ink: Ink, { size, family }: { size: number; family: string }) {
   const colour = ink(look === "tolerance" ? "--out-shape" : "--quiet");
   return {
     type: "line" as const, yMin: y, yMax: y, borderColor: colour, borderWidth: look === "tolerance" ? 2.5 : 1.5, borderDash: look === "tolerance" ? [] : look === "control" ? [8, 5] : [2, 4], adjustScaleRange: false,
-    label: { display: true, content: label, position: look === "centre" ? ("center" as const) : look === "tolerance" ? ("end" as const) : ("start" as const), backgroundColor: ink("--surface"), color: ink("--text"), padding: 2, font: { size: 0.9 * size, weight: "normal" as const } },
+    label: { display: true, content: label, position: look === "centre" ? ("center" as const) : look === "tolerance" ? ("end" as const) : ("start" as const), backgroundColor: ink("--surface"), color: ink("--text"), padding: 2, font: { family, size: 0.9 * size, weight: "normal" as const } },
   };
 }
 
-function verticalLine({ x, label, look }: PlotData["verticals"][number], i: number, ink: Ink, size: number) {
+function verticalLine({ x, label, look }: PlotData["verticals"][number], i: number, ink: Ink, { size, family }: { size: number; family: string }) {
   return {
     type: "line" as const, xMin: x, xMax: x, borderColor: ink(look === "event" ? "--accent" : "--unsure-shape"), borderWidth: 1.5, borderDash: look === "event" ? [] : [4, 4], adjustScaleRange: false,
-    label: { display: true, content: label, position: "end" as const, yAdjust: 22 * (i % 3), backgroundColor: ink("--raised"), color: ink("--text"), padding: 3, font: { size: 0.85 * size, weight: "normal" as const } },
+    label: { display: true, content: label, position: "end" as const, yAdjust: 22 * (i % 3), backgroundColor: ink("--raised"), color: ink("--text"), padding: 3, font: { family, size: 0.85 * size, weight: "normal" as const } },
   };
 }

@@ -33,7 +33,7 @@ export function EventsPanel({ overview, changed }: { overview: Overview; changed
           <div className="scroll">
             <table className="figures full">
               <caption className="unseen">{w.title}</caption>
-              <thead><tr><th scope="col">{w.before}</th><th scope="col">{w.kind}</th><th scope="col">{w.note}</th><th scope="col">{w.who}</th><th scope="col"><span className="unseen">{w.delete}</span></th></tr></thead>
+              <thead><tr><th scope="col">{w.before}</th><th scope="col" className="text">{w.kind}</th><th scope="col" className="text">{w.note}</th><th scope="col" className="text">{w.who}</th><th scope="col"><span className="unseen">{w.delete}</span></th></tr></thead>
               <tbody>
                 {events.map((event) => (
                   <tr key={event.id}>

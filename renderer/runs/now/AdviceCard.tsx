@@ -13,7 +13,7 @@ export function AdviceCard({ answer: { advice }, overview: { run, axes } }: { an
   const said = (part: ReturnType<typeof partOf>) => messages.filter((m) => partOf(m.key) === part).map((m) => adviceText(m, words, figures, axes));
   const [moves, causes] = [said("move"), said("cause")];
   return (
-    <section className={`card advice advice-${advice.action}`} aria-label={w.advice}>
+    <section className={`card run-advice advice-${advice.action}`} aria-label={w.advice}>
       <h2 className="advice-word">{words.runs.actions[advice.action]}</h2>
       {said("action").map((text) => <p key={text} className="advice-line">{text}</p>)}
       {moves.length > 0 && (

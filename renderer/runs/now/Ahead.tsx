@@ -18,7 +18,7 @@ export function Ahead({ warnings, aside, runId }: { warnings: AdviceAnswer["warn
       {warnings.length === 0 && <p className="note">{w.nothingAhead}</p>}
       <ul>
         {warnings.map(({ value, left }) => (
-          <li key={value}>{left.value < 0.5 ? w.reached(words.values[value]) : w.leftOf(words.values[value], whole(left.value), whole(Math.floor(left.low)), left.high === null ? "∞" : whole(Math.ceil(left.high)))}</li>
+          <li key={value}>{left.value < 0.5 ? w.reached(words.runs.named[value]) : w.leftOf(words.runs.named[value], whole(left.value), whole(Math.floor(left.low)), left.high === null ? "∞" : whole(Math.ceil(left.high)))}</li>
         ))}
       </ul>
     </section>

@@ -7,7 +7,7 @@ import type { Words } from "../../words/words.ts";
 export function adviceText(message: Message, words: Words, figures: Figures, axes: AxisWords | null): string {
   const { value, at, event, direction, size, half, unit, ...rest } = message.with ?? {};
   const filled: Record<string, string> = { ...rest };
-  if (value !== undefined) filled.value = value in words.values ? (words.values[value as "offsetX"]) : value;
+  if (value !== undefined) filled.value = value in words.runs.named ? words.runs.named[value as "offsetX"] : value;
   if (at !== undefined) filled.at = words.runs.at[at as "sheet"];
   if (event !== undefined) filled.event = words.runs.events.kinds[event as "note"];
   if (direction !== undefined) filled.direction = (axes ?? words.runs.directions)[direction as keyof AxisWords];
@@ -16,7 +16,8 @@ export function adviceText(message: Message, words: Words, figures: Figures, axe
   if (size !== undefined) filled.size = figure(size);
   if (half !== undefined) filled.half = figure(half);
   if (unit !== undefined) filled.unit = unit === "mm" ? figures.lengthUnit : unit;
-  return say({ key: message.key, with: filled }, words.runs.advice);
+  const text = say({ key: message.key, with: filled }, words.runs.advice);
+  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** Which part of the advice a message belongs to. */

@@ -25,7 +25,7 @@ export function SamplingPanel({ id }: { id: string }) {
   };
   return (
     <div className="sampling">
-      {now.advised && now.by ? <p className="next-sheet">{w.every(String(now.advised.every))} <small>{w.by(words.values[now.by])}</small></p> : <p className="note">{now.reason === "no-limits" ? w.limits : w.few}</p>}
+      {now.advised && now.by ? <p className="next-sheet">{w.every(String(now.advised.every))} <small>{w.by(words.runs.named[now.by])}</small></p> : <p className="note">{now.reason === "no-limits" ? w.limits : w.few}</p>}
       {now.by && advice.kind === "ready" && advice.value.advice.action === "correct" && <p className="warnings">{w.first}</p>}
       <form className="card inline-form" onSubmit={save}>
         <TextField className="field" name="bad" defaultValue={figures.number(now.costs.badOverCheck, 1)} inputMode="decimal" isRequired><Label>{w.bad}</Label><Input /></TextField>
