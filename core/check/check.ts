@@ -1,8 +1,6 @@
 import { lensFor } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
 import { searchCodes } from "../codes/read.ts";
-import { predictedOffset } from "../cuts/register.ts";
-import { relocate, type Expectation } from "../cuts/relocate.ts";
 import { traceCuts, type TracedPath } from "../cuts/trace.ts";
 import type { Picture } from "../image/picture.ts";
 import { samplerOf, type Sampler } from "../image/sampler.ts";
@@ -11,7 +9,8 @@ import { scaleRange } from "../marks/find.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { reach } from "../marks/shapes.ts";
 import { deviationsOf } from "./deviations.ts";
-import { displacement, type CutSighting, type MarkSighting } from "./joint.ts";
+import { fitCuts } from "./fitCuts.ts";
+import type { CutSighting, MarkSighting } from "./joint.ts";
 import { knownLens } from "./knownLens.ts";
 import { placeLayout, withoutLens, type Placed } from "./place.ts";
 import type { CheckOutcome, Refusal } from "./record.ts";
@@ -38,8 +37,6 @@ const NARROWEST_MARK = 5;
 /** Share of the cuts' length that must be found, where the marks alone are beyond doubt and where they are not. */
 const LEAST_COVERAGE = 0.4;
 const CONFIRMING_COVERAGE = 0.5;
-/** How often the cuts are located again from the fit to them. */
-const RELOCATIONS = 2;
 /** A cut found belongs to the common map within this, mm; scattered finds are chance. */
 const AGREES = 0.35;
 /** Blur (sigma) beyond which a picture is refused, px and mm. */
@@ -84,19 +81,10 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
-  let paths = found.paths;
-  const fitTo = (traced: readonly TracedPath[], from: Solution | null): Solution | null => {
+  const { solution, paths } = fitCuts(found, searchMap, lens, (traced, start) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall);
-    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), ...(from ? { start: from.view } : {}) });
-  };
-  // First from where the cuts together are expected, then from where the fit to those expects them.
-  let traced = relocate(found, (chunk) => predictedOffset(found.shift, chunk));
-  let solution = fitTo(traced.paths, null);
-  for (let pass = 0; solution && pass < RELOCATIONS; pass++) {
-    traced = relocate(traced, expectation(solution, searchMap, planeMap(solution.view, placed.frame, lens)));
-    solution = fitTo(traced.paths, solution);
-  }
-  paths = traced.paths;
+    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), ...(start ? { start } : {}) });
+  });
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
     const blurred = blurRefusal(sampler);
@@ -193,17 +181,6 @@ function lipOf(paths: readonly TracedPath[]): number {
 function scaleOf(s: Solution): number {
   const [a, b, , d, e] = s.view;
   return (Math.sqrt(Math.abs(a * e - b * d)) * s.data.frame.picture.half) / s.data.frame.print.half;
-}
-
-/** Where a solution expects the cuts in strips that were sampled under an earlier view. */
-function expectation(solution: Solution, strip: PlaneMap, map: PlaneMap): Expectation {
-  const { cut, data: { datum, frame } } = solution;
-  return ({ x, y, nx, ny }) => {
-    const d = displacement(cut, datum, frame.print.half, { x, y });
-    const seen = map.toPicture({ x: x + d.x, y: y + d.y });
-    const p = seen && strip.toPrint(seen);
-    return p && (nx * (p.x - x) + ny * (p.y - y)) / (Math.hypot(nx, ny) || 1);
-  };
 }
 
 /** Share of the cuts' length that was found and lies where the common map says, against all of it. */

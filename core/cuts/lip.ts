@@ -27,8 +27,12 @@ const LIP_SPREAD = 0.06;
 const REACH = 0.55;
 /** The lips must lower the squares by this factor to be believed. */
 const BELIEVED = 0.35;
-/** Asymmetry taken where there are too few chunks to see one. */
-const UNSEEN = 0.1;
+/**
+ * Standard uncertainty where blur melts slit and lips into one line, whose place no profile can tell from a lip: mm, and mm per mm of blur. A lip and its shade
+ * 0.2 mm beside the slit, with a twentieth to a tenth of its light, draw it by as much (common practice, no source).
+ */
+const MELTED = 0.008;
+const MELTED_BY_BLUR = 0.015;
 /** A lip draws a line by less than this, mm: more would not be a lip. */
 const MOST_SHIFT = 0.08;
 /** A lip is brighter than the board by at least this share of the slit's depth, and one side's differs from the other's by half of it. */
@@ -40,13 +44,13 @@ const FEWEST = 6;
 
 /** The bias of the symmetric fit for the chunks of one direction; zero where no lip is seen, with what its asymmetry leaves uncertain. `blur`: mm along the normal. */
 export function lipBias(chunks: readonly Aligned[], grid: StripGrid, blur: number): LipBias {
-  const unknown = { shift: 0, sigma: UNSEEN * Math.hypot(SLITS[1], blur) };
+  const unknown = { shift: 0, sigma: MELTED + MELTED_BY_BLUR * blur };
   if (chunks.length < FEWEST) return unknown;
   const half = Math.floor((REACH + 1.5 * blur) / grid.step);
   const profile = pooled(chunks, grid, half);
   if (!profile) return unknown;
+  if (blur > RESOLVED) return unknown;
   const none = { shift: 0, sigma: 0.5 * asymmetryOf(profile) * Math.hypot(SLITS[1], blur) };
-  if (blur > RESOLVED) return none;
   const plain = best(profile, grid.step, half, blur, [null]);
   const lipped = best(profile, grid.step, half, blur, DISTANCES);
   if (!plain || !lipped || lipped.squares > BELIEVED * plain.squares || lipped.sigma > 0.04 || Math.abs(lipped.shift - plain.shift) > MOST_SHIFT) return none;

@@ -13,6 +13,8 @@ const INSISTS = 12;
 const ALIKE = 1.8;
 const RUN = 5;
 const TOGETHER = 0.1;
+/** A line that takes or gives less than this share of the ground's light is not told from texture. */
+const FAINTEST = 0.01;
 /** Least amplitude, as a share of the path's usual one and over its own uncertainty, for a cut to be seen at all. */
 const LEAST_SHARE = 0.35;
 const LEAST_SIGNIFICANCE = 2.5;
@@ -22,9 +24,9 @@ const LEAST_SIGNIFICANCE = 2.5;
  * asked in the expected place, with the amplitude that its path has elsewhere, its profile tells a displacement that is linear in the light and so not
  * biased by the search (one Gauss-Newton step of the maximum likelihood estimate). `expected` must be right to within the profile's width.
  */
-export function relocate({ paths, grid, blur }: Trace, expected: Expectation): Trace {
+export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectation): Trace {
   const again = paths.map((path) => (relocatePath(path, grid, expected)));
-  return { paths: unbiased(again, grid, blur), grid, blur };
+  return { paths: unbiased(again, grid, blur), grid, blur, shift };
 }
 
 
@@ -66,18 +68,22 @@ function inRuns(off: readonly (number | null)[], closed: boolean): boolean[] {
   });
 }
 
-function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null): Pick<TracedChunk, "t" | "sigma" | "significance"> | null {
+function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null): Pick<TracedChunk, "t" | "sigma" | "significance" | "share"> | null {
   const fit = fitAt(chunk, grid, path.look, start, path.width);
   if (!fit) return null;
   if (fit.significance > CLEAR) {
     const own = locate(chunk, grid, path.look, start, path.width);
-    if (own && Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude * Math.sign(darkness) > LEAST_SHARE * Math.abs(darkness) * fit.ground)) return own;
+    if (own && Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude * Math.sign(darkness) > LEAST_SHARE * Math.abs(darkness) * fit.ground)) {
+      const { t, sigma, significance, amplitude, ground } = own;
+      return { t, sigma, significance, share: amplitude / Math.max(ground, 0.01) };
+    }
   }
   if (darkness === null) return null;
   const usual = darkness * Math.max(fit.ground, 0.01);
   if (!(fit.amplitude / usual > LEAST_SHARE) || fit.significance < LEAST_SIGNIFICANCE) return null;
   const ratio = fit.amplitude / usual;
-  return { t: start + fit.move * ratio, sigma: fit.sigma * ratio, significance: fit.significance };
+  if (Math.abs(fit.move * ratio) > path.width) return null;
+  return { t: start + fit.move * ratio, sigma: fit.sigma * ratio, significance: fit.significance, share: fit.amplitude / Math.max(fit.ground, 0.01) };
 }
 
 /** The line's amplitude as a share of the ground's light, median over the path at the expected places (where no search has chosen among noise). */
@@ -90,5 +96,6 @@ function usualDarkness(path: TracedPath, grid: StripGrid, expected: Expectation)
   }
   if (shares.length < 3) return null;
   shares.sort((a, b) => a - b);
-  return shares[shares.length >> 1] || null;
+  const usual = shares[shares.length >> 1];
+  return Math.abs(usual) > FAINTEST ? usual : null;
 }

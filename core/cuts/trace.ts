@@ -48,6 +48,8 @@ export interface Trace {
   readonly grid: StripGrid;
   /** Sigma of the picture's blur, mm. */
   readonly blur: number;
+  /** What all cuts together agree on, coarsely. */
+  readonly shift: CoarseShift;
 }
 
 export interface TraceOptions {
@@ -91,7 +93,7 @@ function traceIn(chunk: number, picture: Picture, sampler: Sampler, job: Job, to
   for (const path of paths) path.look = chooseLook(path, job, grid, blur);
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
-  return { paths: unbiased(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur), grid, blur };
+  return { paths: unbiased(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur), grid, blur, shift };
 }
 
 /**
