@@ -37,15 +37,20 @@ export function hotelling(columns: readonly (readonly number[])[], baseline: Bas
       covariance.set(a, b, sum / (m - 1)).set(b, a, sum / (m - 1));
     }
   }
-  const inverse = inverseOf(covariance);
-  if (!inverse) return { reason: "the baseline's values do not vary independently" };
-  const distance = new Float64Array(p);
-  const values = columns[0].map((_, i) => {
-    if (!complete(i)) return null;
-    for (let a = 0; a < p; a++) distance[a] = columns[a][i] - centre[a];
+  const values = t2Distances(columns, centre, covariance.to2DArray());
+  return values ? { values, ...t2Limits(p, m, alpha) } : { reason: "the baseline's values do not vary independently" };
+}
+
+/** (x - centre)' covariance^-1 (x - centre) of each complete row, null for the others; null where the covariance cannot be inverted. */
+export function t2Distances(columns: readonly (readonly number[])[], centre: readonly number[], covariance: readonly (readonly number[])[]): (number | null)[] | null {
+  const inverse = inverseOf(new Matrix(covariance.map((row) => [...row])));
+  if (!inverse) return null;
+  const distance = new Float64Array(columns.length);
+  return columns[0].map((_, i) => {
+    if (!columns.every((c) => !Number.isNaN(c[i]))) return null;
+    for (let a = 0; a < columns.length; a++) distance[a] = columns[a][i] - centre[a];
     return quadratic(inverse, distance);
   });
-  return { values, ...t2Limits(p, m, alpha) };
 }
 
 /** Limits of T^2 for individuals of p variables and a baseline of m rows. */

@@ -16,15 +16,45 @@ const SCREENS: readonly { readonly name: string; readonly show: (page: Page) => 
     await page.getByRole("option").nth(1).click();
     await measured(page, "out");
   } },
-  { name: "run-trend", show: async (page) => {
+  { name: "runs", show: async (page) => {
     await page.getByRole("link", { name: "Runs" }).click();
+    await expect(page.getByRole("link", { name: /Demo run/ })).toBeVisible();
+  } },
+  { name: "tray", show: async (page) => {
+    await page.getByRole("link", { name: /Hot folder and tray/ }).click();
+    await expect(page.getByRole("heading", { name: "Tray", exact: true })).toBeVisible();
+  } },
+  { name: "run-advice", show: async (page) => {
+    await page.getByRole("link", { name: "Runs" }).first().click();
     await page.getByRole("link", { name: /Demo run/ }).click();
+    await expect(page.getByRole("heading", { name: "CORRECT NOW" })).toBeVisible();
+  } },
+  { name: "run-trend", show: async (page) => {
+    await page.getByRole("tab", { name: "Charts" }).click();
     await expect(page.locator(".chart canvas")).toBeVisible();
-    await expect(page.getByText("The process has moved")).toBeVisible();
+    await expect(page.getByText("The drift chart is outside its limits at the end of the run.")).toBeVisible();
   } },
   { name: "run-set-aside", show: async (page) => {
     await page.getByRole("tab", { name: "Set aside" }).click();
     await expect(page.getByText(/Check sheet \d+ next/)).toBeVisible();
+  } },
+  { name: "run-events", show: async (page) => {
+    await page.getByRole("tab", { name: "Events" }).click();
+    await expect(page.getByRole("button", { name: "Enter", exact: true })).toBeVisible();
+  } },
+  { name: "run-sampling", show: async (page) => {
+    await page.getByRole("tab", { name: "How often to check" }).click();
+    await expect(page.getByText(/^Check every/)).toBeVisible();
+  } },
+  { name: "guide", show: async (page) => {
+    await page.getByRole("link", { name: "Guide" }).click();
+    await expect(page.getByRole("heading", { name: "Read the verdict" })).toBeVisible();
+  } },
+  { name: "licences", show: async (page) => {
+    await page.getByRole("link", { name: "Settings" }).click();
+    await page.getByRole("link", { name: "Licences of the parts" }).click();
+    await page.getByText("pdfkit", { exact: true }).click();
+    await expect(page.getByText(/Permission is hereby granted/).first()).toBeVisible();
   } },
   { name: "settings", show: async (page) => {
     await page.getByRole("link", { name: "Settings" }).click();

@@ -2,16 +2,17 @@ import { describe, expect, it } from "vitest";
 import { movingRangeDof, nearIndex, outShare, radialOutShare, spreadIndex } from "../../../core/trend/capability.ts";
 import { cusum } from "../../../core/trend/cusum.ts";
 import { ewma } from "../../../core/trend/ewma.ts";
-import { hotelling } from "../../../core/trend/hotelling.ts";
+import { hotelling, t2Distances } from "../../../core/trend/hotelling.ts";
 import { D2, D4, fromBaseline, individualsLimits, mean, movingRanges } from "../../../core/trend/individuals.ts";
 import { fitLine, residualDeviation, slopeInterval } from "../../../core/trend/line.ts";
 import { mannKendall } from "../../../core/trend/mannKendall.ts";
 import { runRules, type RunRule } from "../../../core/trend/runRules.ts";
 import { theilSen, theilSenInterval } from "../../../core/trend/theilSen.ts";
-import { tQuantile } from "../../../core/statistics/distributions.ts";
+import { fQuantile, tQuantile } from "../../../core/statistics/distributions.ts";
 import constants from "../../reference/control_chart_constants.json" with { type: "json" };
 import nist from "../../reference/nist_handbook_spc.json" with { type: "json" };
 import boiler from "../../reference/qcc_boiler_T2.json" with { type: "json" };
+import ryan from "../../reference/qcc_ryan_T2.json" with { type: "json" };
 import rings from "../../reference/qcc_pistonrings.json" with { type: "json" };
 import rules from "../../reference/run_rules.json" with { type: "json" };
 import strd from "../../reference/strd_regression.json" with { type: "json" };
@@ -140,6 +141,34 @@ describe("Hotelling's T2 of the boiler data (computed by qcc)", () => {
     expect(hotelling([column(0), column(0).map((v) => 2 * v)], { from: 1, to: 25 })).toHaveProperty("reason");
     expect(hotelling([[1, 1, 1, 1], [1, 2, 3, 4]], { from: 1, to: 4 })).toHaveProperty("reason");
   });
+});
+
+describe("Hotelling's T2 of means of four (Ryan, Table 9.2: data seen in the qcc help page; limit 11.04 from memory, digits computed by qcc)", () => {
+  it("gives each sample's T2, the limit of samples that set their own centre, and samples 10 and 20 beyond it", () => {
+    const [p, m, n] = [2, ryan.X1.length, ryan.X1[0].length];
+    const columns = [ryan.X1.map(mean), ryan.X2.map(mean)];
+    const centre = columns.map(mean);
+    centre.forEach((v, a) => expect(v).toBeCloseTo(ryan.center[a], 9));
+    const distances = t2Distances(columns, centre, pooledCovariance([ryan.X1, ryan.X2]));
+    const t2 = (distances ?? []).map((d) => n * (d ?? NaN));
+    ryan.T2.forEach((v, i) => expect(t2[i]).toBeCloseTo(v, 9));
+    const quantile = fQuantile(1 - ryan.alpha, p, m * (n - 1) - p + 1);
+    const ucl = ((p * (m - 1) * (n - 1)) / (m * (n - 1) - p + 1)) * quantile;
+    expect(ucl).toBeCloseTo(ryan.UCL_phase1, 6);
+    expect(ucl.toFixed(2)).toBe("11.04");
+    expect((ucl * (m + 1)) / (m - 1)).toBeCloseTo(ryan.UCL_phase2, 6);
+    expect(t2.flatMap((v, i) => (v > ucl ? [i + 1] : []))).toEqual(ryan.beyond);
+  });
+
+  /** Mean over the samples of their covariance matrices (divisor n - 1). */
+  function pooledCovariance(samples: readonly (readonly number[])[][]): number[][] {
+    const [m, n] = [samples[0].length, samples[0][0].length];
+    const within = (a: number, b: number) => samples[0].reduce((sum, _, i) => {
+      const [x, y] = [samples[a][i], samples[b][i]];
+      return sum + x.reduce((s, v, k) => s + (v - mean(x)) * (y[k] - mean(y)), 0);
+    }, 0) / (m * (n - 1));
+    return [[within(0, 0), within(0, 1)], [within(1, 0), within(1, 1)]];
+  }
 });
 
 describe("Norris (NIST StRD, file seen)", () => {
