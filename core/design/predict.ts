@@ -5,6 +5,7 @@ import { cutRow, type CutKind } from "../check/joint.ts";
 import type { BudgetLine } from "../check/record.ts";
 import type { Solution } from "../check/solve.ts";
 import type { ViewKind } from "../check/viewModel.ts";
+import { isInLine } from "../job/checks.ts";
 import { describeAmbiguity, layoutAmbiguities, type Ambiguity } from "../job/layout.ts";
 import { flattenCut } from "../job/paths.ts";
 import type { Job } from "../job/schema.ts";
@@ -54,9 +55,9 @@ const CELLS = 32;
 export function predict(job: Job, setup: Setup): Prediction | NoView {
   const prepared = prepare(job, setup);
   if (!prepared.ok) return prepared;
-  const solution = expectedSolution(prepared, prepared.marks);
-  const fewest = prepared.optics.focal === null ? 3 : 4;
-  if (!solution || prepared.marks.length < fewest) {
+  const fewest = fewestMarks(prepared);
+  const solution = fixTheView(prepared, prepared.marks) ? expectedSolution(prepared, prepared.marks) : null;
+  if (!solution) {
     return { ok: false, reason: `The job's ${prepared.marks.length} marks do not fix how the sheet is seen.`, hint: `Give it at least ${fewest} marks (better six) that are not in one line, or have them proposed.` };
   }
   const estimate = estimateOf(solution);
@@ -81,9 +82,19 @@ export function predict(job: Job, setup: Setup): Prediction | NoView {
   };
 }
 
+/** Fewest marks that the check takes: 3 in a scan, 4 in a photo. */
+function fewestMarks(p: Prepared): number {
+  return p.optics.focal === null ? 3 : 4;
+}
+
+/** Marks in one line leave the view to its priors, which is no knowledge. */
+function fixTheView(p: Prepared, marks: Prepared["marks"]): boolean {
+  return marks.length >= fewestMarks(p) && !isInLine(marks.map((m) => m.print));
+}
+
 /** The worst U of the cuts' stretches with some of the marks, mm, and the model it holds for; null where they do not fix the view. */
 export function worstOf(p: Prepared, marks: Prepared["marks"]): { readonly U: number; readonly common: number; readonly solution: Solution } | null {
-  const solution = marks.length < (p.optics.focal === null ? 3 : 4) ? null : expectedSolution(p, marks);
+  const solution = fixTheView(p, marks) ? expectedSolution(p, marks) : null;
   if (!solution) return null;
   const { common } = budgetOf({ solution, blur: p.optics.light.blur, pxPerMm: p.pxPerMm, lip: p.lip, placed: { seen: marks } }, estimateOf(solution), p.optics.tilt);
   return { U: Math.max(...stretchUncertainties(p, solution, common).map((d) => d.U)), common, solution };

@@ -36,6 +36,8 @@ const LEAST_BLUR = 0.29;
 const blurOf = (term: number): number => LEAST_BLUR + Math.exp(term);
 /** Share of the variance in the window that ring and hole must explain. */
 const LEAST_EXPLAINED = 0.8;
+/** Least contrast of the ring, linear light. */
+const LEAST_CONTRAST = 0.02;
 /** A hole must differ from the board by this share of what the ring does: else its slug is still in it. */
 const LEAST_HOLE = 0.15;
 /** Farther than this from its ring's centre a hole is none of it, mm. */
@@ -61,11 +63,13 @@ export function readWitness(sampler: Sampler, pair: WitnessPair, map: PlaneMap, 
   if (!local) return not("lies outside the picture");
   const pixels = pixelsOf(sampler, local, ring.outer / 2);
   if (pixels.value.length < 5 * TERMS) return not("lies too near the picture's edge, or is shown too small");
-  const fitted = fit(pixels, pair, local);
+  const start = startOf(pixels, ring.inner / 2, ring.outer / 2, hole.circle.diameter / 2);
+  if (!(Math.abs(start[7]) > LEAST_CONTRAST)) return not("has no ring with a hole in it");
+  if (!(Math.abs(start[8]) > LEAST_HOLE * Math.abs(start[7]))) return not("has its slug still in the hole, or a background as bright as the board");
+  const fitted = fit(pixels, pair, local, start);
   if (!fitted) return not("has no ring with a hole in it");
   const { p, covariance, explained } = fitted;
   if (!(explained > LEAST_EXPLAINED)) return not("has no ring with a hole in it");
-  if (!(Math.abs(p[8]) > LEAST_HOLE * Math.abs(p[7]))) return not("has its slug still in the hole, or a background as bright as the board");
   const [x, y] = [p[2] - p[0], p[3] - p[1]];
   if (!(Math.hypot(x, y) < FARTHEST) || !(Math.abs(p[5]) < 0.3 * hole.circle.diameter)) return not("has a hole of another size or place");
   const c = (i: number, j: number) => covariance[i * TERMS + j];
@@ -102,14 +106,14 @@ function pixelsOf(sampler: Sampler, local: LocalMap, extent: number): Pixels {
   return { u: Float64Array.from(u), v: Float64Array.from(v), value: Float64Array.from(value), radius: radius / local.scale };
 }
 
-function fit(pixels: Pixels, { ring, hole }: WitnessPair, local: LocalMap): { p: Float64Array; covariance: Float64Array; explained: number } | null {
+function fit(pixels: Pixels, { ring, hole }: WitnessPair, local: LocalMap, start: Float64Array): { p: Float64Array; covariance: Float64Array; explained: number } | null {
   const ringShape = coverageOf(ring, local.blur);
   const holeShape = coverageOf({ id: "", x: 0, y: 0, shape: "dot", diameter: hole.circle.diameter }, local.blur);
   const a = new Float64Array(COVERAGE_TERMS);
   const b = new Float64Array(COVERAGE_TERMS);
   const row = new Float64Array(TERMS);
   const { u, v, value, radius } = pixels;
-  const result = levenbergMarquardt(startOf(pixels, ring.inner / 2, ring.outer / 2, hole.circle.diameter / 2), (p, add) => {
+  const result = levenbergMarquardt(start, (p, add) => {
     const blur = blurOf(p[6]);
     for (let i = 0; i < value.length; i++) {
       ringShape(u[i] - p[0], v[i] - p[1], p[4], blur, a);

@@ -9,6 +9,7 @@ import { explain, UsageFault } from "./exit.ts";
 const VERBS: Readonly<Record<string, () => Promise<{ register(program: Command): void }>>> = {
   check: () => import("./verbs/check.ts"),
   calibrate: () => import("./verbs/calibrate.ts"),
+  design: () => import("./verbs/design.ts"),
   desk: () => import("./verbs/desk.ts"),
   export: () => import("./verbs/export.ts"),
   library: () => import("./verbs/library.ts"),

@@ -24,7 +24,7 @@ describe("numbered pages", () => {
       execFileSync("pdftocairo", ["-r", "60", "-gray", "-png", join(folder, "codes.pdf"), join(folder, "page")]);
       for (const [i, sheet] of ["0098", "0099", "0100", "0101"].entries()) {
         const { data, info } = await sharp(readFileSync(join(folder, `page-${i + 1}.png`))).greyscale().raw().toBuffer({ resolveWithObject: true });
-        const sampler = samplerOf({ width: info.width, height: info.height, channels: 1, data: new Uint8Array(data) });
+        const sampler = samplerOf({ width: info.width, height: info.height, channels: 1, data: new Uint8Array(data), transfer: "srgb" });
         const perMm = 60 / 25.4;
         expect(readCodes(sampler, job, (p) => ({ x: p.x * perMm - 0.5, y: (job.sheet.height - p.y) * perMm - 0.5 }))).toEqual({ job: job.id, sheet });
       }
