@@ -33,7 +33,7 @@ export function VersionList({ doc }: { doc: JobDoc }) {
         {page.versions.map((v) => (
           <li key={v.id} className="job">
             <span className="run-name"><b>{w.version(String(v.version))}</b><small>{[v.name, w.madeAt(whenText(v.madeAt, language)), ...(v.runs > 0 ? [words.jobs.list.runs(v.runs)] : [])].join(" · ")}</small></span>
-            <Button className="button" aria-label={w.openOf(String(v.version))} onPress={() => void back(v.id, v.version)}>{w.open}</Button>
+            <Button className="button" onPress={() => void back(v.id, v.version)}>{w.open(String(v.version))}</Button>
           </li>
         ))}
       </ul>

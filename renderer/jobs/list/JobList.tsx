@@ -45,7 +45,7 @@ export function JobList() {
   }, [jobs, wanted]);
 
   return (
-    <DropZone className="drop" aria-label={w.import} getDropOperation={() => "copy"}
+    <DropZone className="drop" aria-label={w.dropZone} getDropOperation={() => "copy"}
       onDrop={(event) => attempt(async () => take(await event.items.find(isFileDropItem)?.getFile()))}>
       {({ isDropTarget }) => (
         <div className="page jobs">
