@@ -51,24 +51,29 @@ export function truthOf(scene: Scene): Truth {
   return { job: job.id, sheet: scene.sheet, ...values, ...trueVerdicts(values, job.tolerance), ...seen(scene) };
 }
 
-/** The stretch of all features of a kind with the largest mean deviation along the normal: 50 points to a stretch. */
+/** The stretch of all features of a kind with the largest mean deviation along the normal. */
 function worstStretch(scene: Scene, kind: Job["cuts"][number]["kind"]): WorstPlace | null {
   let worst: WorstPlace | null = null;
-  for (const cut of scene.job.cuts.filter((f) => f.kind === kind)) {
-    for (const subpath of flattenCut(cut, 0.002)) {
-      const parts = stretches(subpath);
-      const stations = walk(subpath, subpath.length / (parts.length * 50));
-      parts.forEach((part, i) => {
-        let sum = 0;
-        for (const p of stations.slice(i * 50, i * 50 + 50)) {
-          const t = cutToPrint(scene, p.x, p.y);
-          sum += (t.x - p.x) * p.nx + (t.y - p.y) * p.ny;
-        }
-        if (worst === null || Math.abs(sum / 50) > Math.abs(worst.value)) worst = { value: sum / 50, feature: cut.id, ...part.midpoint };
-      });
-    }
+  for (const { value, feature, x, y, kind: k } of trueStretches(scene)) {
+    if (k === kind && (worst === null || Math.abs(value) > Math.abs(worst.value))) worst = { value, feature, x, y };
   }
   return worst;
+}
+
+/** The mean deviation of every stretch along its normal: 50 points to a stretch. */
+export function trueStretches(scene: Scene): (WorstPlace & { kind: Job["cuts"][number]["kind"] })[] {
+  return scene.job.cuts.flatMap((cut) => flattenCut(cut, 0.002).flatMap((subpath) => {
+    const parts = stretches(subpath);
+    const stations = walk(subpath, subpath.length / (parts.length * 50));
+    return parts.map((part, i) => {
+      let sum = 0;
+      for (const p of stations.slice(i * 50, i * 50 + 50)) {
+        const t = cutToPrint(scene, p.x, p.y);
+        sum += (t.x - p.x) * p.nx + (t.y - p.y) * p.ny;
+      }
+      return { value: sum / 50, feature: cut.id, kind: cut.kind, ...part.midpoint };
+    });
+  }));
 }
 
 /** Where the printed marks appear, and how the print lies in the picture at the datum. */

@@ -9,6 +9,8 @@ import { writeFileSync } from "node:fs";
 import { parseArgs } from "node:util";
 import { Piscina } from "piscina";
 import { ROWS, trialOf, type Row } from "../../core/sample/scenarios.ts";
+import { decodePicture } from "../../electron/host/pictures/decode.ts";
+import { cutErrors } from "./parts/accuracyCuts.ts";
 import { reportRefusals, reportRow } from "./parts/accuracyReport.ts";
 import { show } from "./parts/accuracyShow.ts";
 import { pictureOf, type TrialTask } from "./parts/accuracyStore.ts";
@@ -39,6 +41,7 @@ async function showOne(name: string): Promise<void> {
   writeFileSync(`${result.file}.job.json`, JSON.stringify(result.job, null, 1));
   writeFileSync(`${result.file}.truth.json`, JSON.stringify(result.truth, null, 1));
   console.log(show(result, scene).join("\n"));
+  if (scene.cutting) console.log(cutErrors(await decodePicture(result.file), result.job, scene, result.truth.view.pxPerMm).join("\n"));
 }
 
 async function bench(): Promise<void> {

@@ -1,6 +1,6 @@
 import type { Measured } from "../../../core/check/record.ts";
 import type { Scene } from "../../../core/sample/scene.ts";
-import { cutToPrint } from "../../../core/sample/truth.ts";
+import { trueStretches } from "../../../core/sample/truth.ts";
 import { markErrors, QUANTITIES, score, unitOf } from "./accuracyScore.ts";
 import type { TrialResult } from "./accuracyTrial.ts";
 
@@ -32,10 +32,11 @@ export function show(result: TrialResult, scene: Scene): string[] {
 
 /** By feature: mean, scatter and largest of the stretches' errors (measured less true deviation), mm. */
 function featureLines({ overlay }: TrialResult, record: Measured, scene: Scene): string[] {
+  const truths = trueStretches(scene);
   return record.features.map((f) => {
-    const errors = (overlay?.stretches ?? []).filter((s) => s.feature === f.id).map((s) => {
-      const t = cutToPrint(scene, s.x, s.y);
-      return { error: s.value - ((t.x - s.x) * s.nx + (t.y - s.y) * s.ny), s };
+    const errors = (overlay?.stretches ?? []).filter((s) => s.feature === f.id).flatMap((s) => {
+      const truth = truths.find((t) => t.feature === s.feature && Math.hypot(t.x - s.x, t.y - s.y) < 1);
+      return truth ? [{ error: s.value - truth.value, s }] : [];
     });
     if (errors.length === 0) return `feature ${f.id}: coverage ${f.coverage.toFixed(2)}, no stretches`;
     const mean = errors.reduce((sum, e) => sum + e.error, 0) / errors.length;
