@@ -12,5 +12,5 @@ if ("path" in electron) {
 } else {
   process.stderr.write(`Opening the screens in the browser: ${electron.reason}.\n`);
   const { openDesk } = await import("../electron/cli/desk/desk.ts");
-  await openDesk({ browser: !process.argv.includes("--no-browser"), withSample: true });
+  await openDesk({ browser: !process.argv.includes("--no-browser") });
 }

@@ -44,7 +44,7 @@ function begin(): void {
 async function open(): Promise<void> {
   const note = takeCrashNote(place("crash.txt"));
   if (note) void dialog.showMessageBox({ type: "info", message: "Kerfmark stopped unexpectedly last time. Everything that was recorded is in the library.", detail: note });
-  const host = await openHost({ withSample: true });
+  const host = await openHost();
   app.on("will-quit", () => void host.close());
   protocol.handle(SCHEME, schemeHandler(host.app, await filesOf(path.join(programFolder(), "dist/renderer"))));
   guardPermissions(session.defaultSession);

@@ -1,5 +1,5 @@
 import { useEffect } from "react";
-import { useDesk, desk } from "../desk/useDesk.ts";
+import { useDesk } from "../desk/useDesk.ts";
 import { Fault } from "../frame/Fault.tsx";
 import { PictureView } from "../picture/PictureView.tsx";
 import { useWords } from "../settings/useSettings.tsx";
@@ -11,6 +11,7 @@ import { DropArea } from "./DropArea.tsx";
 import { JobBar } from "./JobBar.tsx";
 import { NoJob } from "./NoJob.tsx";
 import { Notice } from "./Notice.tsx";
+import { takeFiles } from "./takeFiles.ts";
 import { TakeIn } from "./TakeIn.tsx";
 
 /** The main way through: a picture in, its verdict out, what to do next. */
@@ -57,7 +58,7 @@ function usePaste(): void {
   useEffect(() => {
     const paste = (event: ClipboardEvent) => {
       const files = [...(event.clipboardData?.files ?? [])];
-      if (files.length > 0 && desk.view.job) desk.add(files);
+      if (files.length > 0) void takeFiles(files);
     };
     document.addEventListener("paste", paste);
     return () => document.removeEventListener("paste", paste);

@@ -4,10 +4,12 @@ import { Icon } from "../frame/Icon.tsx";
 import { useWords } from "../settings/useSettings.tsx";
 
 /** Chooses a job file and opens it; faults in the file are shown by the desk's state. */
-export function OpenJob({ main = false }: { main?: boolean }) {
+export function OpenJob({ main = false, opened }: { main?: boolean; opened?: () => unknown }) {
   const words = useWords();
   const open = async (files: FileList | null) => {
-    if (files?.[0]) await desk.openJob(await files[0].text());
+    if (!files?.[0]) return;
+    await desk.openJob(await files[0].text());
+    if (desk.view.job) await opened?.();
   };
   return (
     <FileTrigger acceptedFileTypes={[".json", "application/json"]} onSelect={open}>

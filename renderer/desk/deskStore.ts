@@ -1,7 +1,7 @@
 import type { Job } from "../../core/job/schema.ts";
 import type { OpenJobAnswer } from "../../electron/host/app/routes/deskRoutes.ts";
 import { type Client, createClient } from "../../electron/host/app/client.ts";
-import { read } from "../frame/client.ts";
+import { HostFault, read } from "../frame/client.ts";
 import type { Sheet } from "./sheet.ts";
 
 export interface DeskView {
@@ -123,10 +123,16 @@ export class DeskStore {
     this.#set({ notice: null, fault: null, jobFaults: [], jobWarnings: [] });
   }
 
+  /** Says by a fault's code why something was not taken in. */
+  refuse(code: string): void {
+    this.#set({ fault: new HostFault(code, "", "") });
+  }
+
   /** Puts pictures on the desk; the first of them is shown. */
   add(files: readonly File[]): void {
     const sheets = files.map<Sheet>((file) => ({ key: `new-${++this.#serial}`, name: file.name, state: "waiting", file }));
     if (sheets.length === 0) return;
+    if (!this.view.job) return this.refuse("no-job");
     this.#set({ sheets: [...this.view.sheets, ...sheets], selected: sheets[0].key, notice: null });
     this.resume();
   }

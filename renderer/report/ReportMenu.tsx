@@ -22,8 +22,8 @@ export function ReportMenu({ about }: { about: About }) {
   return (
     <>
       <MenuTrigger>
-        <Button className="button" isDisabled={busy}><Icon name="save" />{words.report.button}</Button>
-        <Popover className="menu" placement="top start">
+        <Button slot={null} className="button" isDisabled={busy}><Icon name="save" />{words.report.button}</Button>
+        <Popover className="menu" placement="bottom end">
           <Menu aria-label={words.report.button} onAction={(key) => void make(key as ReportFormat)}>
             {FORMATS.map((format) => <MenuItem key={format} id={format} className="menu-item">{words.report.formats[format]}</MenuItem>)}
           </Menu>

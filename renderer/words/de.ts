@@ -42,6 +42,11 @@ export default {
       "phone-busy": { message: "Das Bild davor wird noch gemessen.", hint: "Eines nach dem anderen senden." },
       "phone-too-many": { message: "Das sind zu viele Bilder auf einmal.", hint: "Eine Minute warten." },
       "phone-too-large": { message: "Dieses Bild ist größer als 64 MB.", hint: "Mit geringerer Einstellung aufnehmen." },
+      "drawing": { message: "Das ist eine Zeichnung, kein Bild eines Bogens.", hint: "Einen Auftrag daraus machen: Aufträge, dann eine Zeichnung einlesen." },
+      "no-logo": { message: "Es ist kein Logo hinterlegt.", hint: "In den Einstellungen eines wählen." },
+      "logo-unreadable": { message: "Diese Datei ist als Logo nicht brauchbar.", hint: "Das Logo als PNG oder JPEG speichern." },
+      "not-measured": { message: "Dieses Bild ist noch nicht gemessen.", hint: "Auf das Urteil warten." },
+      "no-phone-page": { message: "Die Seite für das Telefon fehlt.", hint: "Anlegen mit: npm run build" },
       "no-picture": { message: "Dieses Bild ist nicht mehr hier.", hint: "Das Bild noch einmal einlegen." },
       "picture-unreadable": { message: "Das Bild lässt sich nicht anzeigen.", hint: "Als JPEG, PNG oder TIFF speichern und neu einlegen." },
       "no-sample": { message: "Der Beispielauftrag fehlt.", hint: "Anlegen mit: npx kerfmark sample --out samples" },
@@ -103,6 +108,18 @@ export default {
     takeOff: "Wegnehmen",
     sheetSize: (width, height, unit) => `${width} × ${height} ${unit}`,
     retake: "Neu messen",
+  },
+
+  start: {
+    welcome: "Sitzt der Schnitt, wo der Druck es sagt?",
+    welcomeText: "Kerfmark misst es an einem Foto oder Scan des fertigen Bogens und sagt, wie sicher das ist.",
+    sampleTitle: "Erst einmal umsehen",
+    sampleText: "Das Regaltablett der Beispielfirma ist schon geschnitten und fotografiert. Ein Druck, und die Urteile sind da.",
+    ownTitle: "Mit dem eigenen Bogen anfangen",
+    ownText: "Zuerst der Auftrag: seine Datei oder eine Zeichnung des Bogens mit Marken und Schnitten (PDF, SVG, DXF). Dann ein Bild des fertigen Bogens.",
+    drawing: "Auftrag aus einer Zeichnung",
+    kept: "Vorhandene Aufträge",
+    guide: "Wie man einen Bogen hinlegt, beleuchtet und fotografiert",
   },
 
   phone: {

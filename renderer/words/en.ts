@@ -40,6 +40,11 @@ export default {
       "phone-busy": { message: "The desk is still measuring the picture before.", hint: "Send one after the other." },
       "phone-too-many": { message: "That is too many pictures at once.", hint: "Wait a minute." },
       "phone-too-large": { message: "That picture is larger than 64 MB.", hint: "Take it with a lower setting." },
+      "drawing": { message: "That is a drawing, not a picture of a sheet.", hint: "Make a job from it: Jobs, then import a drawing." },
+      "no-logo": { message: "The shop has given no logo.", hint: "Choose one in the settings." },
+      "logo-unreadable": { message: "This file cannot be used as a logo.", hint: "Save the logo as PNG or JPEG." },
+      "not-measured": { message: "This picture has not been measured yet.", hint: "Wait for its verdict." },
+      "no-phone-page": { message: "The phone's page is not there.", hint: "Build it with: npm run build" },
       "no-picture": { message: "That picture is no longer here.", hint: "Put the picture in again." },
       "picture-unreadable": { message: "The picture cannot be shown.", hint: "Save it as JPEG, PNG or TIFF and put it in again." },
       "no-sample": { message: "The sample job is not there.", hint: "Make it with: npx kerfmark sample --out samples" },
@@ -96,6 +101,18 @@ export default {
     takeOff: "Take off",
     sheetSize: (width: string, height: string, unit: string) => `${width} × ${height} ${unit}`,
     retake: "Measure again",
+  },
+
+  start: {
+    welcome: "Does the cut sit where the print says?",
+    welcomeText: "Kerfmark measures it from a photo or a scan of the finished sheet, and says how sure it is.",
+    sampleTitle: "Look around first",
+    sampleText: "The sample shop's shelf tray is already cut and photographed. One press, and its verdicts are here.",
+    ownTitle: "Start with your own sheet",
+    ownText: "First the job: its file, or a drawing of the sheet with marks and cuts (PDF, SVG, DXF). Then a picture of the finished sheet.",
+    drawing: "Make a job from a drawing",
+    kept: "Jobs kept here",
+    guide: "How to lay, light and photograph a sheet",
   },
 
   phone: {

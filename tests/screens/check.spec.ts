@@ -1,10 +1,11 @@
+import { readFile } from "node:fs/promises";
 import { chooseFile, expect, test } from "./fixture/desk.ts";
 
 test.describe.configure({ timeout: 600_000 });
 
-test("from first start to a verdict in three actions", async ({ page, open, pictures, log }) => {
+test("from first start to a verdict of one's own sheet in two actions", async ({ page, open, pictures, log }) => {
   await open();
-  await expect(page.getByRole("heading", { name: "Which job is on the table?" })).toBeVisible();
+  await expect(page.getByRole("heading", { name: "Does the cut sit where the print says?" })).toBeVisible();
   await chooseFile(page, "Open a job", pictures.job);
   await chooseFile(page, "Add pictures", pictures.good);
   const verdict = page.getByRole("region", { name: "Verdict" });
@@ -15,6 +16,32 @@ test("from first start to a verdict in three actions", async ({ page, open, pict
   expect(Math.abs(Number(await offset.textContent()) - 0.08)).toBeLessThan(0.02);
   await expect(page.locator("canvas[data-ready=true]")).toBeVisible();
   expect(log).toEqual([]);
+});
+
+test("from first start to a verdict in one action, with the sample shop; the offer is made once", async ({ page, open }) => {
+  await open();
+  await page.getByRole("button", { name: "Try the sample job" }).click();
+  await expect(page.getByRole("region", { name: "Verdict" })).toHaveAttribute("data-standing", "in", { timeout: 120_000 });
+  expect(await page.evaluate(async () => ((await (await fetch("/api/settings")).json()) as { welcomed: boolean }).welcomed)).toBe(true);
+});
+
+test("pictures by pasting, and what to do with what cannot be taken in", async ({ page, open, pictures }) => {
+  await open();
+  const bytes = [...(await readFile(pictures.good))];
+  const paste = (name: string) => page.evaluate(({ given, called }) => {
+    const clipboardData = new DataTransfer();
+    clipboardData.items.add(new File([new Uint8Array(given)], called, { type: "image/jpeg" }));
+    document.dispatchEvent(new ClipboardEvent("paste", { clipboardData, bubbles: true }));
+  }, { given: bytes, called: name });
+  await expect(page.getByRole("button", { name: "Try the sample job" })).toBeVisible();
+  await paste("early.jpg");
+  await expect(page.getByRole("alert")).toContainText("Open the sheet's job first.");
+  await chooseFile(page, "Open a job", pictures.job);
+  await paste("tray.dxf");
+  await expect(page.getByRole("alert")).toContainText("That is a drawing");
+  await paste("pasted.jpg");
+  await expect(page.getByRole("region", { name: "Verdict" })).toHaveAttribute("data-standing", "in", { timeout: 120_000 });
+  await expect(page.getByRole("option")).toHaveAccessibleName(/pasted|Sheet/);
 });
 
 test("the sample, a bad sheet, moving about the picture by keys", async ({ page, open, log }) => {
