@@ -73,6 +73,15 @@ export class Checks {
     return this.#context.db.transaction().execute((t) => addCheck(t, check, this.#context.now()));
   }
 
+  /** Enters many measured sheets, all or none, in one transaction. @throws LibraryFault */
+  addAll(checks: readonly NewCheck[]): Promise<Added[]> {
+    return this.#context.db.transaction().execute(async (t) => {
+      const added: Added[] = [];
+      for (const check of checks) added.push(await addCheck(t, check, this.#context.now()));
+      return added;
+    });
+  }
+
   /**
    * Puts a new measurement of the same picture in the place of the former one, which stays in the history (`revisions`).
    * @throws LibraryFault "not-found"

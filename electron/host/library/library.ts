@@ -81,6 +81,12 @@ export class Library {
     return this.#opened;
   }
 
+  /** Another one after anything was written, by whomever: what was worked out from the records holds while it stays the same. */
+  get stamp(): string {
+    const { raw } = this.#opened;
+    return `${raw.pragma("data_version", { simple: true })}:${raw.prepare("select total_changes()").pluck().get()}`;
+  }
+
   /**
    * Copies the database while it is in use, to `to` or into the library's own backups; returns the path.
    * @throws LibraryFault

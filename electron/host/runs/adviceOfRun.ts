@@ -49,8 +49,27 @@ export async function adviceOfRun(library: Library, runId: number): Promise<Advi
   return { advice: advise(job, given, { axes: NAMED_AXES, named, events }), warnings: warningsOf(job, trends), odd: [...oddValues(rows, trends), ...(await oddMarks(library, rows))] };
 }
 
-/** The trends of all values that advice goes by, from one reading of the run. @throws LibraryFault "not-found" */
-export async function trendsOfRun(library: Library, runId: number): Promise<{ job: Job; rows: Series; trends: Readonly<Record<AdvisedValue | "position", RunTrend>> }> {
+/** A run as advice, sampling and set-aside look at it. */
+export interface TrendsOfRun {
+  readonly job: Job;
+  readonly rows: Series;
+  readonly trends: Readonly<Record<AdvisedValue | "position", RunTrend>>;
+}
+
+/** What was worked out last, by library: a run's page asks for it three times over, and for 10,000 checks it takes half a second. */
+const lately = new WeakMap<Library, { readonly runId: number; readonly stamp: string; readonly found: Promise<TrendsOfRun> }>();
+
+/** The trends of all values that advice goes by, from one reading of the run; kept until anything is written. @throws LibraryFault "not-found" */
+export function trendsOfRun(library: Library, runId: number): Promise<TrendsOfRun> {
+  const { stamp } = library;
+  const last = lately.get(library);
+  if (last?.runId === runId && last.stamp === stamp) return last.found;
+  const found = readTrends(library, runId);
+  lately.set(library, { runId, stamp, found });
+  return found;
+}
+
+async function readTrends(library: Library, runId: number): Promise<TrendsOfRun> {
   const run = await library.runs.get(runId);
   const { job } = await library.jobs.version(run.jobVersionId);
   const values = [...ADVISED, "position"] as const;

@@ -5,8 +5,7 @@ import type { Disposition } from "../library/dispositions.ts";
 import type { Library } from "../library/library.ts";
 import { trendsOfRun } from "./adviceOfRun.ts";
 import { expectedOfRun, type ExpectedOfRun } from "./expectedOfRun.ts";
-import { stackOrNull } from "./summary.ts";
-import type { RunStack } from "./stack.ts";
+import { stackOrNull, type RunStack } from "./stack.ts";
 
 /** A sheet that something is to be done about, or was decided about. */
 export interface AsideSheet extends Pick<Standing, "sheet" | "fromTop" | "state" | "seen" | "open"> {

@@ -40,6 +40,16 @@ export async function stackOfRun(library: Library, runId: number, given?: number
   };
 }
 
+/** The stack; null where nothing can be said of it. @throws LibraryFault "not-found" */
+export async function stackOrNull(library: Library, runId: number): Promise<RunStack | null> {
+  try {
+    return await stackOfRun(library, runId);
+  } catch (error) {
+    if (error instanceof LibraryFault && error.code === "invalid") return null;
+    throw error;
+  }
+}
+
 /** Checks and decisions of a run's numbered sheets in the order in which they happened. */
 export async function historyOf(library: Library, runId: number): Promise<Entry[]> {
   const checks = (await library.checks.page(runId, { limit: Number.MAX_SAFE_INTEGER }))

@@ -35,10 +35,7 @@ export function runRoutes(services: Pick<AppServices, "library">, desk: Desk) {
 
   return new Hono()
     .get("/", async (c) => c.json(await records().runs.list()))
-    .get("/:id", async (c) => {
-      const { stack: _, ...overview } = await overviewOfRun(records(), idOf(c.req.param("id")));
-      return c.json(overview);
-    })
+    .get("/:id", async (c) => c.json(await overviewOfRun(records(), idOf(c.req.param("id")))))
     .patch("/:id", json(runChange), async (c) => {
       const { finished, baseline, ...change } = c.req.valid("json");
       return c.json(await records().runs.change(idOf(c.req.param("id")), {

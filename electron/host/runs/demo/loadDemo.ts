@@ -2,6 +2,8 @@ import { existsSync } from "node:fs";
 import { mkdir, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { setTimeout as wait } from "node:timers/promises";
+import type { NightCheck } from "../../../../core/sample/nightRun.ts";
+import type { NewCheck } from "../../library/checks.ts";
 import type { NewEvent } from "../../library/events.ts";
 import type { Library } from "../../library/library.ts";
 import { demoRecorder } from "./demoRecord.ts";
@@ -45,25 +47,22 @@ async function enterChecks(library: Library, runId: number, jobVersionId: number
   const folder = join(library.folder, "demo");
   await mkdir(folder, { recursive: true });
   const [paint, record] = [await demoPainter(job), demoRecorder(job)];
-  const seen = new Set<number>();
-  const again: (typeof checks)[number][] = [];
-  const add = async (check: (typeof checks)[number], cutAgain = false): Promise<void> => {
+  const made = async (check: NightCheck, cutAgain: boolean): Promise<NewCheck> => {
     const name = `${job.id}-${check.sheet}${cutAgain ? "-again" : ""}.png`;
     const path = join(folder, name);
     if (!existsSync(path)) await writeFile(path, await paint(cutAgain ? check.sheet + 2 ** 15 : check.sheet));
-    const outcome = record(check, name);
-    await library.checks.add({ runId, jobVersionId, picture: await library.pictures.keep(path), outcome, takenAt: check.takenAt });
     entered();
+    return { runId, jobVersionId, picture: await library.pictures.keep(path), outcome: record(check, name), takenAt: check.takenAt };
   };
-  for (const check of checks) {
-    if (seen.has(check.sheet)) again.push(check);
-    else await add(check);
-    seen.add(check.sheet);
-  }
+  const sheets = checks.map((check) => check.sheet);
+  const isAgain = checks.map((check, i) => sheets.indexOf(check.sheet) < i);
+  const all = [];
+  for (const [i, check] of checks.entries()) all.push(await made(check, isAgain[i]));
+  await library.checks.addAll(all.filter((_, i) => !isAgain[i]));
   await wait(5); // What is decided stands after the checks that it rests on, to the millisecond.
   await happened();
   await wait(5);
-  for (const check of again) await add(check, true);
+  await library.checks.addAll(all.filter((_, i) => isAgain[i]));
 }
 
 async function enterStory(library: Library, runId: number, which: "drifting" | "steady", story: Story, tools: ReadonlyMap<string, number>): Promise<void> {
