@@ -138,7 +138,7 @@ function lensReport({ solution, profile }: ReportInput): LensReport {
   const view = viewOf(solution.view, solution.data.frame);
   if (!view.lens) return { source: "none" };
   const { k1, k2, cx, cy } = view.lens;
-  return { source: "self", k1, ...(k2 === 0 ? {} : { k2 }), ...(solution.model.view === "radial-centred" ? { cx, cy } : {}) };
+  return { source: "self", k1, ...(k2 === 0 ? {} : { k2 }), ...(solution.model.view === "radial-full" ? { cx, cy } : {}) };
 }
 
 function markReports({ job, placed, map, pxPerMm }: ReportInput): MarkReport[] {

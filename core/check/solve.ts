@@ -38,7 +38,6 @@ const NEGLIGIBLE = 0.02;
  * the data do not ask for them and their loss cannot matter. Null where not even the simplest model is determined.
  */
 export function solve(input: SolveInput): Solution | null {
-  const families: readonly ViewKind[] = input.lensKnown ? ["projective", "affine"] : ["radial-centred", "radial-2", "radial", "projective", "affine"];
   let state = prepare(input);
   // Three marks fix an affine view and no more; more general terms would only be their priors.
   const first: ViewKind = input.flat && input.marks.length < 4 ? "affine" : input.lensKnown ? "projective" : "radial";
@@ -47,7 +46,7 @@ export function solve(input: SolveInput): Solution | null {
   const outliers = throwOut(input, best);
   state = { ...state, rejected: outliers.rejected };
   best = outliers.solution;
-  const view = chooseView(input, best, families);
+  const view = chooseView(input, best);
   return chooseCut(input, view);
 }
 
@@ -165,20 +164,12 @@ function throwOut(input: SolveInput, first: Solution): { solution: Solution; rej
  * Which view terms stay. A more general view is taken where it lowers the cost beyond doubt; a term is dropped where it does not and where it is known
  * well enough that dropping it is harmless; else it stays, and the uncertainty grows accordingly.
  */
-function chooseView(input: SolveInput, start: Solution, families: readonly ViewKind[]): Solution {
-  let current = start;
+function chooseView(input: SolveInput, start: Solution): Solution {
+  let current = start.model.view === "radial" ? wholeLens(input, start) : start;
   const refit = (view: ViewKind): Solution | null => {
     const fit = fitJointly(current.data, { view, cut: current.model.cut }, current.view, current.cut);
     return fit && { ...fit, data: current.data, rejected: current.rejected, freedom: current.freedom, doubtful: current.doubtful };
   };
-  for (const richer of ["radial-2", "radial-centred"] as const) {
-    if (!families.includes(richer)) continue;
-    const fit = refit(richer);
-    if (fit && current.cost - fit.cost > 1.5 * BELIEVED) {
-      current = widen(input, stateOf(fit), fit.model, fit) ?? fit;
-      break;
-    }
-  }
   const simpler: Partial<Record<ViewKind, ViewKind>> = { radial: "projective", projective: "affine" };
   for (let next = simpler[current.model.view]; next; next = simpler[current.model.view]) {
     const fit = refit(next);
@@ -194,6 +185,17 @@ function chooseView(input: SolveInput, start: Solution, families: readonly ViewK
     if (fit && current.cost - fit.cost > BELIEVED) current = widen(input, stateOf(fit), fit.model, fit) ?? fit;
   }
   return current;
+}
+
+/**
+ * The lens with k2 and a centre of its own (with their priors) where the data ask for them. Its uncertainties are widened anew from the stated ones: what too simple a
+ * lens leaves over passes for scatter, and hides that it is too simple. Never one of these terms alone: it would bend to stand in for the others.
+ */
+function wholeLens(input: SolveInput, simple: Solution): Solution {
+  const whole = widen(input, { ...prepare(input), rejected: simple.rejected }, { view: "radial-full", cut: simple.model.cut }, simple);
+  if (!whole) return simple;
+  const without = fitJointly(whole.data, simple.model, whole.view, whole.cut);
+  return without && without.cost - whole.cost < BELIEVED ? simple : whole;
 }
 
 function stateOf(s: Solution): State {

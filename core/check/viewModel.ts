@@ -15,15 +15,14 @@ export const TERM_COUNT = VIEW_TERMS.length;
 const [G, K1, K2, M, N, P, Q] = [6, 8, 9, 10, 11, 12, 13];
 
 /** Which terms are free, simplest first within a family. */
-export type ViewKind = "affine" | "bowed" | "projective" | "radial" | "radial-2" | "radial-centred";
+export type ViewKind = "affine" | "bowed" | "projective" | "radial" | "radial-full";
 
 export const FREE_TERMS: Readonly<Record<ViewKind, readonly number[]>> = {
   affine: [0, 1, 2, 3, 4, 5],
   bowed: [0, 1, 2, 3, 4, 5, P, Q],
   projective: [0, 1, 2, 3, 4, 5, 6, 7],
   radial: [0, 1, 2, 3, 4, 5, 6, 7, K1],
-  "radial-2": [0, 1, 2, 3, 4, 5, 6, 7, K1, K2],
-  "radial-centred": [0, 1, 2, 3, 4, 5, 6, 7, K1, M, N],
+  "radial-full": [0, 1, 2, 3, 4, 5, 6, 7, K1, K2, M, N],
 };
 
 /**
