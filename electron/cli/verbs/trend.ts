@@ -1,7 +1,9 @@
 import { Option, type Command } from "commander";
 import type { Trend, TrendInput } from "../../../core/trend/trend.ts";
 import { JUDGED_VALUES, type JudgedValue } from "../../host/library/judgedValues.ts";
+import type { Library } from "../../host/library/library.ts";
 import { defaultLibraryFolder } from "../../host/library/place.ts";
+import type { AdviceOfRun } from "../../host/runs/adviceOfRun.ts";
 import { DataFault, UsageFault } from "../exit.ts";
 import { onRun } from "./libraryFault.ts";
 
@@ -69,9 +71,25 @@ async function ofRun(number: string, options: Options): Promise<void> {
   }
   const [value, second] = namesOf(options.column ?? "position").map(judgedValue);
   const { baseline, target, lambda, cusum, limits } = settingsOf(options);
-  const { trendOfRun } = await import("../../host/runs/trendOfRun.ts");
-  const { trend: result, order, orderedBy } = await onRun(options.library, number, (library, run) => trendOfRun(library, run, { value, second, baseline, target, lambda, cusum, limits }));
-  process.stdout.write(options.json ? `${JSON.stringify(result)}\n` : `${orderedBy === "sheet" ? `Sheets ${order[0] ?? "-"} to ${order.at(-1) ?? "-"}; rows count the checked ones. ` : ""}${describe(result)}`);
+  const [{ trendOfRun }, { adviceOfRun }] = await Promise.all([import("../../host/runs/trendOfRun.ts"), import("../../host/runs/adviceOfRun.ts")]);
+  const { trend: result, order, orderedBy, advice } = await onRun(options.library, number, async (library, run) => ({
+    ...(await trendOfRun(library, run, { value, second, target, lambda, cusum, limits, ...(baseline && { baseline }) })), advice: options.json ? [] : await sentencesOf(library, run, adviceOfRun),
+  }));
+  const sheets = orderedBy === "sheet" ? `Sheets ${order[0] ?? "-"} to ${order.at(-1) ?? "-"}; rows count the checked ones. ` : "";
+  process.stdout.write(options.json ? `${JSON.stringify(result)}\n` : `${sheets}${describe(result)}${advice.join("\n")}\n`);
+}
+
+/** The advice on a run, whatever value was asked for: a line each. Directions in the job's own words. */
+async function sentencesOf(library: Library, runId: number, adviceOfRun: (library: Library, runId: number) => Promise<AdviceOfRun>): Promise<string[]> {
+  const [{ DEFAULT_AXES }, { say }] = await Promise.all([import("../../../core/trend/advice.ts"), import("../../../core/trend/messages.ts")]);
+  const { jobId } = await library.jobs.version((await library.runs.get(runId)).jobVersionId);
+  const axes = (await library.jobs.axes(jobId)) ?? DEFAULT_AXES;
+  const { advice } = await adviceOfRun(library, runId);
+  return advice.messages.map((m, i) => {
+    const direction = m.with?.direction;
+    const text = say(direction === undefined ? m : { ...m, with: { ...m.with, direction: axes[direction as keyof typeof axes] } });
+    return i === 0 ? `Advice: ${text}` : `  ${text}`;
+  });
 }
 
 function judgedValue(name: string): JudgedValue {
