@@ -1,4 +1,6 @@
 // Time and memory of importing 200,000 segments in each format, to a job. Run: node tests/bench/import.ts [svg|dxf|pdf]
+import { execFileSync } from "node:child_process";
+import { fileURLToPath } from "node:url";
 import { deflateSync } from "node:zlib";
 import { PDFDocument, PDFName } from "pdf-lib";
 import type { ReadDrawing } from "../../core/job/import/drawing.ts";
@@ -34,14 +36,20 @@ const makers: Record<string, () => Promise<() => Promise<ReadDrawing>>> = {
   },
 };
 
-for (const format of process.argv[2] ? [process.argv[2]] : Object.keys(makers)) {
+if (process.argv[2]) await time(process.argv[2]);
+// A process to each format, so that one's memory is not counted for another.
+else for (const format of Object.keys(makers)) execFileSync(process.execPath, [fileURLToPath(import.meta.url), format], { stdio: "inherit" });
+
+async function time(format: string): Promise<void> {
   const read = await makers[format]();
+  const before = process.resourceUsage().maxRSS / 1024;
+  const cpu = process.cpuUsage();
   const start = performance.now();
   const result = await read();
   if (!result.ok) throw new Error(result.reason);
   const readAt = performance.now();
   const draft = draftJob(result.drawing, result.drawing.groups.map(() => "cut"), { id: "bench" });
   const end = performance.now();
-  const peak = process.resourceUsage().maxRSS / 1024;
-  console.log(`${format}: ${SEGMENTS} segments, read ${(readAt - start).toFixed(0)} ms, to a job of ${draft?.job.cuts.length} cuts ${(end - readAt).toFixed(0)} ms, together ${((end - start) / 1000).toFixed(2)} s; peak memory so far ${peak.toFixed(0)} MB`);
+  const { user, system } = process.cpuUsage(cpu);
+  console.log(`${format}: ${SEGMENTS} segments, read ${(readAt - start).toFixed(0)} ms, to a job of ${draft?.job.cuts.length} cuts ${(end - readAt).toFixed(0)} ms, together ${((end - start) / 1000).toFixed(2)} s (${((user + system) / 1e6).toFixed(2)} s of processor); peak memory ${(process.resourceUsage().maxRSS / 1024).toFixed(0)} MB (${before.toFixed(0)} MB before)`);
 }

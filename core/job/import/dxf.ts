@@ -1,10 +1,12 @@
 import { refuse, Sheet, TooLarge, type ReadDrawing } from "./drawing.ts";
 import { drawEntity } from "./dxfEntities.ts";
-import { num, text, type Entity } from "./dxfTags.ts";
+import { eachTag, num, openEntity, text, type Entity, type EntityPlace } from "./dxfTags.ts";
 import { compose, IDENTITY, type Matrix } from "./outline.ts";
 
 interface Block {
-  readonly entities: Entity[];
+  readonly places: EntityPlace[];
+  /** Opened at the first insert, for all of them. */
+  entities?: readonly Entity[];
   readonly x: number;
   readonly y: number;
 }
@@ -23,15 +25,16 @@ const DEEPEST = 16;
  */
 export function readDxf(source: string, options: { readonly unit?: number } = {}): ReadDrawing {
   if (source.startsWith("AutoCAD Binary DXF")) return refuse("This is a binary DXF file.", "Save the drawing as an ASCII DXF file.");
-  const tags = readTags(source);
-  if (tags === null) return refuse("This is not a DXF file: its lines are not pairs of a group code and a value.", "Export the drawing again as an ASCII DXF file.");
-  const { entities, blocks, units } = sections(tags);
+  const parts = sections(source);
+  if (parts === null) return refuse("This is not a DXF file: its lines are not pairs of a group code and a value.", "Export the drawing again as an ASCII DXF file.");
+  const { entities, blocks, units } = parts;
   if (entities.length === 0) return refuse("The DXF file has no drawing in its ENTITIES section.", "Export the drawing's model space.");
   const unit = UNITS[units] ?? options.unit;
   if (unit === undefined) return refuse("The DXF file does not say its unit.", "Say it with --unit mm or --unit inch.", "unit");
   const sheet = new Sheet();
   try {
-    draw(entities, [unit, 0, 0, unit, 0, 0], "0", 0, blocks, sheet);
+    const reader = { source, blocks, sheet };
+    for (const place of entities) draw(openEntity(source, place), [unit, 0, 0, unit, 0, 0], "0", 0, reader);
   } catch (error) {
     if (error instanceof TooLarge) return refuse("The DXF drawing has more than two million lines.", "Export the cut and crease layers only.");
     throw error;
@@ -40,64 +43,83 @@ export function readDxf(source: string, options: { readonly unit?: number } = {}
   return { ok: true, drawing: { groups: sheet.groups, outlines: sheet.outlines, page: null, boxes: {}, pages: 1, unfilled: true, notes: [...sheet.notes] } };
 }
 
-function readTags(source: string): Array<readonly [number, string]> | null {
-  const lines = source.replace(/^\uFEFF/, "").split(/\r\n|\n|\r/);
-  const tags: Array<readonly [number, string]> = [];
-  for (let i = 0; i + 1 < lines.length; i += 2) {
-    const code = Number(lines[i]);
-    if (!Number.isInteger(code) || lines[i].trim() === "") return tags.length > 0 && lines[i].trim() === "" ? tags : null;
-    tags.push([code, lines[i + 1].trim()]);
-  }
-  return tags.some(([c, v]) => c === 0 && v === "SECTION") ? tags : null;
-}
-
-function sections(tags: ReadonlyArray<readonly [number, string]>): { entities: Entity[]; blocks: Map<string, Block>; units: number } {
-  const entities: Entity[] = [];
-  const blocks = new Map<string, Block>();
+/** The places of all entities by section, blocks and unit; null where the file is no DXF. */
+function sections(source: string): { entities: EntityPlace[]; blocks: Map<string, Block>; units: number } | null {
+  const found: Array<{ type: string; section: string; from: number; to: number }> = [];
   let units = 0;
   let section = "";
+  let variable = "";
+  let type = "";
+  const start = source.charCodeAt(0) === 0xfeff ? 1 : 0;
+  let last = start;
+  const end = eachTag(source, start, source.length, (code, from, to, next) => {
+    if (code === 0) {
+      const entity = found[found.length - 1];
+      if (entity) found[found.length - 1] = { ...entity, to: last };
+      type = source.slice(from, to).trim();
+      found.push({ type, section, from: next, to: next });
+    } else if (code === 2 && type === "SECTION") {
+      section = source.slice(from, to).trim();
+      type = "";
+    } else if (section === "HEADER") {
+      if (code === 9) variable = source.slice(from, to).trim();
+      else if (variable === "$INSUNITS") units = Number(source.slice(from, to));
+      if (code !== 9) variable = "";
+    }
+    last = next;
+  });
+  const file = found.length > 0 ? found : null;
+  if (end < 0 || !file?.some((f) => f.type === "SECTION")) return null;
+  file[file.length - 1].to = last;
+  return { ...sorted(source, file), units };
+}
+
+function sorted(source: string, found: ReadonlyArray<{ type: string; section: string; from: number; to: number }>): { entities: EntityPlace[]; blocks: Map<string, Block> } {
+  const entities: EntityPlace[] = [];
+  const blocks = new Map<string, Block>();
   let block: Block | null = null;
-  let polyline: Entity | null = null;
-  for (let i = 0; i < tags.length; i++) {
-    const [code, value] = tags[i];
-    if (section === "HEADER" && code === 9 && value === "$INSUNITS") units = Number(tags[i + 1]?.[1]);
-    if (code !== 0) continue;
-    if (value === "SECTION") section = tags[i + 1]?.[1] ?? "";
-    if (value === "ENDSEC" || value === "SECTION") continue;
-    let end = i + 1;
-    while (end < tags.length && tags[end][0] !== 0) end++;
-    const entity: Entity = { type: value, tags: tags.slice(i + 1, end), vertices: [] };
-    if (section === "BLOCKS" && value === "BLOCK") {
-      block = { entities: [], x: num(entity, 10), y: num(entity, 20) };
-      blocks.set(text(entity, 2), block);
-    } else if (section === "ENTITIES" || (section === "BLOCKS" && value !== "ENDBLK")) {
-      if (value === "VERTEX" && polyline) polyline.vertices.push(entity);
-      else (section === "ENTITIES" ? entities : block?.entities)?.push(entity);
-      polyline = value === "POLYLINE" ? entity : value === "VERTEX" ? polyline : null;
+  let polyline: EntityPlace | null = null;
+  for (const { type, section, from, to } of found) {
+    if (type === "SECTION" || type === "ENDSEC" || (section !== "ENTITIES" && section !== "BLOCKS")) continue;
+    const place: EntityPlace = { type, from, to, vertices: [] };
+    if (section === "BLOCKS" && type === "BLOCK") {
+      const head = openEntity(source, place);
+      block = { places: [], x: num(head, 10), y: num(head, 20) };
+      blocks.set(text(head, 2), block);
+    } else if (section === "ENTITIES" || type !== "ENDBLK") {
+      if (type === "VERTEX" && polyline) polyline.vertices.push(place);
+      else (section === "ENTITIES" ? entities : block?.places)?.push(place);
+      polyline = type === "POLYLINE" ? place : type === "VERTEX" ? polyline : null;
     }
   }
-  return { entities, blocks, units };
+  return { entities, blocks };
 }
 
-function draw(entities: readonly Entity[], map: Matrix, onLayer: string, depth: number, blocks: ReadonlyMap<string, Block>, sheet: Sheet): void {
-  for (const entity of entities) {
-    if (num(entity, 67) === 1) continue;
-    // Layer 0 inside a block means the layer of the insert.
-    const own = text(entity, 8) || "0";
-    const layer = own === "0" ? onLayer : own;
-    if (entity.type === "INSERT") insert(entity, map, layer, depth, blocks, sheet);
-    else if (!SILENT.has(entity.type)) {
-      const drawn = drawEntity(entity, map);
-      if (drawn.note) sheet.notes.add(drawn.note);
-      sheet.add(drawn.outlines, sheet.group(layer, "layer"), drawn.filled);
-    }
-  }
+interface Reader {
+  readonly source: string;
+  readonly blocks: ReadonlyMap<string, Block>;
+  readonly sheet: Sheet;
 }
 
-function insert(entity: Entity, map: Matrix, layer: string, depth: number, blocks: ReadonlyMap<string, Block>, sheet: Sheet): void {
+function draw(entity: Entity, map: Matrix, onLayer: string, depth: number, reader: Reader): void {
+  if (num(entity, 67) === 1) return;
+  const { sheet } = reader;
+  // Layer 0 inside a block means the layer of the insert.
+  const own = text(entity, 8) || "0";
+  const layer = own === "0" ? onLayer : own;
+  if (entity.type === "INSERT") return insert(entity, map, layer, depth, reader);
+  if (SILENT.has(entity.type)) return;
+  const drawn = drawEntity(entity, map);
+  if (drawn.note) sheet.notes.add(drawn.note);
+  sheet.add(drawn.outlines, sheet.group(layer, "layer"), drawn.filled);
+}
+
+function insert(entity: Entity, map: Matrix, layer: string, depth: number, reader: Reader): void {
+  const { source, blocks, sheet } = reader;
   const block = blocks.get(text(entity, 2));
   if (!block) return void sheet.notes.add(`The block ${JSON.stringify(text(entity, 2).slice(0, 60))} is not in the file (an outside reference?) and was left out.`);
   if (depth >= DEEPEST) return void sheet.notes.add(`Blocks nested deeper than ${DEEPEST} were left out.`);
+  const entities = (block.entities ??= block.places.map((place) => openEntity(source, place)));
   const turn = (num(entity, 50) * Math.PI) / 180;
   const sx = num(entity, 41, 1);
   const sy = num(entity, 42, 1);
@@ -110,7 +132,8 @@ function insert(entity: Entity, map: Matrix, layer: string, depth: number, block
     for (let j = 0; j < rows; j++) {
       const [dx, dy] = [i * num(entity, 44), j * num(entity, 45)];
       const placed: Matrix = [cos * sx, sin * sx, -sin * sy, cos * sy, num(entity, 10) + cos * dx - sin * dy, num(entity, 20) + sin * dx + cos * dy];
-      draw(block.entities, compose(map, compose(mirrored, compose(placed, [1, 0, 0, 1, -block.x, -block.y]))), layer, depth + 1, blocks, sheet);
+      const inside = compose(map, compose(mirrored, compose(placed, [1, 0, 0, 1, -block.x, -block.y])));
+      for (const inner of entities) draw(inner, inside, layer, depth + 1, reader);
     }
   }
 }

@@ -32,21 +32,31 @@ function repeatKeys(o: Outline): string[] {
     return text;
   };
   const [x, y] = endOf(o);
+  const forward = o.x < x || (o.x === x && o.y < y);
+  const r = (v: number) => Math.round(v * 1000);
+  if (!o.closed && o.edges.length === 1 && o.edges[0].length === 2) return [forward ? `${r(o.x)},${r(o.y)},${r(x)},${r(y)}` : `${r(x)},${r(y)},${r(o.x)},${r(o.y)}`];
   if (o.closed || (x === o.x && y === o.y)) return [key(o), key(reverseOutline(o))];
-  return [key(o.x < x || (o.x === x && o.y < y) ? o : reverseOutline(o))];
+  return [key(forward ? o : reverseOutline(o))];
 }
 
 function chains(open: readonly Outline[], tolerance: number): Outline[] {
   if (open.length === 0) return [];
   // End 2i is outline i's start, end 2i + 1 its end.
-  const ends = open.flatMap((o): Array<readonly [number, number]> => [[o.x, o.y], endOf(o)]);
-  const index = new KDBush(ends.length);
-  for (const [x, y] of ends) index.add(x, y);
-  index.finish();
-  const mate = ends.map(([x, y], i) => {
-    const near = index.within(x, y, tolerance);
-    return near.length === 2 ? (near[0] === i ? near[1] : near[0]) : -1;
+  const count = 2 * open.length;
+  const [xs, ys] = [new Float64Array(count), new Float64Array(count)];
+  const index = new KDBush(count);
+  open.forEach((o, i) => {
+    const [x, y] = endOf(o);
+    [xs[2 * i], ys[2 * i], xs[2 * i + 1], ys[2 * i + 1]] = [o.x, o.y, x, y];
+    index.add(o.x, o.y);
+    index.add(x, y);
   });
+  index.finish();
+  const mate = new Int32Array(count).fill(-1);
+  for (let i = 0; i < count; i++) {
+    const near = index.within(xs[i], ys[i], tolerance);
+    if (near.length === 2) mate[i] = near[0] === i ? near[1] : near[0];
+  }
   // A meeting counts only where both ends see exactly each other.
   const partner = mate.map((m, i) => (m >= 0 && mate[m] === i ? m : -1));
   const used = new Array<boolean>(open.length).fill(false);
@@ -63,14 +73,14 @@ function chains(open: readonly Outline[], tolerance: number): Outline[] {
       const next = partner[end ^ 1];
       if (next < 0 || used[next >> 1]) {
         const closed = next === from;
-        if (closed) edges[edges.length - 1] = [...edges[edges.length - 1].slice(0, -2), ...ends[from]];
-        joined.push({ x: ends[from][0], y: ends[from][1], edges, closed });
+        if (closed) edges[edges.length - 1] = [...edges[edges.length - 1].slice(0, -2), xs[from], ys[from]];
+        joined.push({ x: xs[from], y: ys[from], edges, closed });
         return;
       }
       end = next;
     }
   };
-  for (let e = 0; e < ends.length; e++) if (partner[e] < 0 && !used[e >> 1]) follow(e);
+  for (let e = 0; e < count; e++) if (partner[e] < 0 && !used[e >> 1]) follow(e);
   for (let i = 0; i < open.length; i++) if (!used[i]) follow(2 * i);
   return joined;
 }

@@ -29,13 +29,16 @@ export function apply(m: Matrix, x: number, y: number): [number, number] {
 }
 
 export function mapOutline(o: Outline, m: Matrix): Outline {
-  const [x, y] = apply(m, o.x, o.y);
+  const [a, b, c, d, e, f] = m;
   const edges = o.edges.map((edge) => {
-    const mapped: number[] = [];
-    for (let i = 0; i < edge.length; i += 2) mapped.push(...apply(m, edge[i], edge[i + 1]));
+    const mapped = edge.slice();
+    for (let i = 0; i + 1 < edge.length; i += 2) {
+      mapped[i] = a * edge[i] + c * edge[i + 1] + e;
+      mapped[i + 1] = b * edge[i] + d * edge[i + 1] + f;
+    }
     return mapped;
   });
-  return { x, y, edges, closed: o.closed };
+  return { x: a * o.x + c * o.y + e, y: b * o.x + d * o.y + f, edges, closed: o.closed };
 }
 
 /** The same run drawn the other way. */
@@ -93,7 +96,9 @@ export function flattenOutline(o: Outline, tolerance = 0.005): Subpath | null {
 }
 
 export function isFiniteOutline(o: Outline, farthest: number): boolean {
-  return Math.abs(o.x) <= farthest && Math.abs(o.y) <= farthest && o.edges.every((e) => e.every((v) => Math.abs(v) <= farthest));
+  if (!(Math.abs(o.x) <= farthest && Math.abs(o.y) <= farthest)) return false;
+  for (const e of o.edges) for (const v of e) if (!(Math.abs(v) <= farthest)) return false;
+  return true;
 }
 
 /** SVG path data in the print frame, to a tenth of a micrometre. */

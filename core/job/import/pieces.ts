@@ -1,13 +1,13 @@
 import Flatbush from "flatbush";
-import type { Subpath } from "../paths.ts";
+import { signedArea, type Subpath } from "../paths.ts";
 
 interface Named {
   readonly name: string;
 }
 
 /**
- * Names for outlines by the piece that they belong to: copies of one piece are "piece 1", "piece 2" ..., each with its
- * outer edge, its holes and its creases; a line in no piece is "cut 1" or "crease 1".
+ * Names for outlines by the piece that they belong to: copies of one piece are "piece 1", "piece 2" ..., each with its outer edge, its holes and its creases; a
+ * line in no piece is "cut 1" or "crease 1". Where copies of different pieces lie on one sheet, each kind has a letter: "piece A 1", "piece B 1".
  */
 export function nameOutlines(paths: ReadonlyArray<Subpath & { readonly kind: "cut" | "crease" }>, piece = "piece"): Named[] {
   const boxes = paths.map((p) => boxOf(p));
@@ -17,29 +17,49 @@ export function nameOutlines(paths: ReadonlyArray<Subpath & { readonly kind: "cu
   const pieces = [...isOuter];
   // Pieces are counted in rows from the upper left, as people read.
   pieces.sort((a, b) => (Math.abs(boxes[a][3] - boxes[b][3]) > 5 ? boxes[b][3] - boxes[a][3] : boxes[a][0] - boxes[b][0]));
-  const place = new Map(pieces.map((i, n) => [i, n]));
+  const called = new Map(copyNames(pieces.map((i) => paths[i]), piece).map((name, n) => [pieces[n], name]));
   const count = new Map<string, number>();
   return paths.map((p, i) => {
-    if (isOuter.has(i)) return { name: `${piece} ${(place.get(i) ?? 0) + 1}, outer edge` };
+    const own = called.get(i);
+    if (own !== undefined) return { name: `${own}, outer edge` };
     const home = around(i).find((j) => isOuter.has(j) && holds(boxes[j], boxes[i]) && contains(paths[j], middle(p)));
-    const at = home === undefined ? -1 : (place.get(home) ?? -1);
+    const owner = home === undefined ? undefined : called.get(home);
     const what = p.kind === "crease" ? "crease" : p.closed ? "hole" : "cut";
-    const within = at >= 0 ? `${piece} ${at + 1}, ${what}` : what;
+    const within = owner === undefined ? what : `${owner}, ${what}`;
     const n = (count.get(within) ?? 0) + 1;
     count.set(within, n);
     return { name: `${within} ${n}` };
   });
 }
 
-/** Which closed outlines are copies of one another: the same number for the same piece, by its size and length to 0.05 mm. */
+/** Pieces in reading order as people call them: counted through, or kind by kind where some are copies and some are not. */
+function copyNames(outlines: readonly Subpath[], piece: string): string[] {
+  const kinds = copiesOf(outlines);
+  const total = kinds.reduce((most, k) => Math.max(most, k + 1), 0);
+  if (total === 1 || total === outlines.length) return outlines.map((_, n) => `${piece} ${n + 1}`);
+  const count = new Array<number>(total).fill(0);
+  return kinds.map((k) => `${piece} ${letters(k)} ${++count[k]}`);
+}
+
+/** A, B ... Z, AA, AB ... */
+function letters(k: number): string {
+  return (k >= 26 ? letters(Math.floor(k / 26) - 1) : "") + String.fromCharCode(65 + (k % 26));
+}
+
+/** Lengths and areas that differ by more than this share are of different pieces. */
+const ALIKE = 5e-4;
+
+/**
+ * Which closed outlines are copies of one another, however turned or mirrored: the same number for the same piece, counted in the order in which they first come. Told
+ * by length and enclosed area, which no move changes.
+ */
 export function copiesOf(paths: readonly Subpath[]): number[] {
-  const kinds = new Map<string, number>();
+  const kinds: Array<{ length: number; area: number }> = [];
   return paths.map((p) => {
-    const [l, b, r, t] = boxOf(p);
-    const key = [r - l, t - b].sort((x, y) => x - y).concat(p.length).map((v) => Math.round(v / 0.1)).join(",");
-    const known = kinds.get(key) ?? kinds.size;
-    kinds.set(key, known);
-    return known;
+    const own = { length: p.length, area: Math.abs(signedArea(p)) };
+    const alike = (a: number, b: number) => Math.abs(a - b) <= ALIKE * Math.max(a, b);
+    const known = kinds.findIndex((k) => alike(k.length, own.length) && alike(k.area, own.area));
+    return known >= 0 ? known : kinds.push(own) - 1;
   });
 }
 
@@ -58,7 +78,14 @@ function enclosing(boxes: readonly Box[], rings: readonly number[]): (i: number)
 type Box = readonly [number, number, number, number];
 
 function boxOf(p: Subpath): Box {
-  return p.points.reduce<Box>(([l, b, r, t], q) => [Math.min(l, q.x), Math.min(b, q.y), Math.max(r, q.x), Math.max(t, q.y)], [Infinity, Infinity, -Infinity, -Infinity]);
+  let [l, b, r, t] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (const { x, y } of p.points) {
+    if (x < l) l = x;
+    if (y < b) b = y;
+    if (x > r) r = x;
+    if (y > t) t = y;
+  }
+  return [l, b, r, t];
 }
 
 function holds(a: Box, b: Box): boolean {

@@ -119,3 +119,16 @@ describe("PDF", () => {
     expect(readJob(draft?.job).ok).toBe(true);
   });
 });
+
+describe("names of nested pieces", () => {
+  const square = (x: number, y: number, w: number, h = w) => [line(x, y, x + w, y), line(x + w, y, x + w, y + h), line(x + w, y + h, x, y + h), line(x, y + h, x, y)];
+  const names = (entities: Array<Array<string | number>>) => draftJob(drawn(readDxf(dxf(entities))), ["cut"], { id: "N", piece: "tray" })?.job.cuts.map((c) => c.id).sort();
+
+  it("copies of one piece are counted through in reading order, with what lies in them", () => {
+    expect(names([...square(0, 0, 50), ...square(10, 10, 5), ...square(60, 0, 50), ...square(0, 100, 50)])).toEqual(["tray 1, outer edge", "tray 2, hole 1", "tray 2, outer edge", "tray 3, outer edge"]);
+  });
+
+  it("copies of different pieces are counted kind by kind, however they are turned", () => {
+    expect(names([...square(0, 100, 50, 30), ...square(100, 80, 30, 50), ...square(0, 0, 20)])).toEqual(["tray A 1, outer edge", "tray A 2, outer edge", "tray B 1, outer edge"]);
+  });
+});
