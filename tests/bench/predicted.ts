@@ -1,7 +1,7 @@
 // Predicted U against the U that the check states, and against its real errors, on drawn pictures of one layout.
 // Run: node tests/bench/predicted.ts [pictures of each kind: 6; the claim is made with 200]
 import { checkSheet } from "../../core/check/check.ts";
-import { medianOf } from "../../core/check/solve.ts";
+import { medianOf } from "../../core/statistics/median.ts";
 import { predict, type Prediction } from "../../core/design/predict.ts";
 import { proposeMarks } from "../../core/design/propose.ts";
 import type { Setup } from "../../core/design/setup.ts";
