@@ -13,6 +13,8 @@ export interface Figures {
   /** The angle that a rate stands for, in degrees, with its sign. */
   degrees(mmPerM: number, signed?: boolean): string;
   percent(share: number): string;
+  /** A probability: never 0 or 100 %, since no measurement is that sure. */
+  chance(p: number): string;
   number(value: number, decimals: number): string;
   /** A length in the shop's unit back to mm. */
   toMm(value: number): number;
@@ -26,6 +28,7 @@ export function figuresFor(settings: Pick<Settings, "units" | "decimal">, langua
   const decimal = decimalSign(settings.decimal, language);
   const inch = settings.units === "inch";
   const number = (value: number, decimals: number, signed = false) => write(value, decimals, decimal, signed);
+  const percent = (share: number) => `${number(100 * share, share > 0.995 || share < 0.005 ? 2 : 1)} %`;
   const fromMm = (mm: number) => (inch ? mm / MM_PER_INCH : mm);
   return {
     decimal,
@@ -34,7 +37,8 @@ export function figuresFor(settings: Pick<Settings, "units" | "decimal">, langua
     place: (mm) => number(fromMm(mm), inch ? 2 : 1),
     rate: (value, signed) => number(value, 2, signed),
     degrees: (value, signed) => `${number((Math.atan(value / 1000) * 180) / Math.PI, 3, signed)}°`,
-    percent: (share) => `${number(100 * share, share > 0.995 || share < 0.005 ? 2 : 1)} %`,
+    percent,
+    chance: (p) => (p > 0.9999 ? `> ${percent(0.9999)}` : p < 0.0001 ? `< ${percent(0.0001)}` : percent(p)),
     number: (value, decimals) => number(value, decimals),
     toMm: (value) => (inch ? value * MM_PER_INCH : value),
     fromMm,

@@ -28,8 +28,7 @@ export function LicencesPage() {
               <li key={`${name} ${version}`}>
                 <details>
                   <summary><b>{name}</b> {version} <span className="licence-name">{licence}</span></summary>
-                  {/* Scrolls by itself: reachable by keyboard, as everything that scrolls. */}
-                  <pre tabIndex={0} aria-label={`${name}, ${licence}`}>{text || words.settings.noText}</pre>
+                  <pre>{text || words.settings.noText}</pre>
                 </details>
               </li>
             ))}

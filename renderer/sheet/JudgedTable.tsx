@@ -29,14 +29,14 @@ function JudgedRow({ judged, record }: { judged: Judged; record: Measured }) {
   return (
     <tr data-what={judged.what}>
       <th scope="row">
-        {words.values[judged.what]}
+        {judged.what === "rotation" ? words.values.turn : words.values[judged.what]}
         {judged.what === "position" && record.worst.feature && (
           <small>{words.values.at(record.worst.feature, figures.place(record.worst.x), figures.place(record.worst.y))}</small>
         )}
       </th>
       <td data-label={`${words.values.value} ± U`}><b>{write(judged.value)}</b> {isLength ? figures.lengthUnit : "mm/m"}<small>± {write(judged.U)}</small></td>
       <td data-label={words.values.limit}>{write(judged.limit)}</td>
-      <td data-label={words.values.conformity}>{figures.percent(judged.conformity)}</td>
+      <td data-label={words.values.conformity}>{figures.chance(judged.conformity)}</td>
       <td><span className="row-verdict"><VerdictShape standing={judged.verdict} /><span className="unseen">{words.verdict[judged.verdict].word}</span></span></td>
     </tr>
   );

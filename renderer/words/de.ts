@@ -208,6 +208,7 @@ export default {
     offsetY: "Versatz, oben +",
     offsetLength: "Versatz",
     rotation: "Drehung, gegen den Uhrzeiger +",
+    turn: "Drehung",
     skew: "Winkelfehler",
     scaleX: "Dehnung quer",
     scaleY: "Dehnung längs",

@@ -201,6 +201,7 @@ export default {
     offsetY: "Offset, up +",
     offsetLength: "Offset",
     rotation: "Turn, counter-clockwise +",
+    turn: "Turn",
     skew: "Out of square",
     scaleX: "Stretch across",
     scaleY: "Stretch along",

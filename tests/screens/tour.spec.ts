@@ -54,7 +54,7 @@ const SCREENS: readonly { readonly name: string; readonly show: (page: Page) => 
     await page.getByRole("link", { name: "Settings" }).click();
     await page.getByRole("link", { name: "Licences of the parts" }).click();
     await page.getByText("pdfkit", { exact: true }).click();
-    await expect(page.getByText(/Permission is hereby granted/).first()).toBeVisible();
+    await expect(page.locator("details[open] pre")).toContainText("Permission is hereby granted");
   } },
   { name: "settings", show: async (page) => {
     await page.getByRole("link", { name: "Settings" }).click();
