@@ -1,11 +1,8 @@
 import { writePayload } from "../payload.ts";
 import { qrSymbol } from "../qr.ts";
 import type { Job } from "../schema.ts";
-import { codeRuns, LAYER_NAMES, overlayOf, type Exported } from "./overlay.ts";
+import { codeRuns, LAYER_NAMES, MOST_PAGES, overlayOf, type Exported } from "./overlay.ts";
 import { startPdf, units } from "./pdf.ts";
-
-/** Most pages of one file: what a variable-data front end takes at once without trouble (common practice, no source). */
-export const MOST_PAGES = 10_000;
 
 export interface NumberedOptions {
   /** Number of the first sheet, and how many. */

@@ -47,6 +47,9 @@ export interface Overlay {
   readonly notes: readonly string[];
 }
 
+/** Most numbered pages of one file: what a variable-data front end takes at once without trouble (common practice, no source). */
+export const MOST_PAGES = 10_000;
+
 /** Names of the layers; the importer takes each for what it is. */
 export const LAYER_NAMES: Readonly<Record<OverlayPart, string>> = { marks: "Print marks", codes: "Codes", cuts: "Cut", creases: "Crease" };
 

@@ -12,9 +12,10 @@ export interface LineInks {
   readonly nothing: string;
   readonly chosen: string;
   readonly text: string;
+  readonly map: string;
 }
 
-const NAMES = ["ground", "paper", "edge", "cut", "crease", "mark", "nothing", "chosen", "text"] as const;
+const NAMES = ["ground", "paper", "edge", "cut", "crease", "mark", "nothing", "chosen", "text", "map"] as const;
 
 /** The present theme's colours; they change with it, also where the system changes it. */
 export function useLineInks(): LineInks {

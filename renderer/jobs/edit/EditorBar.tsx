@@ -9,7 +9,7 @@ import { saveFile } from "../saveFile.ts";
 import type { Finding } from "../work/protocol.ts";
 import type { JobDoc } from "./useJobDoc.ts";
 
-const TABS = ["edit", "versions"] as const;
+const TABS = ["edit", "design", "out", "versions"] as const;
 
 /** The job's name, whether everything is kept, undo and redo, and what to do with the job. */
 export function EditorBar({ doc, tab, lacks, back }: { doc: JobDoc; tab: string; lacks: (faults: readonly Finding[]) => void; back: ReactNode }) {

@@ -7,8 +7,10 @@ import { useWords } from "../../settings/useSettings.tsx";
 import { useSentence } from "../../words/useSentence.ts";
 import type { Finding } from "../work/protocol.ts";
 import { useWork } from "../work/work.ts";
+import { DesignBench } from "../design/DesignBench.tsx";
 import { EditBench } from "./EditBench.tsx";
 import { EditorBar } from "./EditorBar.tsx";
+import { OutPage } from "./OutPage.tsx";
 import { useFindings } from "./useFindings.ts";
 import { useJobDoc } from "./useJobDoc.ts";
 import { VersionList } from "./VersionList.tsx";
@@ -24,6 +26,8 @@ function Back() {
   return <a className="back" href="#jobs">← {w.allJobs}</a>;
 }
 
+const OTHERS: ReadonlySet<string> = new Set(["versions", "out", "design"]);
+
 function Editor({ first, tab }: { first: JobPage; tab: string }) {
   const words = useWords();
   const sentence = useSentence();
@@ -38,7 +42,10 @@ function Editor({ first, tab }: { first: JobPage; tab: string }) {
       {lacks.length > 0 && (
         <div className="fault" role="alert"><strong>{words.jobs.edit.lacks}</strong><ul>{lacks.map((f) => <li key={f.path + f.message}>{sentence(f.message)}</li>)}</ul></div>
       )}
-      {tab === "versions" ? <VersionList doc={doc} /> : <EditBench doc={doc} work={work} findings={findings} />}
+      {tab === "versions" && <VersionList doc={doc} />}
+      {tab === "out" && <OutPage doc={doc} />}
+      {tab === "design" && <DesignBench doc={doc} />}
+      {!OTHERS.has(tab) && <EditBench doc={doc} work={work} findings={findings} />}
     </div>
   );
 }

@@ -34,7 +34,7 @@ export function Presets({ view, meanings, work, apply }: Props) {
     setUsed(wanted);
     setName(wanted);
     setSaid(null);
-    apply(await work.ask("propose", { preset: presets.find((p) => p.name === wanted) }));
+    apply(await work.ask("meanings", { preset: presets.find((p) => p.name === wanted) }));
   });
   const save = () => attempt(async () => {
     const wanted = name.trim();

@@ -1,8 +1,15 @@
 import type { BoxName, UnitName } from "../../../core/job/import/read.ts";
+import type { Contribution } from "../../../core/design/contributions.ts";
+import type { Prediction, UncertaintyMap } from "../../../core/design/predict.ts";
+import type { MarkWish, Proposal } from "../../../core/design/propose.ts";
+import type { Setup } from "../../../core/design/setup.ts";
+import type { NoView } from "../../../core/design/viewpoint.ts";
+import type { WitnessWish } from "../../../core/design/witnesses.ts";
+import type { Exported, ExportOptions } from "../../../core/job/export/overlay.ts";
 import type { Drawing, Meaning } from "../../../core/job/import/drawing.ts";
 import type { FoundMark } from "../../../core/job/import/candidates.ts";
 import type { Preset } from "../../../core/job/import/meaning.ts";
-import type { Cut, Job } from "../../../core/job/schema.ts";
+import type { Cut, Job, Mark } from "../../../core/job/schema.ts";
 import type { DraftJob } from "../../../electron/host/library/drafts.ts";
 import type { Lines } from "../canvas/lines.ts";
 
@@ -59,12 +66,30 @@ export interface Finding {
   readonly message: string;
 }
 
+export interface Predicted {
+  readonly ok: true;
+  readonly prediction: Prediction;
+  /** Worst U without each mark, mm. */
+  readonly contributions: readonly Contribution[];
+}
+
+/** Worst U with one more mark in the middle of each cell, mm. */
+export type GainMap = { readonly ok: true; readonly now: number } & UncertaintyMap;
+
+export type OutFormat = "pdf" | "svg" | "dxf";
+
 /** What is asked of the worker, and what it answers. */
 export interface Asks {
   read: { ask: { bytes: ArrayBuffer; name: string; unit?: UnitName; page: number; box: BoxName }; answer: ReadAnswer };
-  propose: { ask: { preset?: Preset }; answer: readonly Meaning[] };
+  meanings: { ask: { preset?: Preset }; answer: readonly Meaning[] };
   draft: { ask: DraftAsk; answer: DraftAnswer | null };
   lines: { ask: { cuts: readonly Cut[] }; answer: Lines | null };
+  predict: { ask: { job: Job; setup: Setup }; answer: Predicted | NoView };
+  gain: { ask: { job: Job; setup: Setup; mark: Mark }; answer: GainMap | NoView };
+  propose: { ask: { job: Job; setup: Setup; wish: MarkWish }; answer: Proposal | NoView };
+  witnesses: { ask: { job: Job; wish: WitnessWish }; answer: { readonly ok: true; readonly marks: readonly Mark[]; readonly cuts: readonly Cut[] } | NoView };
+  overlay: { ask: { job: Job; format: OutFormat; options: ExportOptions }; answer: Exported<Uint8Array<ArrayBuffer> | string> };
+  numbered: { ask: { job: Job; from: number; count: number; digits: number; marks: boolean }; answer: Exported<Uint8Array<ArrayBuffer>> };
   check: { ask: { job: DraftJob }; answer: { readonly faults: readonly Finding[]; readonly warnings: readonly string[] } };
 }
 

@@ -18,9 +18,15 @@ const answers: { readonly [K in AskKind]: (ask: Asks[K]["ask"]) => Asks[K]["answ
     drawing = got.drawing;
     return got.answer;
   },
-  propose: ({ preset }) => (drawing ? proposeMeanings(drawing, preset) : []),
+  meanings: ({ preset }) => (drawing ? proposeMeanings(drawing, preset) : []),
   draft: (ask) => drawing && draft(drawing, ask),
   lines: linesOf,
+  predict: async ({ job, setup }) => (await import("./designDesk.ts")).predicted(job, setup),
+  gain: async ({ job, setup, mark }) => (await import("../../../core/design/contributions.ts")).gainMap(job, setup, mark),
+  propose: async ({ job, setup, wish }) => (await import("../../../core/design/propose.ts")).proposeMarks(job, setup, wish),
+  witnesses: async ({ job, wish }) => (await import("../../../core/design/witnesses.ts")).proposeWitnesses(job, wish),
+  overlay: async ({ job, format, options }) => (await import("./outDesk.ts")).overlay(job, format, options),
+  numbered: async ({ job, ...options }) => (await import("./outDesk.ts")).numbered(job, options),
   check({ job }) {
     const result = readJob(job);
     return result.ok ? { faults: [], warnings: result.warnings } : { faults: result.errors.map(({ path, message }) => ({ path, message })), warnings: [] };

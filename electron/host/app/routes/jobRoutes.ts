@@ -1,5 +1,6 @@
 import { Hono } from "hono";
 import { z } from "zod";
+import { profileSchema } from "../../../../core/camera/profile.ts";
 import { presetSchema } from "../../../../core/job/import/meaning.ts";
 import { readJob } from "../../../../core/job/read.ts";
 import { type DraftJob, draftSchema, type JobPage } from "../../library/drafts.ts";
@@ -35,6 +36,7 @@ export function jobRoutes(library: Library | undefined) {
     .get("/", async (c) => c.json(await records().drafts.list()))
     .post("/", json(draftSchema), async (c) => c.json({ id: await records().drafts.create(c.req.valid("json")) }))
     .post("/file", async (c) => c.json<JobFileAnswer>(await takeFile(records(), await c.req.text())))
+    .get("/profiles", async (c) => c.json(await profilesOf(records())))
     .get("/presets", async (c) => c.json(await presetsOf(records())))
     .put("/presets", json(presetSchema), async (c) => {
       const preset = c.req.valid("json");
@@ -63,6 +65,14 @@ export function jobRoutes(library: Library | undefined) {
       const { content } = await records().drafts.page(number(c.req.param("id")));
       return c.body(sketchOf(content), 200, { "content-type": "image/svg+xml", "cache-control": "private, no-cache" });
     });
+}
+
+/** Camera and scanner profiles, for predictions. */
+async function profilesOf(library: Library) {
+  return (await library.profiles.list()).flatMap(({ name, content }) => {
+    const profile = profileSchema.safeParse(content);
+    return profile.success ? [{ name, content: profile.data }] : [];
+  });
 }
 
 /** Presets whose content still reads as one; what another program left there is not offered. */

@@ -1,0 +1,104 @@
+import { useCallback, useState } from "react";
+import { Button } from "react-aria-components";
+import type { PrintPoint } from "../../../core/geometry/frames.ts";
+import type { Setup } from "../../../core/design/setup.ts";
+import { Fault } from "../../frame/Fault.tsx";
+import { useShop } from "../../settings/useSettings.tsx";
+import { Section } from "../../sheet/Section.tsx";
+import { useSentence } from "../../words/useSentence.ts";
+import { SheetCanvas } from "../canvas/SheetCanvas.tsx";
+import { freeId, tidy } from "../edit/changes.ts";
+import { useCutLines } from "../edit/useCutLines.ts";
+import type { JobDoc } from "../edit/useJobDoc.ts";
+import { Choice } from "../form/Choice.tsx";
+import { GivenLength } from "../form/LengthBox.tsx";
+import type { GainMap } from "../work/protocol.ts";
+import { useWork } from "../work/work.ts";
+import { rangeOf } from "./drawMap.ts";
+import { MarkTable } from "./MarkTable.tsx";
+import { PredictionTable } from "./PredictionTable.tsx";
+import { type Offer, ProposeForm } from "./ProposeForm.tsx";
+import { SetupForm } from "./SetupForm.tsx";
+import { useDesignScene } from "./useDesignScene.ts";
+import { ONE_MORE, type Predicting, useGain, usePrediction } from "./usePrediction.ts";
+
+/** How good will it be, before anything is printed: the map, the figures, the marks that matter, and proposals. */
+export function DesignBench({ doc }: { doc: JobDoc }) {
+  const { words, figures } = useShop();
+  const w = words.jobs.design;
+  const { job, edit } = doc;
+  const work = useWork();
+  const [setup, setSetup] = useState<Setup | null>(null);
+  const [shown, setShown] = useState<"now" | "gain">("now");
+  const [offer, setOffer] = useState<Offer | null>(null);
+  const [spot, setSpot] = useState<PrintPoint | null>(null);
+  const [said, setSaid] = useState("");
+  const predicting = usePrediction(work, job, setup);
+  const gaining = useGain(work, job, shown === "gain" || spot ? setup : null);
+  const cutLines = useCutLines(work, job.cuts);
+  const map = shown === "now" ? (predicting.kind === "ready" ? predicting.value.prediction.map : null) : gaining.kind === "ready" ? gaining.value : null;
+  const scene = useDesignScene(job, cutLines, map, offer, spot);
+  const range = map && rangeOf(map);
+
+  const take = (taken: Offer) => {
+    edit("take proposal", (now) => (taken.kind === "marks" ? { ...now, marks: [...taken.marks] } : { ...now, marks: [...now.marks, ...taken.marks], cuts: [...now.cuts, ...taken.cuts] }));
+    setOffer(null);
+    setSaid(w.taken);
+  };
+  const addOne = (at: PrintPoint) => {
+    edit("one more mark", (now) => ({ ...now, marks: [...now.marks, { ...ONE_MORE, id: freeId("M", now.marks), x: tidy(at.x), y: tidy(at.y) }] }));
+    setSpot(null);
+    setSaid(w.taken);
+  };
+  const pick = useCallback((at: PrintPoint) => setSpot({
+    x: Math.round(Math.min(job.sheet.width, Math.max(0, at.x)) * 10) / 10, y: Math.round(Math.min(job.sheet.height, Math.max(0, at.y)) * 10) / 10,
+  }), [job.sheet]);
+
+  return (
+    <div className="bench">
+      <SheetCanvas sheet={job.sheet} scene={scene} label={`${w.canvas}. ${w.canvasKeys}`} onPick={pick}>
+        <div className="map-words">
+          <Choice className="compact" label={w.shown} value={shown} onChange={setShown} options={(["now", "gain"] as const).map((one) => [one, w.maps[one]] as const)} />
+          {range && (
+            <p className="map-legend"><span>{w.from(figures.length(range.low), figures.lengthUnit)} {w.better}</span><span className="map-ramp" aria-hidden="true" /><span>{w.from(figures.length(range.high), figures.lengthUnit)} {w.worse}</span></p>
+          )}
+        </div>
+      </SheetCanvas>
+      <div className="panel">
+        <p className="note">{w.intro}</p>
+        {said && <p className="notice" role="status"><span>{said}</span></p>}
+        <Section title={w.setup} open><SetupForm change={setSetup} /></Section>
+        <Section title={w.values} open>
+          <State of={predicting} />
+          {predicting.kind === "ready" && <PredictionTable prediction={predicting.value.prediction} tolerance={job.tolerance} />}
+        </Section>
+        {predicting.kind === "ready" && <Section title={w.marks} open><MarkTable prediction={predicting.value.prediction} contributions={predicting.value.contributions} /></Section>}
+        <Section title={w.propose} open><ProposeForm job={job} setup={setup} work={work} offer={offer} show={setOffer} take={take} /></Section>
+        <Section title={w.one} open={spot !== null} key={spot ? "spot" : "none"}>
+          <p className="note">{w.canvasKeys}. {w.oneText}</p>
+          <div className="fields two">
+            <GivenLength label={words.jobs.edit.x} range="nonnegative" value={spot?.x} onChange={(x) => setSpot({ x, y: spot?.y ?? job.sheet.height / 2 })} />
+            <GivenLength label={words.jobs.edit.y} range="nonnegative" value={spot?.y} onChange={(y) => setSpot({ x: spot?.x ?? job.sheet.width / 2, y })} />
+          </div>
+          {spot && gaining.kind === "ready" && <p role="status">{w.oneGain(figures.length(gaining.value.now), figures.length(gainAt(gaining.value, spot)), figures.lengthUnit)}</p>}
+          {spot && <Button className="button" onPress={() => addOne(spot)}>{w.addOne}</Button>}
+        </Section>
+      </div>
+    </div>
+  );
+}
+
+/** The map's value at a place, mm. */
+function gainAt(map: GainMap, at: PrintPoint): number {
+  const cell = (v: number, size: number, count: number) => Math.min(count - 1, Math.max(0, Math.floor(v / size)));
+  return map.U[cell(at.y, map.height, map.rows) * map.columns + cell(at.x, map.width, map.columns)];
+}
+
+function State({ of }: { of: Predicting<unknown> }) {
+  const w = useShop().words.jobs.design;
+  const sentence = useSentence();
+  if (of.kind === "working") return <p className="note" role="status">{w.working}</p>;
+  if (of.kind === "failed") return <Fault error={of.error} />;
+  if (of.kind === "refused") return <p className="fault" role="alert">{sentence(of.reason)} {sentence(of.hint)}</p>;
+  return null;
+}

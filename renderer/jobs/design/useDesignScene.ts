@@ -1,0 +1,46 @@
+import { useCallback, useMemo } from "react";
+import type { PrintPoint } from "../../../core/geometry/frames.ts";
+import type { UncertaintyMap } from "../../../core/design/predict.ts";
+import { type Job, markSize } from "../../../core/job/schema.ts";
+import { useFigures } from "../../settings/useSettings.tsx";
+import type { StyleOf } from "../canvas/drawLines.ts";
+import { drawCode, drawLabel, drawMark, drawPaper, drawRing, plotOf } from "../canvas/drawSheet.ts";
+import type { Scene } from "../canvas/painter.ts";
+import { stylesOf } from "../canvas/styles.ts";
+import { useLineInks } from "../canvas/useLineInks.ts";
+import type { CutLines } from "../edit/useCutLines.ts";
+import { drawMap } from "./drawMap.ts";
+import type { Offer } from "./ProposeForm.tsx";
+
+/** The sheet with its map, its marks by name, and what is proposed. */
+export function useDesignScene(job: Job, cutLines: CutLines, map: UncertaintyMap | null, offer: Offer | null, spot: PrintPoint | null): Scene {
+  const inks = useLineInks();
+  const figures = useFigures();
+  const styles = useMemo(() => stylesOf(inks), [inks]);
+  const styleOf = useCallback<StyleOf>((owner) => {
+    const cut = cutLines.cuts[owner];
+    return cut ? styles[cut.kind].plain : null;
+  }, [styles, cutLines.cuts]);
+  return useMemo<Scene>(() => ({
+    height: job.sheet.height, lines: cutLines.lines, styleOf,
+    under(g, view, size) {
+      const plot = plotOf(view, job.sheet.height);
+      drawPaper(g, plot, size, job.sheet, inks);
+      if (map) drawMap(g, plot, map, { ink: inks.map, text: inks.text, paper: inks.paper, figure: (mm) => figures.length(mm) });
+    },
+    over(g, view) {
+      const plot = plotOf(view, job.sheet.height);
+      const replaced = offer?.kind === "marks";
+      for (const mark of job.marks) {
+        drawMark(g, plot, mark, replaced ? inks.nothing : inks.mark, inks.paper);
+        if (!replaced) drawLabel(g, plot, mark, mark.id, inks);
+      }
+      for (const code of job.codes) drawCode(g, plot, code, inks.mark, inks.paper);
+      for (const mark of offer?.marks ?? []) {
+        drawMark(g, plot, mark, inks.chosen, inks.paper);
+        drawRing(g, plot, mark, markSize(mark), inks.chosen, true);
+      }
+      if (spot) drawRing(g, plot, spot, 6, inks.chosen);
+    },
+  }), [job, cutLines.lines, styleOf, inks, map, offer, spot, figures]);
+}
