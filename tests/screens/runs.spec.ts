@@ -83,7 +83,7 @@ test("set aside: a range decided and taken back, a sheet by eye, the list to pri
   const count = page.getByText(/(\d+) still to be decided/);
   const before = Number(/(\d+) still/.exec((await count.textContent()) ?? "")?.[1]);
   await page.getByRole("button", { name: "Decide about sheets 600 to 605" }).click();
-  await page.getByLabel("Decision").selectOption("scrap");
+  await page.locator("select[name=decision]").selectOption("scrap");
   await page.getByLabel("Who").fill("Mara");
   await page.getByLabel("Why").fill("between two bad ones");
   await page.getByRole("button", { name: "Decide", exact: true }).click();
@@ -140,7 +140,7 @@ test("the tray: measured again with a job that the operator says, and put aside 
   await page.getByRole("button", { name: "Put aside" }).click();
   await expect(page.getByText("The tray is empty.")).toBeVisible();
   await page.getByRole("button", { name: "Undo" }).click();
-  await page.getByLabel("Job", { exact: true }).selectOption("CARD-3");
+  await page.locator("select[name=job]").selectOption("CARD-3");
   await page.getByLabel("Sheet number").fill("17");
   await page.getByRole("button", { name: "Measure again" }).click();
   await expect(page.getByText("The tray is empty.")).toBeVisible({ timeout: 120_000 });

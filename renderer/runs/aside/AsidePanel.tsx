@@ -54,7 +54,10 @@ export function AsidePanel({ overview, changed }: { overview: Overview; changed(
         <Button className="button" onPress={() => saveText(`${overview.run.name}-set-aside.csv`.replace(/[^\p{L}\p{N}.]+/gu, "-"), asideCsv(sheets, words, settings, figures))}>{w.csv}</Button>
         <a className="button" href={`#runs/${id}/print`}>{w.print}</a>
       </div>
-      <DecisionForm id={id} range={range ?? first} changed={refresh} />
+      <DecisionForm id={id} range={range ?? first} changed={() => {
+        setRange(null);
+        refresh();
+      }} />
       <AsideTable runId={id} sheets={sheets} all={stack.sheets} choose={setRange} />
       <Decisions decisions={decisions} takeBack={takeBack} />
     </div>

@@ -12,6 +12,8 @@ export function DecisionForm({ id, range, changed }: { id: string; range: { from
   const w = words.runs.aside;
   const [fault, setFault] = useState<Error | null>(null);
   const [who, setWho] = useState("");
+  // After a decision the form starts anew: the next one must not inherit what was decided.
+  const [made, setMade] = useState(0);
   const decide = async (event: FormEvent<HTMLFormElement>) => {
     event.preventDefault();
     const form = new FormData(event.currentTarget);
@@ -21,13 +23,14 @@ export function DecisionForm({ id, range, changed }: { id: string; range: { from
         param: { id }, json: { from: Number(text("from")), to: Number(text("to")), decision: DECISIONS.find((one) => one === text("decision")) ?? "aside", who, why: text("why") },
       }));
       setFault(null);
+      setMade(made + 1);
       changed();
     } catch (error) {
       setFault(error as Error);
     }
   };
   return (
-    <form key={`${range.from} ${range.to}`} className="card inline-form" onSubmit={decide} id="decide">
+    <form key={`${range.from} ${range.to} ${made}`} className="card inline-form" onSubmit={decide} id="decide">
       <TextField className="field narrow" name="from" defaultValue={String(range.from)} isRequired inputMode="numeric" pattern="[0-9]+"><Label>{w.from}</Label><Input /></TextField>
       <TextField className="field narrow" name="to" defaultValue={String(range.to)} isRequired inputMode="numeric" pattern="[0-9]+"><Label>{w.to}</Label><Input /></TextField>
       <label className="field"><b>{w.decision}</b>
