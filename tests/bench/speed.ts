@@ -1,90 +1,106 @@
 /**
- * Speed as ratios within one run (min, median and spread of each time): node tests/bench/speed.ts
- * The sheet is drawn by tests/electron/host/measure/sheet.ts.
+ * Speed, as ratios within one run: node tests/bench/speed.ts [--part photo,scan,pool,lookalikes,cold] [--rounds 7]
+ *
+ * Beside the time on the clock stands the processor time, all threads together: on a machine that does other things too only that can be compared.
+ * Photos are core/sample's (kept below .cache/accuracy); the scan and the look-alikes are drawn by tests/electron/host/measure/sheet.ts.
  */
-import { spawnSync } from "node:child_process";
 import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { parseArgs } from "node:util";
 import sharp from "sharp";
+import { trialOf } from "../../core/sample/scenarios.ts";
+import type { Job } from "../../core/job/schema.ts";
 import { MeasurePool } from "../../electron/host/measure/pool.ts";
 import { drawSheet, JOB } from "../electron/host/measure/sheet.ts";
+import { pictureOf } from "./parts/accuracyStore.ts";
+import { inChild, shown, summary, timed, type Times } from "./parts/timing.ts";
 
+const { values: options } = parseArgs({ options: { part: { type: "string", default: "photo,lookalikes,pool,cold,scan" }, rounds: { type: "string", default: "7" } } });
+const rounds = Number(options.rounds);
 const folder = await mkdtemp(join(tmpdir(), "speed-"));
-const at = (name: string) => join(folder, name);
-const CLI = new URL("../../electron/cli/kerfmark.ts", import.meta.url).pathname;
+const at = (name: string): string => join(folder, name);
+const refused = new Set<string>();
+const CLI = new URL("../../tools/kerfmark.mjs", import.meta.url).pathname;
 
-async function time(rounds: number, ...works: (() => Promise<unknown>)[]): Promise<number[][]> {
-  const times: number[][] = works.map(() => []);
-  for (let i = 0; i < rounds; i++) {
-    for (const [k, work] of works.entries()) {
-      const start = performance.now();
-      await work();
-      times[k].push(performance.now() - start);
-    }
-  }
-  return times.map((t) => t.sort((a, b) => a - b));
+const PARTS: Readonly<Record<string, () => Promise<void>>> = { photo: photos, lookalikes, pool: twoWorkers, cold, scan };
+const wanted = options.part.split(",");
+if (!wanted.every((name) => name in PARTS) || !(Number.isInteger(rounds) && rounds > 0)) {
+  console.error(`--part takes some of ${Object.keys(PARTS).join()}, --rounds a whole number.`);
+  process.exit(64);
+}
+try {
+  for (const name of wanted) await PARTS[name]();
+} finally {
+  await rm(folder, { recursive: true });
 }
 
-const median = (sorted: number[]) => sorted[sorted.length >> 1];
-const shown = (t: number[]) => `min ${t[0].toFixed(0)}, median ${median(t).toFixed(0)}, max ${t[t.length - 1].toFixed(0)} ms`;
-
-/** Refusals by their message: a time without a measurement is no figure. */
-const refused = new Set<string>();
-
-async function measured(pool: MeasurePool, file: string): Promise<void> {
-  const { record } = await pool.check({ image: file, name: file, job: JOB });
+/** Measures a picture; a refusal is told, since the time of one is no figure. */
+async function measured(pool: MeasurePool, file: string, job: Job): Promise<void> {
+  const { record } = await pool.check({ image: file, name: file, job });
   if (record.status === "refused") refused.add(record.refusal.message);
 }
-
-async function againstDecoding(title: string, file: string, rounds: number, limit: number): Promise<void> {
+/** A check on one warm worker against sharp's decoding of the same file to grey. */
+async function againstDecoding(title: string, file: string, job: Job, limit: number | null): Promise<Times> {
   const pool = new MeasurePool({ workers: 1 });
-  await measured(pool, file);
-  await measured(pool, file);
+  for (let i = 0; i < 3; i++) await measured(pool, file, job);
   const decode = () => sharp(file, { limitInputPixels: false }).greyscale().raw().toBuffer();
-  const [check, grey] = await time(rounds, () => measured(pool, file), decode);
-  console.log(`${title}: check ${shown(check)}; decode to grey ${shown(grey)}; ratio ${(median(check) / median(grey)).toFixed(2)} (at most ${limit})`);
+  await decode();
+  const [check, grey] = await timed(rounds, () => measured(pool, file, job), decode);
+  await pool.close();
+  console.log(`${title}\n  check          ${shown(check)}\n  decode to grey ${shown(grey)}\n  ratio ${(check.wall / grey.wall).toFixed(2)} by the clock, ${(check.cpu / grey.cpu).toFixed(2)} in processor time${limit ? ` (at most ${limit})` : ""}`);
   for (const message of refused) console.log(`  NOT MEASURED: ${message}`);
   refused.clear();
-  await pool.close();
+  return check;
 }
 
-await writeFile(at("tray.job.json"), JSON.stringify(JOB));
-await drawSheet({ pxPerMm: 13.87 }).jpeg({ quality: 92 }).toFile(at("photo.jpg"));
-await againstDecoding("12 MP colour JPEG", at("photo.jpg"), 9, 3);
-
-for (const lookAlikes of [10, 100, 1000]) {
-  await drawSheet({ pxPerMm: 13.87, lookAlikes }).jpeg({ quality: 92 }).toFile(at(`art-${lookAlikes}.jpg`));
-  await againstDecoding(`12 MP colour JPEG, ${lookAlikes} look-alikes`, at(`art-${lookAlikes}.jpg`), 5, 3);
+async function photos(): Promise<void> {
+  for (const index of [1, 2, 4]) {
+    const trial = trialOf("photo", index, 1);
+    await againstDecoding(`12 MP JPEG, photo:${index} of the accuracy bench`, await pictureOf({ row: "photo", index, seed: 1 }, trial), trial.job, 3);
+  }
 }
 
-{
-  const names = Array.from({ length: 20 }, () => at("photo.jpg"));
+async function lookalikes(): Promise<void> {
+  const counts = [10, 100, 1000];
+  const times: Times[] = [];
+  for (const lookAlikes of counts) {
+    const file = at(`art-${lookAlikes}.jpg`);
+    await drawSheet({ pxPerMm: 13.87, lookAlikes }).jpeg({ quality: 92 }).toFile(file);
+    times.push(await againstDecoding(`12 MP JPEG with ${lookAlikes} look-alikes`, file, JOB, null));
+  }
+  const slope = (i: number): string => ((times[i].cpu - times[i - 1].cpu) / (counts[i] - counts[i - 1])).toFixed(3);
+  console.log(`  processor time for each look-alike more: ${slope(1)} ms from 10 to 100, ${slope(2)} ms from 100 to 1000`);
+}
+
+async function twoWorkers(): Promise<void> {
+  const trial = trialOf("photo", 1, 1);
+  const twenty = Array.from({ length: 20 });
+  const file = await pictureOf({ row: "photo", index: 1, seed: 1 }, trial);
   const [one, two] = [new MeasurePool({ workers: 1 }), new MeasurePool({ workers: 2 })];
-  const all = async (pool: MeasurePool) => {
-    await Promise.all(names.map((name) => measured(pool, name)));
-  };
-  await all(two);
-  await measured(one, names[0]);
-  const [alone, together] = await time(3, () => all(one), () => all(two));
-  console.log(`20 pictures: one worker ${shown(alone)}; two ${shown(together)}; rate ${(median(alone) / median(together)).toFixed(2)} (at least 1.7)`);
+  const all = async (pool: MeasurePool) => void (await Promise.all(twenty.map(() => measured(pool, file, trial.job))));
+  await Promise.all([measured(two, file, trial.job), measured(two, file, trial.job), measured(one, file, trial.job)]);
+  const [alone, together] = await timed(Math.min(rounds, 3), () => all(one), () => all(two));
+  console.log(`20 pictures\n  one worker  ${shown(alone)}\n  two workers ${shown(together)}\n  rate ${(alone.wall / together.wall).toFixed(2)} (at least 1.7, where nothing else runs)`);
   await one.close();
   await two.close();
 }
 
-{
-  const times = await time(5, async () => {
-    const { status, stderr } = spawnSync(process.execPath, [CLI, "check", "--job", at("tray.job.json"), "--json", at("photo.jpg")], { encoding: "utf8" });
-    if (status !== 0 && status !== 1) throw new Error(stderr);
-  });
-  console.log(`cold "kerfmark check", one picture of 12 MP: ${shown(times[0])} (at most 2500)`);
+/** A check in a process of its own, from its start to its end, what Node compiled at the last one being kept. */
+async function cold(): Promise<void> {
+  const trial = trialOf("photo", 1, 1);
+  const file = await pictureOf({ row: "photo", index: 1, seed: 1 }, trial);
+  await writeFile(at("job.json"), JSON.stringify(trial.job));
+  const run = () => inChild(CLI, ["check", "--job", at("job.json"), "--json", file]);
+  run();
+  const runs = Array.from({ length: rounds }, run);
+  console.log(`cold "kerfmark check" of one picture of 12 MP: ${shown(summary(runs))} (at most 2500 by the clock)`);
 }
 
-{
-  await drawSheet({ pxPerMm: 23.6 * 1.415 }).greyscale().toColourspace("b-w").tiff({ compression: "lzw" }).toFile(at("scan.tif"));
-  await againstDecoding("600 dpi A3 grey TIFF, 69 MP", at("scan.tif"), 3, 2.5);
-  const script = `import(${JSON.stringify(CLI.replace("kerfmark.ts", "main.ts"))}).then(async (m) => { await m.main(process.argv.slice(1)); console.error("peak " + process.resourceUsage().maxRSS / 1024); })`;
-  const { stderr } = spawnSync(process.execPath, ["-e", script, "check", "--job", at("tray.job.json"), "--json", at("scan.tif")], { encoding: "utf8" });
-  console.log(`its peak memory, whole process: ${Number(/peak ([\d.]+)/.exec(stderr)?.[1]).toFixed(0)} MB (at most 1000)`);
+async function scan(): Promise<void> {
+  const file = at("scan.tif");
+  await drawSheet({ pxPerMm: 23.6 * 1.415 }).greyscale().toColourspace("b-w").tiff({ compression: "lzw" }).toFile(file);
+  await writeFile(at("job.json"), JSON.stringify(JOB));
+  await againstDecoding("600 dpi A3 grey TIFF, 69 MP", file, JOB, 2.5);
+  console.log(`  peak memory of the whole process: ${inChild(CLI, ["check", "--job", at("job.json"), "--json", file]).peakMb.toFixed(0)} MB (at most 1000)`);
 }
-await rm(folder, { recursive: true });
