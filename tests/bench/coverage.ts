@@ -1,23 +1,24 @@
 /**
  * Prints how often the intervals of a check hold the truth, and how often verdicts near the limit are wrong, over simulated sheets:
- * node tests/bench/coverage.ts [--n 500] [--kinds scan,photo,lens,profile] [--seed 1] [--bow MM] [--claimed FACTOR]
+ * node tests/bench/coverage.ts [--n 500] [--kinds scan,photo,lens,profile] [--seed 1] [--bow MM] [--claimed FACTOR] [--plain]
  *
  * Sheets are simulated as sightings (points with noise where marks and cuts would be seen), not as pictures; what follows on them is the measurement's own code. What the
- * pixels do is in tests/bench/accuracy.ts. `--claimed 0.5` states half of the uncertainties, `--bow 0.5` bends the board: what lies outside the budget must show.
+ * pixels do is in tests/bench/accuracy.ts. `--claimed 0.5` states half of the uncertainties, `--bow 0.5` bends the board: what lies outside the budget must show;
+ * `--plain` leaves lips out, to see the fit alone.
  */
 import { parseArgs } from "node:util";
-import { coverageOf, QUANTITIES, type Coverage } from "./parts/coverageStudy.ts";
+import { coverageOf, QUANTITIES, sheetsOf, type Coverage } from "./parts/coverageStudy.ts";
 import { KINDS, type Kind } from "./parts/simulatedSheet.ts";
 
 const { values: options } = parseArgs({
   options: {
     n: { type: "string", default: "500" }, kinds: { type: "string", default: KINDS.join() }, seed: { type: "string", default: "1" },
-    bow: { type: "string", default: "0" }, claimed: { type: "string", default: "1" },
+    bow: { type: "string", default: "0" }, claimed: { type: "string", default: "1" }, plain: { type: "boolean", default: false },
   },
 });
 const n = Number(options.n);
 const kinds = options.kinds.split(",").filter((k): k is Kind => KINDS.includes(k as Kind));
-const breach = { bow: Number(options.bow), claimed: Number(options.claimed) };
+const breach = { bow: Number(options.bow), claimed: Number(options.claimed), plain: options.plain };
 if (!(Number.isInteger(n) && n > 0 && kinds.length === options.kinds.split(",").length && Number.isInteger(Number(options.seed)) && breach.bow >= 0 && breach.claimed > 0)) {
   console.error(`--n takes a whole number, --kinds some of ${KINDS.join()}, --bow mm, --claimed a factor above 0.`);
   process.exit(64);
@@ -29,7 +30,7 @@ console.log(["kind".padEnd(8), ...QUANTITIES.map((q) => q.padStart(21))].join(""
 const all: Coverage[] = [];
 const start = process.cpuUsage();
 for (const kind of kinds) {
-  const c = coverageOf(kind, n, Number(options.seed), breach);
+  const c = coverageOf(sheetsOf(kind, n, Number(options.seed), breach));
   all.push(c);
   console.log([kind.padEnd(8), ...QUANTITIES.map((q) => `${(100 * c.held[q]).toFixed(1)} % ${c.ratio[q].toFixed(2)} ${c.U[q].toFixed(4)}`.padStart(21))].join(""));
 }

@@ -95,11 +95,12 @@ function chunkOf(
   stations: readonly Station[], length: number, path: Subpath, show: (p: Point) => Point, searchMap: PlaneMap, wander: (s: number) => number, seeing: Seeing, random: Random, claimed: number,
 ): TracedChunk {
   const clear = stations.filter((p) => p.corner >= CORNER_CLEARANCE);
-  const across = clear.flatMap((p) => crossing(p, path, show, searchMap, wander) ?? []);
+  const curvature = turning(stations);
+  const across = clear.flatMap((p) => crossing(p, Math.abs(curvature) > 1e-9, path, show, searchMap, wander) ?? []);
   const middle = stations[stations.length >> 1];
   const [nx, ny] = [mean(stations.map((p) => p.nx)), mean(stations.map((p) => p.ny))];
   const chunk = {
-    s: middle.s, length, x: middle.x, y: middle.y, nx, ny, tx: middle.tx, ty: middle.ty, curvature: turning(stations),
+    s: middle.s, length, x: middle.x, y: middle.y, nx, ny, tx: middle.tx, ty: middle.ty, curvature,
     profile: new Float32Array(0), stations: across.length, ux: 1, uy: 0, scale: seeing.pxPerMm,
   };
   const stray = random.chance(seeing.strays) ? random.between(0.1, 0.3) * (random.chance(0.5) ? 1 : -1) : 0;
@@ -109,23 +110,18 @@ function chunkOf(
   return { chunk, found, t, sigma: claimed * seeing.sigma, bias: 0, significance: 20, share: -0.5 };
 }
 
-/** Where the cut crosses the normal of a station, mm along it, in the plane of the search; found by sliding along the nominal path. */
-function crossing(p: Station, path: Subpath, show: (p: Point) => Point, searchMap: PlaneMap, wander: (s: number) => number): number | null {
-  let slide = 0;
-  for (let pass = 0; pass < 3; pass++) {
-    const s = p.s - slide;
-    const [at] = s > 0 && s < path.length ? stationsAt(path, [s]) : [p];
-    const w = wander(at.s);
+/** Where the cut crosses the normal of a station, mm along it, in the plane of the search; where the path is bent, found by sliding along it. */
+function crossing(p: Station, bent: boolean, path: Subpath, show: (p: Point) => Point, searchMap: PlaneMap, wander: (s: number) => number): number | null {
+  let at = p;
+  for (let pass = 0; ; pass++) {
     const q = searchMap.toPrint(show({ x: at.x, y: at.y }));
     if (!q) return null;
-    const [dx, dy] = [q.x + w * at.nx - p.x, q.y + w * at.ny - p.y];
+    const [dx, dy] = [q.x + wander(at.s) * at.nx - p.x, q.y + wander(at.s) * at.ny - p.y];
     const along = dx * p.tx + dy * p.ty;
-    // On straight path one look suffices: sliding does not move it across.
-    if (Math.abs(along) < 1e-3 || (at.nx - p.nx) ** 2 + (at.ny - p.ny) ** 2 < 1e-18 && pass > 0) return dx * p.nx + dy * p.ny;
-    slide += along;
-    if (pass === 2) return dx * p.nx + dy * p.ny;
+    if (!bent || Math.abs(along) < 1e-3 || pass === 3) return dx * p.nx + dy * p.ny;
+    const s = Math.min(path.length - 1e-6, Math.max(1e-6, at.s - along));
+    [at] = stationsAt(path, [s]);
   }
-  return null;
 }
 
 /** Curvature over the stations, 1/mm. */

@@ -30,6 +30,8 @@ export interface Breach {
   readonly bow?: number;
   /** Factor on the uncertainties that go into the fit: below 1 they are claimed too small. */
   readonly claimed?: number;
+  /** Neither lips nor slits seen askew, and the budget knows of none: what is left is the fit itself. */
+  readonly plain?: boolean;
 }
 
 export interface SimulatedSheet {
@@ -37,8 +39,9 @@ export interface SimulatedSheet {
   readonly truth: {
     readonly offset: { readonly x: number; readonly y: number; readonly length: number };
     readonly rotation: number; readonly skew: number; readonly scale: { readonly x: number; readonly y: number };
-    /** Size of the largest mean deviation of a stretch, the blade's wander included, mm. */
+    /** Size of the largest mean deviation of a stretch, mm: with the blade's wander, and of the common map alone. */
     readonly worst: number;
+    readonly worstOfMap: number;
   };
 }
 
@@ -74,7 +77,7 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   const viewed = solve({ ...common, cuts: [], paths: [] });
   if (!viewed) return null;
   const searchMap = planeMap(viewed.view, frame, lens);
-  const seeing = seeingOf(scene, imaging, random);
+  const seeing = seeingOf(scene, imaging, random, breach.plain ? 0 : 1);
   const blades = blade(job, scene.cutting?.wander ?? 0, random);
   const paths = pathsSeen((p) => show(cutToPrint(scene, p.x, p.y)), searchMap, blades, seeing, random, breach.claimed ?? 1);
   const { cuts, index: ofPath } = cutSightings(paths, searchMap, lens, seeing.pxPerMm, wallOf(job, flat));
@@ -89,7 +92,7 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   });
   if (record.status !== "measured") return null;
   const truth = truthOf(scene);
-  return { record, truth: { offset: truth.offset, rotation: truth.rotation, skew: truth.skew, scale: truth.scale, worst: blades.worst((p) => cutToPrint(scene, p.x, p.y)) } };
+  return { record, truth: { offset: truth.offset, rotation: truth.rotation, skew: truth.skew, scale: truth.scale, worst: blades.worst((p) => cutToPrint(scene, p.x, p.y)), worstOfMap: Math.abs(truth.worst.value) } };
 }
 
 const SHEETS = [[320, 450], [450, 320], [520, 360], [600, 400], [700, 500]] as const;
@@ -129,15 +132,15 @@ function marksSeen(scene: Scene, show: (p: { x: number; y: number }) => { x: num
   });
 }
 
-function seeingOf(scene: Scene, imaging: Imaging, random: Random): Seeing {
+function seeingOf(scene: Scene, imaging: Imaging, random: Random, lips: number): Seeing {
   const centre = { x: scene.job.sheet.width / 2, y: scene.job.sheet.height / 2 };
   const [a, b, c] = [imaging.toPicture(centre.x, centre.y), imaging.toPicture(centre.x + 1, centre.y), imaging.toPicture(centre.x, centre.y + 1)];
   const pxPerMm = Math.sqrt(Math.abs((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)));
   const blur = Math.max(scene.sensor.blur.x, scene.sensor.blur.y);
   const tilt = scene.imaging.kind === "camera" ? scene.imaging.tilt : 0;
-  const lip = random.between(0, 0.1) * Math.hypot(0.08, blur / pxPerMm);
-  const lipTotal = Math.hypot(lip, (0.01 * Math.max(blur, 0.7)) / pxPerMm);
-  const askew = 0.02 * Math.sin((tilt * Math.PI) / 180) * random.normal();
+  const lip = lips * random.between(0, 0.1) * Math.hypot(0.08, blur / pxPerMm);
+  const lipTotal = lips * Math.hypot(lip, (0.01 * Math.max(blur, 0.7)) / pxPerMm);
+  const askew = lips * 0.02 * Math.sin((tilt * Math.PI) / 180) * random.normal();
   const towards = random.between(-Math.PI, Math.PI);
   const light = { x: lipTotal * random.normal(), y: lipTotal * random.normal() };
   const ofDirection = Array.from({ length: 16 }, () => lipTotal * random.normal());
