@@ -95,9 +95,11 @@ function movingRange({ data: { statistics: t, order, values }, words, scale }: R
 function cusum({ data: { statistics: t, order }, words, scale }: Rows): Drawn | null {
   if (!t.cusum) return null;
   const w = words.runs.charts;
+  const yLabel = `CUSUM (${scale.unit})`;
   const curve = (y: readonly (number | null)[], sign: 1 | -1) => brokenLine(order, y.map((v) => (v === null ? null : sign * scale.convert(v))));
   const h = scale.convert(t.cusum.h);
   return {
+    yLabel,
     lines: [{ label: w.high, look: "thick", ...curve(t.cusum.high, 1) }, { label: w.low, look: "second", ...curve(t.cusum.low, -1) }],
     levels: [{ y: h, label: w.decision, look: "control" }, { y: -h, label: w.decision, look: "control" }],
   };

@@ -98,7 +98,10 @@ type Placed = (wanted: (row: number) => boolean) => { x: number; y: number }[];
 /** Points of the curves that stand for checks, by row. */
 function placed(data: PlotData): Placed {
   const points = data.lines.filter((l) => ["points", "thick", "second"].includes(l.look)).flatMap((l) => l.rows.map((row, i) => ({ row, x: l.x[i], y: l.y[i] })));
-  return (wanted) => points.filter((p) => p.row >= 0 && wanted(p.row) && Number.isFinite(p.y)).sort((a, b) => a.x - b.x).map(({ x, y }) => ({ x, y }));
+  // A row stands on the first of the curves that has it.
+  const first = new Map<number, (typeof points)[number]>();
+  for (const p of points) if (p.row >= 0 && !first.has(p.row) && Number.isFinite(p.y)) first.set(p.row, p);
+  return (wanted) => [...first.values()].filter((p) => wanted(p.row)).sort((a, b) => a.x - b.x).map(({ x, y }) => ({ x, y }));
 }
 
 /** The ring round the point that the reader is at. */
