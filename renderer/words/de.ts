@@ -1,5 +1,6 @@
 import runs from "./runs.de.ts";
 import jobs from "./jobs.de.ts";
+import jobSentences from "./jobs.sentences.de.ts";
 import type { Words } from "./words.ts";
 
 /** Deutsch. */
@@ -334,6 +335,7 @@ export default {
   },
   jobs,
   sentences: [
+    ...jobSentences,
     [/^"(.+)" was not found\.$/, "„$1“ wurde nicht gefunden."],
     [/^Only (\d+) % of "(.+)" was found\.$/, "Nur $1 % von „$2“ wurden gefunden."],
     [/^"(.+)" lies off from what the other cuts agree on: .*$/, "„$1“ liegt anders als die übrigen Schnitte: das Stück kann beim Schneiden gewandert sein."],

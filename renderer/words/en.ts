@@ -1,5 +1,6 @@
 import runs from "./runs.en.ts";
 import jobs from "./jobs.en.ts";
+import jobSentences from "./jobs.sentences.en.ts";
 
 /** English. Sentences are short and in the trade's words; each function's arguments are ready-written figures. */
 export default {
@@ -322,5 +323,5 @@ export default {
     saved: "Settings are kept as you change them.",
   },
   jobs,
-  sentences: [] as readonly (readonly [RegExp, string])[],
+  sentences: jobSentences,
 };

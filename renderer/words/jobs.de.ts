@@ -238,6 +238,8 @@ export default {
     canvas: "Der Bogen mit seiner vorhergesagten Unsicherheit",
     canvasKeys: "Anklicken, wo noch eine Marke stehen soll, oder ihren Ort daneben angeben",
     shown: "Karte",
+    even: "Eine weitere Marke würde wenig ändern, wo sie auch steht.",
+    budget: "Woher sie kommt",
     maps: { now: "Unsicherheit über den Bogen", gain: "Größte Unsicherheit mit einer weiteren Marke dort" },
     from: (v, unit) => `± ${v} ${unit}`,
     better: "besser",

@@ -236,6 +236,8 @@ export default {
     canvas: "The sheet with its predicted uncertainty",
     canvasKeys: "Click where one more mark should stand, or give its place beside",
     shown: "Map",
+    even: "One more mark would change little, wherever it stands.",
+    budget: "Where it comes from",
     maps: { now: "Uncertainty over the sheet", gain: "Worst uncertainty with one more mark there" },
     from: (v: string, unit: string) => `± ${v} ${unit}`,
     better: "better",

@@ -4,6 +4,7 @@ import type { PrintPoint } from "../../../core/geometry/frames.ts";
 import type { Setup } from "../../../core/design/setup.ts";
 import { Fault } from "../../frame/Fault.tsx";
 import { useShop } from "../../settings/useSettings.tsx";
+import { BudgetBars } from "../../sheet/BudgetBars.tsx";
 import { Section } from "../../sheet/Section.tsx";
 import { useSentence } from "../../words/useSentence.ts";
 import { SheetCanvas } from "../canvas/SheetCanvas.tsx";
@@ -11,10 +12,11 @@ import { freeId, tidy } from "../edit/changes.ts";
 import { useCutLines } from "../edit/useCutLines.ts";
 import type { JobDoc } from "../edit/useJobDoc.ts";
 import { Choice } from "../form/Choice.tsx";
+import { intoSight } from "../form/intoSight.ts";
 import { GivenLength } from "../form/LengthBox.tsx";
 import type { GainMap } from "../work/protocol.ts";
 import { useWork } from "../work/work.ts";
-import { rangeOf } from "./drawMap.ts";
+import { rampOf } from "./drawMap.ts";
 import { MarkTable } from "./MarkTable.tsx";
 import { PredictionTable } from "./PredictionTable.tsx";
 import { type Offer, ProposeForm } from "./ProposeForm.tsx";
@@ -38,7 +40,7 @@ export function DesignBench({ doc }: { doc: JobDoc }) {
   const cutLines = useCutLines(work, job.cuts);
   const map = shown === "now" ? (predicting.kind === "ready" ? predicting.value.prediction.map : null) : gaining.kind === "ready" ? gaining.value : null;
   const scene = useDesignScene(job, cutLines, map, offer, spot);
-  const range = map && rangeOf(map);
+  const ramp = map && rampOf(map);
 
   const take = (taken: Offer) => {
     edit("take proposal", (now) => (taken.kind === "marks" ? { ...now, marks: [...taken.marks] } : { ...now, marks: [...now.marks, ...taken.marks], cuts: [...now.cuts, ...taken.cuts] }));
@@ -59,9 +61,10 @@ export function DesignBench({ doc }: { doc: JobDoc }) {
       <SheetCanvas sheet={job.sheet} scene={scene} label={`${w.canvas}. ${w.canvasKeys}`} onPick={pick}>
         <div className="map-words">
           <Choice className="compact" label={w.shown} value={shown} onChange={setShown} options={(["now", "gain"] as const).map((one) => [one, w.maps[one]] as const)} />
-          {range && (
-            <p className="map-legend"><span>{w.from(figures.length(range.low), figures.lengthUnit)} {w.better}</span><span className="map-ramp" aria-hidden="true" /><span>{w.from(figures.length(range.high), figures.lengthUnit)} {w.worse}</span></p>
+          {ramp && (
+            <p className="map-legend"><span>{w.from(figures.length(ramp.low), figures.lengthUnit)} {w.better}</span><span className="map-ramp" aria-hidden="true" /><span>{w.from(figures.length(ramp.high), figures.lengthUnit)} {w.worse}</span></p>
           )}
+          {ramp?.even && shown === "gain" && <p role="status">{w.even}</p>}
         </div>
       </SheetCanvas>
       <div className="panel">
@@ -72,17 +75,18 @@ export function DesignBench({ doc }: { doc: JobDoc }) {
           <State of={predicting} />
           {predicting.kind === "ready" && <PredictionTable prediction={predicting.value.prediction} tolerance={job.tolerance} />}
         </Section>
+        {predicting.kind === "ready" && <Section title={w.budget}><BudgetBars budget={predicting.value.prediction.budget} /></Section>}
         {predicting.kind === "ready" && <Section title={w.marks} open><MarkTable prediction={predicting.value.prediction} contributions={predicting.value.contributions} /></Section>}
-        <Section title={w.propose} open><ProposeForm job={job} setup={setup} work={work} offer={offer} show={setOffer} take={take} /></Section>
-        <Section title={w.one} open={spot !== null} key={spot ? "spot" : "none"}>
+        <Section title={w.one} open>
           <p className="note">{w.canvasKeys}. {w.oneText}</p>
           <div className="fields two">
             <GivenLength label={words.jobs.edit.x} range="nonnegative" value={spot?.x} onChange={(x) => setSpot({ x, y: spot?.y ?? job.sheet.height / 2 })} />
             <GivenLength label={words.jobs.edit.y} range="nonnegative" value={spot?.y} onChange={(y) => setSpot({ x: spot?.x ?? job.sheet.width / 2, y })} />
           </div>
-          {spot && gaining.kind === "ready" && <p role="status">{w.oneGain(figures.length(gaining.value.now), figures.length(gainAt(gaining.value, spot)), figures.lengthUnit)}</p>}
+          {spot && gaining.kind === "ready" && <p role="status" ref={intoSight} key={`${spot.x} ${spot.y}`}>{w.oneGain(figures.length(gaining.value.now), figures.length(gainAt(gaining.value, spot)), figures.lengthUnit)}</p>}
           {spot && <Button className="button" onPress={() => addOne(spot)}>{w.addOne}</Button>}
         </Section>
+        <Section title={w.propose} open><ProposeForm job={job} setup={setup} work={work} offer={offer} show={setOffer} take={take} /></Section>
       </div>
     </div>
   );

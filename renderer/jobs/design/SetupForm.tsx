@@ -29,7 +29,7 @@ export function SetupForm({ change }: { change: (setup: Setup | null) => void })
   const kinds = (["phone", "scanner", "camera"] as const).filter((one) => one !== "camera" || profiles.length > 0);
   return (
     <div className="fields">
-      <Choice className="compact" label={w.setup} value={kind} onChange={setKind} options={kinds.map((one) => [one, w.setups[one]] as const)} />
+      <Choice quiet className="compact" label={w.setup} value={kind} onChange={setKind} options={kinds.map((one) => [one, w.setups[one]] as const)} />
       {kind === "camera" && (
         <label className="field"><span>{w.profile}</span>
           <select value={profile?.name ?? ""} onChange={(event) => setName(event.target.value)}>{profiles.map((p) => <option key={p.name}>{p.name}</option>)}</select>

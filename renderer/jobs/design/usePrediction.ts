@@ -17,15 +17,20 @@ export const ONE_MORE: Mark = { id: "one more", shape: "dot", x: 0, y: 0, diamet
 
 /** The prediction for a job and a way of looking at it, a moment after either changed. */
 export function usePrediction(work: Work, job: Job, setup: Setup | null): Predicting<Predicted> {
-  return useAsked(work, job, setup, (w, j, s) => w.ask("predict", { job: j, setup: s }));
+  return useAsked(work, job, setup, askPrediction);
 }
 
 /** What one more mark would bring, all over the sheet; asked for only while it is shown. */
 export function useGain(work: Work, job: Job, setup: Setup | null): Predicting<GainMap> {
-  return useAsked(work, job, setup, (w, j, s) => w.ask("gain", { job: j, setup: s, mark: ONE_MORE }));
+  return useAsked(work, job, setup, askGain);
 }
 
-function useAsked<T extends { readonly ok: true }>(work: Work, job: Job, setup: Setup | null, ask: (work: Work, job: Job, setup: Setup) => Promise<T | NoView>): Predicting<T> {
+type Ask<T> = (work: Work, job: Job, setup: Setup) => Promise<T | NoView>;
+
+const askPrediction: Ask<Predicted> = (work, job, setup) => work.ask("predict", { job, setup });
+const askGain: Ask<GainMap> = (work, job, setup) => work.ask("gain", { job, setup, mark: ONE_MORE });
+
+function useAsked<T extends { readonly ok: true }>(work: Work, job: Job, setup: Setup | null, ask: Ask<T>): Predicting<T> {
   const [state, setState] = useState<Predicting<T>>({ kind: "working" });
   useEffect(() => {
     if (!setup) return;
@@ -40,7 +45,6 @@ function useAsked<T extends { readonly ok: true }>(work: Work, job: Job, setup: 
       current = false;
       clearTimeout(timer);
     };
-    // `ask` is one of the two above, the same in every call.
-  }, [work, job, setup]);
+  }, [work, job, setup, ask]);
   return state;
 }

@@ -25,9 +25,9 @@ export function GroupList({ view, meanings, chosen, choose, mean }: Props) {
     <ul className="groups">
       {view.groups.map((group, i) => (
         <li key={`${group.kind} ${group.name}`} ref={(row) => void (row ? rows.current.set(i, row) : rows.current.delete(i))}
-          className="group" data-chosen={i === chosen || undefined} onFocus={() => i !== chosen && choose(i)}>
+          className="group" data-chosen={i === chosen || undefined}>
           <span className="group-name"><span className={`line-look look-${meanings[i]}`} aria-hidden="true" /><b>{group.name || "–"}</b><small>{w.kinds[group.kind]}, {w.import.lines(String(view.counts[i]))}</small></span>
-          <Choice quiet className="compact" label={w.import.meaningOf(group.name)} value={meanings[i]} onChange={(meaning) => mean(i, meaning)}
+          <Choice quiet className="compact" label={w.import.meaningOf(group.name)} value={meanings[i]} onChange={(meaning) => mean(i, meaning)} onFocus={() => i !== chosen && choose(i)}
             options={MEANINGS.map((meaning) => [meaning, w.meanings[meaning]] as const)} />
         </li>
       ))}

@@ -1,4 +1,4 @@
-import { useCallback, useMemo, useState } from "react";
+import { useCallback, useState } from "react";
 import { Button, DropZone, FileTrigger, Input, isFileDropItem, SearchField } from "react-aria-components";
 import type { JobFileAnswer } from "../../../electron/host/app/routes/jobRoutes.ts";
 import { client, read } from "../../frame/client.ts";
@@ -39,10 +39,8 @@ export function JobList() {
     else handDrawing(file);
   };
   const jobs = asked.kind === "ready" ? asked.value : [];
-  const shown = useMemo(() => {
-    const text = wanted.trim().toLowerCase();
-    return jobs.filter((j) => text === "" || j.name.toLowerCase().includes(text) || j.job.toLowerCase().includes(text));
-  }, [jobs, wanted]);
+  const text = wanted.trim().toLowerCase();
+  const shown = jobs.filter((j) => text === "" || j.name.toLowerCase().includes(text) || j.job.toLowerCase().includes(text));
 
   return (
     <DropZone className="drop" aria-label={w.dropZone} getDropOperation={() => "copy"}
