@@ -32,6 +32,15 @@ export function lensFor(profile: Profile, picture: Taken): ProfileMatch {
   return profile.kind === "camera" ? matchCamera(profile, picture) : matchScanner(profile, picture);
 }
 
+/**
+ * The profile made for the camera that took a picture, by what the picture says of itself: make and model are stated by both and agree, and neither lens nor zoom
+ * contradicts. The newest where there are several; undefined where there is none, since a size alone is no evidence of a camera.
+ */
+export function profileFor<P extends Profile>(profiles: readonly P[], exif: PictureExif | undefined): P | undefined {
+  const stated = (e: { make?: string; model?: string } | undefined) => e?.make !== undefined && e.model !== undefined;
+  return profiles.filter((p) => stated(exif) && stated(p.exif) && differentCamera(p, exif) === null).sort((a, b) => b.date.localeCompare(a.date))[0];
+}
+
 function matchCamera(profile: CameraProfile, picture: Taken): ProfileMatch {
   const other = differentCamera(profile, picture.exif);
   if (other) return none(other);

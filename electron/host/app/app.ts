@@ -4,7 +4,10 @@ import { Desk } from "./desk.ts";
 import { answerFault } from "./fault.ts";
 import { Logo } from "./logo.ts";
 import { PhoneStation } from "./phoneStation.ts";
+import { withProfiles } from "./profiles.ts";
+import { cameraRoutes } from "./routes/cameraRoutes.ts";
 import { deskRoutes } from "./routes/deskRoutes.ts";
+import { gaugeRoutes } from "./routes/gaugeRoutes.ts";
 import { jobRoutes } from "./routes/jobRoutes.ts";
 import { phoneRoutes } from "./routes/phoneRoutes.ts";
 import { pictureRoutes } from "./routes/pictureRoutes.ts";
@@ -20,14 +23,17 @@ import { SettingsFile } from "./settings.ts";
  * The application behind every face, as one `fetch(Request) -> Response` handler. The doors (loopback, Electron's scheme)
  * put it behind their own checks and add the renderer's files.
  */
-export function createApp(services: AppServices) {
+export function createApp(given: AppServices) {
   const desk = new Desk();
-  const settings = new SettingsFile(join(services.dataDir, "settings.json"));
+  const settings = new SettingsFile(join(given.dataDir, "settings.json"));
+  const services = { ...given, pool: withProfiles(given, settings) };
   const logo = new Logo(services.dataDir);
   const app = new Hono()
     .basePath("/api")
     .get("/about", (c) => c.json({ version: services.version }))
+    .route("/cameras", cameraRoutes(services, settings))
     .route("/desk", deskRoutes(services, desk))
+    .route("/gauge", gaugeRoutes(services, desk))
     .route("/jobs", jobRoutes(services.library))
     .route("/pictures", pictureRoutes(services, desk))
     .route("/phone", phoneRoutes(new PhoneStation(services, desk, settings)))

@@ -12,6 +12,8 @@ export const settingsSchema = z.object({
   /** Whether a logo is kept beside the settings. */
   hasLogo: z.boolean(),
   paper: z.enum(["a4", "letter"]),
+  /** Which camera or scanner profile pictures are measured with: that of the camera each picture names, none, or always the one of this number. */
+  profile: z.string().regex(/^(auto|none|\d+)$/),
   /** Whether the first-start offer has been answered. */
   welcomed: z.boolean(),
 });
@@ -28,5 +30,6 @@ export const DEFAULTS: Settings = {
   shopName: "",
   hasLogo: false,
   paper: "a4",
+  profile: "auto",
   welcomed: false,
 };

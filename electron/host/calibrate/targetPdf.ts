@@ -12,6 +12,8 @@ const PAPERS = {
   a3: { width: 420, height: 297, columns: 19, rows: 12, pitch: 20, rule: { x: 300, y: 200 } },
 } as const;
 
+export type Rules = NonNullable<Target["measured"]>;
+
 /** The target that is printed on `paper`. The rings lie about its middle, at the corners of a figure without symmetry. */
 export function targetFor(paper: Paper): Target {
   const { columns, rows, pitch } = PAPERS[paper];
