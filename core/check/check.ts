@@ -17,7 +17,8 @@ import type { CheckOutcome, Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
 import { reportOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
-import { medianOf, solve, type Solution } from "./solve.ts";
+import { solve, type Solution } from "./solve.ts";
+import { medianOf } from "../statistics/median.ts";
 import { planeMap, type LensMap } from "./viewModel.ts";
 import { wallOf } from "./wall.ts";
 import { readWitnesses } from "../witness/read.ts";
@@ -37,6 +38,9 @@ const NARROWEST_MARK = 5;
 /** Share of the cuts' length that must be found, where the marks alone are beyond doubt and where they are not. */
 const LEAST_COVERAGE = 0.4;
 const CONFIRMING_COVERAGE = 0.5;
+/** The slits must stand out so many times above the lines that the artwork shows beside them, and from nothing at all in standard errors. */
+const STANDS_OUT = 1.4;
+const LEAST_STRENGTH = 6;
 /** A cut found belongs to the common map within this, mm; scattered finds are chance. */
 const AGREES = 0.35;
 /** Blur (sigma) beyond which a picture is refused, px and mm. */
@@ -81,9 +85,9 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
-  const { solution, paths } = fitCuts(found, searchMap, lens, (traced, start) => {
+  const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall);
-    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), ...(start ? { start } : {}) });
+    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), doubt, ...(start ? { start } : {}) });
   });
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
@@ -91,6 +95,9 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
     if (blurred) return refused(blurred);
     if (!placed.sure) return refused(placed.seen.length < 5 ? refuse("marks-not-found", `Only ${placed.seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`) : refuse("cuts-not-found", notFound(coverage)));
     return refused(refuse("cuts-not-found", notFound(coverage)));
+  }
+  if (presence && presence.strength < Math.max(STANDS_OUT * presence.background, LEAST_STRENGTH)) {
+    return refused(blurRefusal(sampler) ?? refuse("cuts-not-found", "The cuts are too faint to be told from the artwork beside them."));
   }
   const map = planeMap(solution.view, placed.frame, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);

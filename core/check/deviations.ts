@@ -4,7 +4,8 @@ import type { PlaneMap } from "../marks/localMap.ts";
 import type { Job } from "../job/schema.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
 import { cutRow, displacement } from "./joint.ts";
-import { medianOf, type Solution } from "./solve.ts";
+import { medianOf } from "../statistics/median.ts";
+import type { Solution } from "./solve.ts";
 import type { FeatureReport, StretchReport } from "./record.ts";
 
 /** A stretch with its deviation as best known: the common map, plus what its own feature and place add beyond doubt. */

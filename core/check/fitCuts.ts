@@ -1,4 +1,5 @@
 import { predictedOffset } from "../cuts/register.ts";
+import { presenceOf, type Presence } from "../cuts/presence.ts";
 import { relocate, type Expectation } from "../cuts/relocate.ts";
 import type { Trace, TracedPath } from "../cuts/trace.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
@@ -9,20 +10,35 @@ import { planeMap, type LensMap } from "./viewModel.ts";
 /** How often the cuts are located again from the fit to them. */
 const RELOCATIONS = 2;
 
+/** Weight of the artwork's own lines against the slits in the cuts' uncertainty: they pull each chunk by about their share of its darkness. */
+const PULL = 4;
+
+export interface FittedCuts {
+  readonly solution: Solution | null;
+  readonly paths: readonly TracedPath[];
+  /** How plainly the slits stand out; null where there are none, or no solution. */
+  readonly presence: Presence | null;
+}
+
 /**
  * Locates the cuts and fits view and cut to them, in turn: first from where all cuts together are expected coarsely, then from where the
- * fit expects each. `strip` is the view that the strips were sampled under; `fit` solves for given paths, from given view terms where there are some.
+ * fit expects each. `strip` is the view that the strips were sampled under; `fit` solves for given paths, from given view terms where there are some,
+ * with the given doubt in the cuts.
  */
 export function fitCuts(
-  found: Trace, strip: PlaneMap, lens: LensMap | null, fit: (paths: readonly TracedPath[], start: Float64Array | null) => Solution | null,
-): { solution: Solution | null; paths: readonly TracedPath[] } {
+  found: Trace, strip: PlaneMap, lens: LensMap | null, fit: (paths: readonly TracedPath[], start: Float64Array | null, doubt: number) => Solution | null,
+): FittedCuts {
   let traced = relocate(found, (chunk) => predictedOffset(found.shift, chunk));
-  let solution = fit(traced.paths, null);
+  let solution = fit(traced.paths, null, 1);
+  let presence: Presence | null = null;
   for (let pass = 0; solution && pass < RELOCATIONS; pass++) {
-    traced = relocate(traced, expectation(solution, strip, planeMap(solution.view, solution.data.frame, lens)));
-    solution = fit(traced.paths, solution.view);
+    const expected = expectation(solution, strip, planeMap(solution.view, solution.data.frame, lens));
+    traced = relocate(traced, expected);
+    presence = presenceOf(traced.paths, traced.grid, expected);
+    const doubt = presence ? Math.hypot(1, (PULL * presence.background) / presence.strength) : 1;
+    solution = fit(traced.paths, solution.view, doubt);
   }
-  return { solution, paths: traced.paths };
+  return { solution, paths: traced.paths, presence };
 }
 
 /** Where a solution expects the cuts in strips that were sampled under an earlier view. */

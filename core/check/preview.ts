@@ -5,7 +5,7 @@ import type { Job } from "../job/schema.ts";
 import { placeLayout } from "./place.ts";
 import { tiltOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
-import { medianOf } from "./solve.ts";
+import { medianOf } from "../statistics/median.ts";
 import { viewOf } from "./viewModel.ts";
 
 /** What a live picture promises, before it is taken: no measurement, only what helps to aim. */

@@ -1,6 +1,7 @@
 import { CUT_TERMS, fitJointly, type CutKind, type CutSighting, type JointData, type JointFit, type JointModel, type MarkSighting } from "./joint.ts";
 import { FREE_TERMS, PRIORS, type ViewFrame, type ViewKind } from "./viewModel.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
+import { medianOf } from "../statistics/median.ts";
 
 /** The joint fit with the model that the data ask for, and how much the stated uncertainties had to be widened. */
 export interface Solution extends JointFit {
@@ -26,6 +27,8 @@ export interface SolveInput {
   readonly fewestMarks: number;
   /** The rough view is that of a flat scan. */
   readonly flat: boolean;
+  /** Factor on the cuts' standard uncertainties for what lies beside them and looks like one: 1 where nothing does. */
+  readonly doubt?: number;
 }
 
 /** A term must lower the cost by this (in units of the widened variance) to be believed: about 4 sigma, as residuals are not quite independent. */
@@ -106,7 +109,7 @@ function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutS
   });
   // The residuals are in units that already hold the last pass's scale and correlation: take that out, put the new one in.
   const raw = spread * s.data.cutScale;
-  const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alongPaths(z, input.paths, spread)) : 1;
+  const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alongPaths(z, input.paths, spread)) * (input.doubt ?? 1) : 1;
   const squares = s.markResiduals.reduce((a, r) => a + r * r, 0);
   // The marks carry nearly all view terms; what they have left over tells their scatter.
   const left = Math.max(0, s.markResiduals.length - s.free.length);
@@ -132,13 +135,6 @@ function alongPaths(z: Float64Array, paths: readonly number[], spread: number): 
     factor += 2 * r;
   }
   return Math.min(factor, 8);
-}
-
-export function medianOf(values: Float64Array | readonly number[]): number {
-  if (values.length === 0) return 0;
-  const sorted = Float64Array.from(values).sort();
-  const h = sorted.length >> 1;
-  return sorted.length % 2 ? sorted[h] : 0.5 * (sorted[h - 1] + sorted[h]);
 }
 
 /** Takes out the worst mark while it lies beyond 5 of its (robustly widened) sigmas and enough marks remain. */
