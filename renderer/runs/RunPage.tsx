@@ -1,4 +1,4 @@
-import { useCallback } from "react";
+import { lazy, Suspense, useCallback } from "react";
 import { Tab, TabList, TabPanel, Tabs } from "react-aria-components";
 import { client, read } from "../frame/client.ts";
 import { go } from "../frame/useHash.ts";
@@ -6,12 +6,14 @@ import { useHost } from "../frame/useHost.ts";
 import { Waiting } from "../frame/Waiting.tsx";
 import { useWords } from "../settings/useSettings.tsx";
 import { AsidePanel } from "./aside/AsidePanel.tsx";
-import { ChartsPanel } from "./charts/ChartsPanel.tsx";
 import { EventsPanel } from "./events/EventsPanel.tsx";
 import { NowPanel } from "./now/NowPanel.tsx";
 import { RunHead } from "./RunHead.tsx";
 import { SamplingPanel } from "./sampling/SamplingPanel.tsx";
 import { SheetsPanel } from "./SheetsPanel.tsx";
+
+// The chart library is loaded when somebody looks at a chart.
+const ChartsPanel = lazy(() => import("./charts/ChartsPanel.tsx"));
 
 const TABS = ["now", "charts", "aside", "events", "sampling", "sheets"] as const;
 
@@ -28,7 +30,7 @@ export function RunPage({ id, tab, check }: { id: string; tab?: string; check?: 
       <Tabs selectedKey={shown} onSelectionChange={(key) => go("runs", id, String(key))}>
         <TabList className="tabs" aria-label={overview.run.name}>{TABS.map((one) => <Tab key={one} id={one} className="tab">{words.runs.tabs[one]}</Tab>)}</TabList>
         <TabPanel id="now" className="tab-panel"><NowPanel overview={overview} changed={again} /></TabPanel>
-        <TabPanel id="charts" className="tab-panel"><ChartsPanel overview={overview} check={check} changed={again} /></TabPanel>
+        <TabPanel id="charts" className="tab-panel"><Suspense fallback={<p className="quiet" role="status">{words.common.loading}</p>}><ChartsPanel overview={overview} check={check} changed={again} /></Suspense></TabPanel>
         <TabPanel id="aside" className="tab-panel"><AsidePanel overview={overview} changed={again} /></TabPanel>
         <TabPanel id="events" className="tab-panel"><EventsPanel overview={overview} changed={again} /></TabPanel>
         <TabPanel id="sampling" className="tab-panel"><SamplingPanel id={id} /></TabPanel>

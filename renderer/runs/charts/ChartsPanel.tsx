@@ -15,7 +15,7 @@ import { Plot, type PlotHandle } from "./Plot.tsx";
 import { saveFile, saveText } from "./saveFile.ts";
 
 /** Charts of one value of the run, what they say, and their figures. What the reader chose stays while the page is open. */
-export function ChartsPanel({ overview, check, changed }: { overview: Overview; check?: string; changed(): void }) {
+export default function ChartsPanel({ overview, check, changed }: { overview: Overview; check?: string; changed(): void }) {
   const { words } = useShop();
   const w = words.runs.charts;
   const id = String(overview.run.id);
