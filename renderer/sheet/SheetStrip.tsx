@@ -31,6 +31,7 @@ function StripItem({ sheet }: { sheet: Sheet }) {
       <span className="strip-label">
         <VerdictShape standing={now} />
         <span className="strip-name" title={sheet.name}>{title}</span>
+        <span className="unseen">{words.verdict[now].word}</span>
       </span>
     </ListBoxItem>
   );

@@ -1,0 +1,57 @@
+import { readFile, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import type { Page } from "@playwright/test";
+import sharp from "sharp";
+import { chooseFile, expect, test } from "./fixture/desk.ts";
+import { shoot } from "./fixture/shoot.ts";
+
+const ALL = 50;
+
+test("fifty pictures dropped at once, stopped in the middle and gone on with, are each measured once", async ({ page, open, pictures, library, dataDir, log }) => {
+  // Small enough to be quick, large enough to be measured: about 4 px per mm. A note behind the picture's end makes each file another one.
+  const { width = 0 } = await sharp(pictures.good).metadata();
+  const small = await sharp(await readFile(pictures.good)).resize({ width: Math.round(width / 2) }).jpeg({ quality: 90 }).toBuffer();
+  const files = await Promise.all(Array.from({ length: ALL }, async (_, i) => {
+    const file = join(dataDir, `sheet-${i + 1}.jpg`);
+    await writeFile(file, Buffer.concat([small, Buffer.from(`note ${i}`)]));
+    return file;
+  }));
+  await open();
+  await chooseFile(page, "Open a job", pictures.job);
+  await drop(page, files);
+
+  const progress = page.getByRole("progressbar");
+  await expect(progress).toHaveAttribute("aria-valuemax", String(ALL));
+  await expect.poll(async () => Number(await progress.getAttribute("aria-valuenow"))).toBeGreaterThanOrEqual(5);
+  await page.getByRole("button", { name: "Stop", exact: true }).click();
+  await expect(page.getByText(/Stopped\. \d+ pictures are waiting\./)).toBeVisible();
+  await expect(page.getByRole("option", { name: /WAITING/ }).first()).toBeAttached();
+  await shoot(page, "batch-stopped");
+  const [run] = await library.runs.list();
+  // What was being measured may still come in; then nothing more does.
+  await expect.poll(async () => page.getByRole("option", { name: /MEASURING/ }).count()).toBe(0);
+  const before = await library.checks.count(run.id);
+  expect(before).toBeLessThan(ALL);
+
+  await page.getByRole("button", { name: "Go on" }).click();
+  await expect(progress).toBeVisible();
+  await expect(progress).toBeHidden({ timeout: 120_000 });
+  expect(await library.checks.count(run.id)).toBe(ALL);
+  await expect(page.getByRole("option", { name: /GOOD/ })).toHaveCount(ALL);
+
+  // Taking one off can be undone.
+  await page.getByRole("button", { name: "Take off" }).click();
+  await expect(page.getByRole("option")).toHaveCount(ALL - 1);
+  await page.getByRole("button", { name: "Undo" }).click();
+  await expect(page.getByRole("option")).toHaveCount(ALL);
+  expect(log).toEqual([]);
+});
+
+/** Drops files on the middle of the place, as a file manager does: by the browser's own drag events. */
+async function drop(page: Page, files: string[]): Promise<void> {
+  const { width, height } = page.viewportSize() ?? { width: 0, height: 0 };
+  const session = await page.context().newCDPSession(page);
+  for (const type of ["dragEnter", "dragOver", "drop"] as const) {
+    await session.send("Input.dispatchDragEvent", { type, x: width / 2, y: height / 2, data: { items: [], files, dragOperationsMask: 1 } });
+  }
+}
