@@ -34,6 +34,7 @@ async function rate(what: string, jobs: readonly Job[]): Promise<void> {
   const kinds: Record<string, number> = {};
   let first = 0;
   const started = performance.now();
+  const busy = process.cpuUsage();
   const settle = 100;
   const folder = new HotFolder(inbox, {
     library, measuring: pool, jobs: versions, workers: pool.workers, settle,
@@ -44,10 +45,13 @@ async function rate(what: string, jobs: readonly Job[]): Promise<void> {
   });
   await folder.idle();
   const seconds = (performance.now() - started - settle) / 1000;
+  const { user, system } = process.cpuUsage(busy);
+  const each = (user + system) / 1e6 / count;
   await folder.close();
   await pool.close();
   await library.close();
   const load = loadavg()[0].toFixed(1);
   console.log(`${what}: ${count} pictures of 12 MP in ${seconds.toFixed(1)} s, ${(count / seconds).toFixed(2)} a second, workers starting included; after the first ${((count - 1) / ((performance.now() - first) / 1000)).toFixed(2)} a second`);
+  console.log(`  processor time ${each.toFixed(2)} s a picture, so that two idle cores keep up with about ${(2 / each).toFixed(1)} a second`);
   console.log(`  ${JSON.stringify(kinds)}; ${availableParallelism()} cores, load average ${load}`);
 }

@@ -32,7 +32,7 @@ export class HotFolderStation {
   constructor(library: Library, measuring: Measuring, stopping?: AbortSignal) {
     this.#library = library;
     this.#measuring = measuring;
-    stopping?.addEventListener("abort", () => void this.#folder?.close());
+    stopping?.addEventListener("abort", () => void this.close());
   }
 
   /** Goes on with the folder of the last time, where it was not stopped. A folder that is not there now is told as trouble and not forgotten. */
@@ -54,12 +54,18 @@ export class HotFolderStation {
     return this.state();
   }
 
+  /** Stops for good: the folder is forgotten. */
   async stop(): Promise<HotFolderState> {
     await this.#library.settings.set("hotFolder", null);
-    await this.#folder?.close();
-    this.#folder = null;
+    await this.close();
     this.#state = { ...this.#state, watching: null };
     return this.state();
+  }
+
+  /** Stops for now, as the program closes; the folder is watched again at the next start. */
+  async close(): Promise<void> {
+    await this.#folder?.close();
+    this.#folder = null;
   }
 
   state(): HotFolderState {
