@@ -45,7 +45,7 @@ test("advice, the correction as an event, and the event on the chart", async ({ 
 test("charts by keyboard: to a point, its sheet, and back to it; PNG and CSV", async ({ page, open, library, log }) => {
   await loadDemo(library, SAMPLES);
   await openNight(page, open, "Charts");
-  const chart = page.getByRole("group", { name: /^Single sheets, Offset, right/ });
+  const chart = page.getByRole("slider", { name: /^Single sheets, Offset, right/ });
   await chart.focus();
   await page.keyboard.press("End");
   await expect(page.getByText(/^sheet 690 · \+0\.4\d\d ± 0\.020 mm · BAD/)).toBeVisible();
@@ -63,7 +63,7 @@ test("charts by keyboard: to a point, its sheet, and back to it; PNG and CSV", a
 
   for (const kind of ["Drift (EWMA)", "Sheet to sheet", "CUSUM", "Offset, both ways (T²)", "Blade metres"]) {
     await page.getByRole("radio", { name: kind }).click({ force: true });
-    await expect(page.getByRole("group", { name: kind })).toBeVisible();
+    await expect(page.getByRole("slider", { name: kind })).toBeVisible();
   }
   const saved = page.waitForEvent("download");
   await page.getByRole("button", { name: "Save as CSV" }).click();

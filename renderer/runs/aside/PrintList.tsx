@@ -1,4 +1,4 @@
-import { useCallback } from "react";
+import { useCallback, useState } from "react";
 import { Button } from "react-aria-components";
 import QRCode from "qrcode";
 import { client, read } from "../../frame/client.ts";
@@ -11,6 +11,7 @@ import { type AsideRow, consequenceTexts, rowsOf } from "./asideRows.ts";
 export function PrintList({ id }: { id: string }) {
   const { words, figures } = useShop();
   const w = words.runs.aside;
+  const [asOf] = useState(() => new Date());
   const [run] = useHost(useCallback(() => read(client.api.runs[":id"].$get({ param: { id } })), [id]));
   const [aside] = useHost(useCallback(() => read(client.api.runs[":id"].setaside.$get({ param: { id } })), [id]));
   if (run.kind !== "ready") return <div className="page"><Waiting asked={run} /></div>;
@@ -22,7 +23,7 @@ export function PrintList({ id }: { id: string }) {
     <div className="page print-list">
       <div className="buttons"><a className="button" href={`#runs/${id}/aside`}>← {run.value.run.name}</a><Button className="main-button" onPress={() => window.print()}>{w.printNow}</Button></div>
       <h1>{w.printTitle}</h1>
-      <p>{w.cutFrom(`${job.id} ${job.name}`, run.value.run.name)}, {w.printedOn(new Date().toLocaleString(words.locale))}</p>
+      <p>{w.cutFrom(`${job.id} ${job.name}`, run.value.run.name)}, {w.printedOn(asOf.toLocaleString(words.locale))}</p>
       <p className="caution">{w.lift}</p>
       <table className="figures full">
         <thead><tr><th scope="col">{w.tick}</th><th scope="col" className="text">{w.fromTop}</th><th scope="col" className="text">{w.sheets}</th><th scope="col" className="text">{w.state}</th><th scope="col" className="text">{w.what}</th><th scope="col" className="text">{w.decided}</th><th scope="col">{w.code}</th></tr></thead>

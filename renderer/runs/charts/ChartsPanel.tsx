@@ -24,9 +24,9 @@ export default function ChartsPanel({ overview, check, changed }: { overview: Ov
   const [lambda, setLambda] = useState("0.2");
   const asksBoth = kind === "t2" && (value === "offsetX" || value === "offsetY");
   const shown: Value = kind === "t2" ? "offsetX" : value;
-  const [asked] = useHost(useCallback(
+  const [asked, again] = useHost(useCallback(
     () => read(client.api.runs[":id"].trend.$get({ param: { id }, query: { value: shown, lambda: Number(lambda), ...(kind === "t2" && { second: "offsetY" }) } })),
-    [id, shown, lambda, kind, overview.run.baselineFrom, overview.run.baselineTo],
+    [id, shown, lambda, kind],
   ));
   const hasCreases = overview.job.tolerance.crease !== undefined;
   return (
@@ -48,7 +48,10 @@ export default function ChartsPanel({ overview, check, changed }: { overview: Ov
             <select value={lambda} onChange={(event) => setLambda(event.target.value)}>{["0.05", "0.1", "0.2", "0.3", "0.4"].map((one) => <option key={one}>{one}</option>)}</select>
           </label>
         )}
-        <BaselineForm run={overview.run} changed={changed} />
+        <BaselineForm run={overview.run} changed={() => {
+          again();
+          changed();
+        }} />
       </div>
       <p className="note">{w.kindHelp[kind]}</p>
       {asked.kind !== "ready" ? <Waiting asked={asked} /> : <Drawn key={`${kind} ${shown} ${asksBoth}`} id={id} kind={kind} data={asked.value} overview={overview} check={check} />}

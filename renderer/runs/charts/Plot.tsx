@@ -62,10 +62,10 @@ export function Plot({ data, start, open, handle, children }: Props) {
 
   useImperativeHandle(handle, () => ({ png: () => chart.current?.toBase64Image("image/png") ?? "" }));
 
+  const at = Math.max(0, cursor === null ? 0 : rows.indexOf(cursor));
   const step = (by: number) => {
     if (rows.length === 0) return;
-    const at = cursor === null ? -1 : rows.indexOf(cursor);
-    const next = at < 0 ? (by > 0 ? 0 : rows.length - 1) : Math.min(rows.length - 1, Math.max(0, at + by));
+    const next = cursor === null ? (by > 0 ? 0 : rows.length - 1) : Math.min(rows.length - 1, Math.max(0, at + by));
     setCursor(rows[next]);
   };
   const pan = (by: number) => chart.current?.pan({ x: by * 120 }, undefined, "none");
@@ -80,10 +80,14 @@ export function Plot({ data, start, open, handle, children }: Props) {
     event.preventDefault();
     act();
   };
+  const told = cursor === null ? w.help : data.tell(cursor);
   return (
     <figure className="chart">
-      <div className="chart-box" tabIndex={0} role="group" aria-label={`${data.label} ${w.help}`} onKeyDown={press}><canvas ref={canvas} role="img" aria-label={data.label} /></div>
-      <p className="chart-told" role="status">{cursor === null ? w.help : data.tell(cursor)}</p>
+      <div className="chart-box" tabIndex={0} role="slider" aria-label={`${data.label} ${w.help}`} aria-valuemin={0} aria-valuemax={Math.max(0, rows.length - 1)}
+        aria-valuenow={at} aria-valuetext={told} onKeyDown={press}>
+        <canvas ref={canvas} aria-hidden="true" />
+      </div>
+      <p className="chart-told">{told}</p>
       <figcaption className="buttons">
         <Button className="button" onPress={() => chart.current?.zoom(1.4)}>{w.zoomIn}</Button>
         <Button className="button" onPress={() => chart.current?.zoom(1 / 1.4)}>{w.zoomOut}</Button>

@@ -105,14 +105,15 @@ function cusum({ data: { statistics: t, order }, words, scale }: Rows): Drawn | 
   };
 }
 
-function t2({ data: { statistics: t, order, limits: _, ...data }, words, figures }: Rows): Drawn | null {
+function t2({ data, words, figures }: Rows): Drawn | null {
+  const { statistics: t, order } = data;
   if (!t.t2) return null;
   const w = words.runs.charts;
   const { values, ucl, uclInside } = t.t2;
   return {
     lines: [{ label: w.t2, look: "points", ...brokenLine(order, values) }],
     levels: [{ y: ucl, label: w.control, look: "control" }, ...(uclInside === undefined || uclInside === ucl ? [] : [{ y: uclInside, label: `${w.control}, ${w.baseline.toLowerCase()} ${t.baseline.from}–${t.baseline.to}`, look: "centre" as const }])],
-    tell: (row) => `${data.sheets[row] == null ? words.runs.rowN(String(row + 1)) : words.runs.sheetN(String(data.sheets[row]))} · T² ${values[row] == null ? "–" : figures.number(values[row] as number, 2)} · ${words.verdict[data.verdicts[row]].word}`,
+    tell: (row) => `${placeName(data, row, words)} · T² ${values[row] == null ? "–" : figures.number(values[row] as number, 2)} · ${words.verdict[data.verdicts[row]].word}`,
   };
 }
 

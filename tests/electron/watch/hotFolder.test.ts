@@ -2,9 +2,9 @@ import { appendFileSync, copyFileSync, rmSync, utimesSync } from "node:fs";
 import { join } from "node:path";
 import { setTimeout as wait } from "node:timers/promises";
 import { expect, test } from "vitest";
-import { openLibrary, type Library } from "../../../electron/host/library/library.ts";
+import type { Library } from "../../../electron/host/library/library.ts";
 import { HotFolder, type HotFolderOptions } from "../../../electron/host/watch/hotFolder.ts";
-import type { Taken } from "../../../electron/host/watch/takeIn.ts";
+import type { Measuring, Taken } from "../../../electron/host/watch/takeIn.ts";
 import { reading, scene } from "./scene.ts";
 
 async function watchUntilIdle(inbox: string, library: Library, options: Partial<HotFolderOptions> & Pick<HotFolderOptions, "jobs">): Promise<Taken[]> {

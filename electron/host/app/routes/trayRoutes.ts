@@ -25,10 +25,10 @@ export function trayRoutes(services: Pick<AppServices, "library" | "pool" | "sto
     .get("/", async (c) => {
       const entries = library ? await library.tray.list() : [];
       return c.json({
-        entries: entries.map(({ path, record: _, ...entry }) => {
-          const id = `tray-${entry.id}`;
-          desk.lend({ id, name: entry.image, sha256: entry.picture, bytes: 0, takenInAt: entry.arrivedAt, from: "screen" }, path);
-          return { ...entry, pictureId: id };
+        entries: entries.map(({ id, image, picture, path, reason, job, sheet, takenAt, arrivedAt }) => {
+          const pictureId = `tray-${id}`;
+          desk.lend({ id: pictureId, name: image, sha256: picture, bytes: 0, takenInAt: arrivedAt, from: "screen" }, path);
+          return { id, image, reason, job, sheet, takenAt, pictureId };
         }),
         jobs: library ? (await library.jobs.list()).map(({ job, name }) => ({ job, name })) : [],
         hot: station?.state() ?? NOT_WATCHING,
