@@ -3,6 +3,7 @@ import { App } from "./App.tsx";
 import { client, read } from "./frame/client.ts";
 import { phone } from "./check/phoneStore.ts";
 import { desk } from "./desk/useDesk.ts";
+import { listenToShell } from "./frame/shell.ts";
 import { ShopProvider } from "./settings/useSettings.tsx";
 import { DEFAULTS, type Settings } from "../electron/host/app/choices.ts";
 import { chooseLanguage, loadWords } from "./words/words.ts";
@@ -13,6 +14,7 @@ const settings: Settings = await read(client.api.settings.$get()).catch(() => DE
 const words = await loadWords(chooseLanguage(settings.language, navigator.languages));
 void desk.load();
 void phone.look();
+listenToShell();
 
 createRoot(document.getElementById("root") as HTMLElement).render(
   <ShopProvider initial={settings} initialWords={words}>

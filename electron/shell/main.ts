@@ -1,21 +1,21 @@
-import { writeFile } from "node:fs/promises";
 import path from "node:path";
 import { app, type BrowserWindow, dialog, protocol, session } from "electron";
 import { filesOf } from "../host/door/files.ts";
-import { openHost } from "../host/host.ts";
+import { type Host, openHost } from "../host/host.ts";
 import { programFolder } from "../host/programFolder.ts";
 import { leaveCrashNote, takeCrashNote } from "./crashNote.ts";
 import { guardContents, guardPermissions } from "./guard.ts";
-import { listenTo } from "./listen.ts";
+import { layFiles } from "./layFiles.ts";
 import { setMenu } from "./menu.ts";
-import { filesIn } from "./openedFiles.ts";
+import { filesIn, KINDS } from "./openedFiles.ts";
 import { SCHEME, schemeHandler } from "./scheme.ts";
 import { openWindow } from "./window.ts";
+import { type ShellWords, shellWords } from "./words.ts";
 
 const place = (name: string): string => path.join(app.getPath("userData"), name);
 let window: BrowserWindow | null = null;
-let pageIsReady = false;
-let waiting: string[] = [];
+let host: Host | undefined;
+const waiting: string[] = [];
 
 // Before anything else: a second start hands its files to the first and leaves.
 if (app.requestSingleInstanceLock()) begin();
@@ -28,11 +28,11 @@ function begin(): void {
   app.on("second-instance", (_event, args, folder) => {
     if (window?.isMinimized()) window.restore();
     window?.focus();
-    hand(filesIn(args.slice(1), folder));
+    lay(filesIn(args.slice(1), folder)).catch(fail);
   });
   app.on("open-file", (event, file) => {
     event.preventDefault();
-    hand([file]);
+    lay([file]).catch(fail);
   });
   app.on("render-process-gone", (_event, _contents, { reason }) => leaveCrashNote(place("crash.txt"), `The screens stopped: ${reason}.`, new Date()));
   process.on("uncaughtException", fail);
@@ -42,42 +42,32 @@ function begin(): void {
 }
 
 async function open(): Promise<void> {
+  const words = shellWords(app.getLocale());
   const note = takeCrashNote(place("crash.txt"));
-  if (note) void dialog.showMessageBox({ type: "info", message: "Kerfmark stopped unexpectedly last time. Everything that was recorded is in the library.", detail: note });
-  const host = await openHost();
-  app.on("will-quit", () => void host.close());
+  if (note) void dialog.showMessageBox({ type: "info", message: words.crashed, detail: note });
+  host = await openHost();
+  app.on("will-quit", () => void host?.close());
   protocol.handle(SCHEME, schemeHandler(host.app, await filesOf(path.join(programFolder(), "dist/renderer"))));
   guardPermissions(session.defaultSession);
-  listenTo("take-files", takeFiles);
-  listenTo("remember-file", ({ path: file }) => app.addRecentDocument(file));
-  listenTo("save-pdf", ({ name, paper }) => savePdf(name, paper));
-  setMenu(() => window);
-  waiting.push(...filesIn(process.argv.slice(app.isPackaged ? 1 : 2), process.cwd()));
+  setMenu(words, { open: () => void choose(words), print: () => window?.webContents.print(), go: (where) => window?.webContents.send("go", where) });
+  await lay([...waiting, ...filesIn(process.argv.slice(app.isPackaged ? 1 : 2), process.cwd())]);
   window = openWindow(place("window.json"));
   window.on("closed", () => (window = null));
 }
 
-/** Gives files to the page, or keeps them until it asks. */
-function hand(files: readonly string[]): void {
+/** Lays files on the desk and tells the page; files that come before the host is there wait for it. */
+async function lay(files: readonly string[]): Promise<void> {
+  if (!host) return void waiting.push(...files);
   if (files.length === 0) return;
-  if (pageIsReady && window) window.webContents.send("files-opened", files);
-  else waiting.push(...files);
+  for (const file of files) app.addRecentDocument(file);
+  const faults = await layFiles(host.app, files);
+  window?.webContents.send("desk-changed");
+  if (faults.length > 0) void dialog.showMessageBox({ type: "warning", message: shellWords(app.getLocale()).notTaken, detail: faults.join("\n") });
 }
 
-function takeFiles(): string[] {
-  pageIsReady = true;
-  const files = waiting;
-  waiting = [];
-  return files;
-}
-
-/** Prints the page to a PDF at a place the user chooses. False where he chose none. */
-async function savePdf(name: string, pageSize: "A4" | "Letter"): Promise<boolean> {
-  if (!window) return false;
-  const { canceled, filePath } = await dialog.showSaveDialog(window, { defaultPath: `${name}.pdf`, filters: [{ name: "PDF", extensions: ["pdf"] }] });
-  if (canceled || !filePath) return false;
-  await writeFile(filePath, await window.webContents.printToPDF({ pageSize, printBackground: true }));
-  return true;
+async function choose({ open: title, kinds }: ShellWords): Promise<void> {
+  const { filePaths } = await dialog.showOpenDialog({ title, properties: ["openFile", "multiSelections"], filters: [{ name: kinds, extensions: KINDS }] });
+  await lay(filePaths);
 }
 
 function fail(error: unknown): void {

@@ -1,15 +1,16 @@
-import { type BrowserWindow, Menu, type MenuItemConstructorOptions } from "electron";
-import type { MenuCommand } from "./messages.ts";
+import { Menu, type MenuItemConstructorOptions } from "electron";
+import type { ShellWords } from "./words.ts";
 
-/** The menu with each platform's usual places and shortcuts; commands of our own go to the page. */
-export function setMenu(window: () => BrowserWindow | null): void {
-  const command = (label: string, name: MenuCommand, accelerator: string): MenuItemConstructorOptions => ({
-    label,
-    accelerator,
-    click: () => window()?.webContents.send("menu", name),
-  });
+export interface MenuActions {
+  open(): void;
+  print(): void;
+  go(place: "settings" | "guide"): void;
+}
+
+/** The menu with each platform's usual places and shortcuts. */
+export function setMenu(words: ShellWords, { open, print, go }: MenuActions): void {
   const isMac = process.platform === "darwin";
-  const settings = command("Settings…", "settings", "CmdOrCtrl+,");
+  const settings: MenuItemConstructorOptions = { label: words.settings, accelerator: "CmdOrCtrl+,", click: () => go("settings") };
   const appMenu: MenuItemConstructorOptions = {
     role: "appMenu",
     submenu: [{ role: "about" }, { type: "separator" }, settings, { type: "separator" }, { role: "hide" }, { role: "quit" }],
@@ -19,10 +20,10 @@ export function setMenu(window: () => BrowserWindow | null): void {
     {
       role: "fileMenu",
       submenu: [
-        command("Open…", "open", "CmdOrCtrl+O"),
+        { label: words.open, accelerator: "CmdOrCtrl+O", click: open },
         { role: "recentDocuments", submenu: [{ role: "clearRecentDocuments" }] },
         { type: "separator" },
-        command("Report…", "report", "CmdOrCtrl+P"),
+        { label: words.print, accelerator: "CmdOrCtrl+P", click: print },
         { type: "separator" },
         ...(isMac ? [] : [settings, { type: "separator" } as const]),
         isMac ? { role: "close" } : { role: "quit" },
@@ -31,7 +32,7 @@ export function setMenu(window: () => BrowserWindow | null): void {
     { role: "editMenu" },
     { role: "viewMenu", submenu: [{ role: "resetZoom" }, { role: "zoomIn" }, { role: "zoomOut" }, { type: "separator" }, { role: "togglefullscreen" }] },
     { role: "windowMenu" },
-    { role: "help", submenu: [command("Manual", "help", "F1")] },
+    { role: "help", submenu: [{ label: words.guide, accelerator: "F1", click: () => go("guide") }] },
   ];
   Menu.setApplicationMenu(Menu.buildFromTemplate(template));
 }

@@ -1,16 +1,10 @@
-import { contextBridge, ipcRenderer, webUtils } from "electron";
-import type { MenuCommand, ShellBridge } from "./messages.ts";
+import { contextBridge, ipcRenderer } from "electron";
+import type { ShellBridge } from "../host/app/shellBridge.ts";
 
-/** All that the page gets from the shell: five functions, no channel by a name of its choosing, no event object. */
+/** All that the page gets from the shell: two ways to be told something. It cannot send, and sees no event object. */
 const bridge: ShellBridge = {
-  pathOf: (file) => webUtils.getPathForFile(file),
-  savePdf: (name, paper) => ipcRenderer.invoke("save-pdf", { name, paper }) as Promise<boolean>,
-  rememberFile: (path) => ipcRenderer.invoke("remember-file", { path }) as Promise<void>,
-  openedFiles: (listener) => {
-    ipcRenderer.on("files-opened", (_event, paths: string[]) => listener(paths));
-    return ipcRenderer.invoke("take-files", {}) as Promise<string[]>;
-  },
-  onMenu: (listener) => void ipcRenderer.on("menu", (_event, command: MenuCommand) => listener(command)),
+  onDeskChanged: (listener) => void ipcRenderer.on("desk-changed", () => listener()),
+  onGo: (listener) => void ipcRenderer.on("go", (_event, place: "settings" | "guide") => listener(place)),
 };
 
 contextBridge.exposeInMainWorld("kerfmark", bridge);

@@ -26,7 +26,7 @@ async function ask(call: Promise<PhoneState>): Promise<void> {
     const before = view.state?.open ? view.state.taken : 0;
     const state = await call;
     set({ state, fault: null });
-    if (state.open && (state.taken !== before || desk.isAwaited())) await desk.refresh();
+    if (state.open && (state.taken !== before || desk.isAwaited())) await desk.refresh("phone");
   } catch (error) {
     set({ fault: error as Error });
   }

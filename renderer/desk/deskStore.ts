@@ -73,19 +73,24 @@ export class DeskStore {
     return this.view.sheets.some((sheet) => sheet.state === "measuring" && sheet.elsewhere);
   }
 
-  /** Takes over what has come to the host's desk by another way than this screen, a phone's pictures; the newest is shown. */
-  async refresh(): Promise<void> {
-    const { job, pictures } = await read(this.#client.api.desk.$get());
-    if (job?.id !== this.view.job?.id) return;
+  /**
+   * Takes over what has come to the host's desk by another way than this screen; the newest is shown. A phone's pictures are measured as they
+   * come, the shell's are measured from here. Another job, opened by the shell, clears the desk.
+   */
+  async refresh(from: "phone" | "shell"): Promise<void> {
+    const state = await read(this.#client.api.desk.$get());
+    const { job, pictures } = state;
+    if (JSON.stringify(job) !== JSON.stringify(this.view.job)) return this.#receive(state);
     const known = new Set(this.view.sheets.map((sheet) => sheet.id));
-    const fresh = pictures.filter((picture) => picture.from === "phone" && !known.has(picture.id)).map<Sheet>(({ id, name, outcome }) => ({
-      key: id, id, name, outcome, elsewhere: true, state: outcome ? "done" : "measuring",
+    const fresh = pictures.filter((picture) => picture.from === from && !known.has(picture.id)).map<Sheet>(({ id, name, outcome }) => ({
+      key: id, id, name, outcome, elsewhere: from === "phone", state: outcome ? "done" : from === "phone" ? "measuring" : "waiting",
     }));
     const heard = this.view.sheets.map((sheet) => {
       const outcome = sheet.elsewhere && sheet.state === "measuring" ? pictures.find((one) => one.id === sheet.id)?.outcome : undefined;
       return outcome ? { ...sheet, outcome, state: "done" as const } : sheet;
     });
     this.#set({ sheets: [...heard, ...fresh], selected: fresh.at(-1)?.key ?? this.view.selected });
+    this.resume();
   }
 
   async openSample(): Promise<void> {

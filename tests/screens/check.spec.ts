@@ -44,6 +44,26 @@ test("pictures by pasting, and what to do with what cannot be taken in", async (
   await expect(page.getByRole("option")).toHaveAccessibleName(/pasted|Sheet/);
 });
 
+test("what the window's shell opens is shown, and its menu leads to places", async ({ page, open, pictures }) => {
+  await page.addInitScript(() => {
+    const told: Record<string, (place?: string) => void> = {};
+    Object.assign(window, { told, kerfmark: { onDeskChanged: (listener: () => void) => (told.desk = listener), onGo: (listener: () => void) => (told.go = listener) } });
+  });
+  const tell = (what: string, place?: string) => page.evaluate(([name, to]) => (window as unknown as { told: Record<string, (place?: string) => void> }).told[name](to), [what, place ?? ""]);
+  await open();
+  await expect(page.getByRole("button", { name: "Try the sample job" })).toBeVisible();
+  await tell("go", "guide");
+  await expect(page.getByRole("heading", { name: "Guide" })).toBeVisible();
+  // The shell's own way to the application: a job, then a picture of it.
+  const [job, good] = [(await readFile(pictures.job)).toString("utf8"), (await readFile(pictures.good)).toString("base64")];
+  await page.evaluate(async (given) => {
+    await fetch("/api/desk/job", { method: "POST", body: given.job });
+    await fetch("/api/pictures?name=opened.jpg&from=shell", { method: "POST", body: Uint8Array.from(atob(given.good), (c) => c.charCodeAt(0)) });
+  }, { job, good });
+  await tell("desk");
+  await expect(page.getByRole("region", { name: "Verdict" })).toHaveAttribute("data-standing", "in", { timeout: 120_000 });
+});
+
 test("the sample, a bad sheet, moving about the picture by keys", async ({ page, open, log }) => {
   await open();
   await page.getByRole("button", { name: "Try the sample job" }).click();

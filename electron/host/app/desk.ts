@@ -11,7 +11,7 @@ export interface DeskPicture {
   readonly bytes: number;
   readonly takenInAt: string;
   /** A phone's picture is measured as it comes; what a screen puts in it also measures. */
-  readonly from?: "screen" | "phone";
+  readonly from?: "screen" | "phone" | "shell";
   readonly outcome?: CheckOutcome;
 }
 
@@ -40,7 +40,7 @@ export class Desk {
   }
 
   /** Lays a picture on the desk; the same bytes a second time give the picture that is there already. */
-  lay(shelved: ShelvedPicture, name: string, now: Date, from?: "screen" | "phone"): { picture: DeskPicture; already: boolean } {
+  lay(shelved: ShelvedPicture, name: string, now: Date, from?: DeskPicture["from"]): { picture: DeskPicture; already: boolean } {
     const id = shelved.sha256.slice(0, 16);
     const there = this.#pictures.get(id);
     if (there) return { picture: there, already: true };

@@ -4,10 +4,13 @@ import path from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { leaveCrashNote, takeCrashNote } from "../../../electron/shell/crashNote.ts";
 import { isAllowedLink } from "../../../electron/shell/links.ts";
-import { MESSAGES } from "../../../electron/shell/messages.ts";
+import { layFiles } from "../../../electron/shell/layFiles.ts";
 import { filesIn } from "../../../electron/shell/openedFiles.ts";
 import { isOurs, schemeHandler } from "../../../electron/shell/scheme.ts";
 import { onScreen, readWindowState, writeWindowState } from "../../../electron/shell/windowState.ts";
+import { shellWords } from "../../../electron/shell/words.ts";
+import { createApp } from "../../../electron/host/app/app.ts";
+import { JOB } from "../../screens/fixture/sheets.ts";
 
 const folder = mkdtempSync(path.join(tmpdir(), "kerfmark-shell-"));
 afterAll(() => rmSync(folder, { recursive: true }));
@@ -44,12 +47,38 @@ describe("the scheme", () => {
   });
 });
 
-describe("messages", () => {
-  it("take payloads of their shape only", () => {
-    expect(MESSAGES["save-pdf"].safeParse({ name: "TRAY-7 sheet 17", paper: "A4" }).success).toBe(true);
-    for (const name of ["../x", "a/b", "a\\b", "", "a\u0000b", "x".repeat(121)]) expect(MESSAGES["save-pdf"].safeParse({ name, paper: "A4" }).success, name).toBe(false);
-    expect(MESSAGES["take-files"].safeParse({ more: 1 }).success).toBe(false);
-    expect(MESSAGES["remember-file"].safeParse({ path: 7 }).success).toBe(false);
+describe("files laid on the desk by the shell", () => {
+  const sheets: string[] = [];
+  const pool = { check: async () => Promise.reject(new Error("not asked")), preview: async () => Promise.reject(new Error("not asked")), rewriteHeic: async () => undefined };
+  const app = createApp({ pool, dataDir: path.join(folder, "desk"), samplesDir: folder, version: "0.0.0-test" });
+  const put = (name: string, text: string) => {
+    writeFileSync(path.join(folder, name), text);
+    return path.join(folder, name);
+  };
+  const desk = async () => (await (await app.request("/api/desk")).json()) as { job: { id: string } | null; pictures: { name: string; from: string }[] };
+
+  it("open their job first, and pictures go to it", async () => {
+    sheets.push(put("b.jpg", "picture b"), put("a.job.json", JSON.stringify(JOB)), put("c.jpg", "picture c"));
+    expect(await layFiles(app, sheets)).toEqual([]);
+    expect((await desk()).job?.id).toBe(JOB.id);
+    expect((await desk()).pictures.map(({ name, from }) => [name, from])).toEqual([["b.jpg", "shell"], ["c.jpg", "shell"]]);
+  });
+
+  it("that cannot be taken in are named with what to do, and change nothing", async () => {
+    const faults = await layFiles(app, [put("broken.json", "{"), put("empty.jpg", ""), path.join(folder, "gone.jpg")]);
+    expect(faults).toHaveLength(3);
+    expect(faults[0]).toMatch(/^broken\.json: .*not JSON/);
+    expect(faults[1]).toMatch(/^empty\.jpg: "empty\.jpg" is empty\./);
+    expect(faults[2]).toBe("gone.jpg: The file is not there any more, or may not be read.");
+    expect((await desk()).pictures).toHaveLength(2);
+  });
+});
+
+describe("the shell's own words", () => {
+  it("are German where the system is, else English, and say the same things", () => {
+    expect(shellWords("de-AT").settings).toBe("Einstellungen …");
+    expect(shellWords("fr").settings).toBe("Settings…");
+    expect(Object.keys(shellWords("de"))).toEqual(Object.keys(shellWords("en")));
   });
 });
 
@@ -88,10 +117,30 @@ it("a crash leaves a note that is told once", () => {
   expect(takeCrashNote(file)).toBeUndefined();
 });
 
-it("the window is a stranger to Node, and no file but the shell's imports Electron", () => {
-  const source = readFileSync(path.join(import.meta.dirname, "../../../electron/shell/window.ts"), "utf8");
-  for (const line of ["contextIsolation: true", "sandbox: true", "nodeIntegration: false", "webSecurity: true", "webviewTag: false"]) expect(source).toContain(line);
-  const sources = readdirSync(path.join(import.meta.dirname, "../../../electron"), { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".ts"));
-  const importing = sources.filter((file) => /from "electron"/.test(readFileSync(path.join(import.meta.dirname, "../../../electron", file), "utf8")));
-  expect(importing.every((file) => file.startsWith("shell"))).toBe(true);
+describe("what the sources must and must not say", () => {
+  const electronDir = path.join(import.meta.dirname, "../../../electron");
+  const sources = readdirSync(electronDir, { recursive: true, encoding: "utf8" }).filter((file) => file.endsWith(".ts")).map((file) => ({ file, text: readFileSync(path.join(electronDir, file), "utf8") }));
+  const saying = (words: RegExp) => sources.filter(({ text }) => words.test(text)).map(({ file }) => file);
+
+  it("the window is a stranger to Node", () => {
+    const window = sources.find(({ file }) => file === path.join("shell", "window.ts"))?.text ?? "";
+    for (const line of ["contextIsolation: true", "sandbox: true", "nodeIntegration: false", "webSecurity: true", "webviewTag: false", "navigateOnDragDrop: false"]) expect(window).toContain(line);
+    expect(saying(/app\.enableSandbox\(\)/)).toEqual([path.join("shell", "main.ts")]);
+  });
+
+  it("none of the switches is thrown that the security list warns of", () => {
+    expect(saying(/allowRunningInsecureContent|experimentalFeatures|enableBlinkFeatures|nodeIntegrationInSubFrames|allowpopups|webSecurity: false|loadFile\(|file:\/\//)).toEqual([]);
+  });
+
+  it("no message of the page is listened to, and the page gets no Electron object", () => {
+    expect(saying(/\bipcMain\b/)).toEqual([]);
+    const preload = sources.find(({ file }) => file === path.join("shell", "preload.ts"))?.text ?? "";
+    expect(preload).not.toMatch(/ipcRenderer\.(send|invoke|sendSync|postMessage)/);
+    expect(preload.match(/exposeInMainWorld/g)).toHaveLength(1);
+    expect(preload).not.toMatch(/listener\(_?event/);
+  });
+
+  it("only the shell imports Electron", () => {
+    expect(saying(/from "electron"/).every((file) => file.startsWith("shell"))).toBe(true);
+  });
 });

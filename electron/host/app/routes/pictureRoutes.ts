@@ -25,12 +25,12 @@ export function pictureRoutes(services: AppServices, desk: Desk) {
   const seen = (id: string) => viewable(desk.pathOf(id), tilesOf(id), (from, to) => services.pool.rewriteHeic({ from, to }));
 
   return new Hono()
-    .post("/", query(z.object({ name: z.string().min(1).max(255) })), async (c) => {
-      const { name } = c.req.valid("query");
+    .post("/", query(z.object({ name: z.string().min(1).max(255), from: z.enum(["screen", "shell"]).optional() })), async (c) => {
+      const { name, from } = c.req.valid("query");
       if (!desk.job) throw noJob();
       if (!c.req.raw.body) throw new AppFault(422, "empty-file", `"${name}" is empty.`, "Copy the file again.");
       const shelved = await shelf.take(c.req.raw.body, name, c.req.raw.signal);
-      return c.json<TakenIn>(desk.lay(shelved, name, new Date()));
+      return c.json<TakenIn>(desk.lay(shelved, name, new Date(), from));
     })
     .post("/preview", async (c) => {
       if (!desk.job) throw noJob();

@@ -1,0 +1,18 @@
+/** The few texts of the shell itself; everything else stands on the page. */
+const WORDS = {
+  en: {
+    open: "Open…", settings: "Settings…", print: "Print…", guide: "Guide", kinds: "Jobs and pictures", notTaken: "Not everything could be taken in.",
+    crashed: "Kerfmark stopped unexpectedly last time. Everything that was recorded is in the library.",
+  },
+  de: {
+    open: "Öffnen …", settings: "Einstellungen …", print: "Drucken …", guide: "Anleitung", kinds: "Aufträge und Bilder", notTaken: "Nicht alles konnte übernommen werden.",
+    crashed: "Kerfmark wurde beim letzten Mal unerwartet beendet. Alles, was aufgezeichnet wurde, ist im Archiv.",
+  },
+} as const;
+
+export type ShellWords = (typeof WORDS)["en" | "de"];
+
+/** @param locale as the system gives it, "de-AT" */
+export function shellWords(locale: string): ShellWords {
+  return locale.startsWith("de") ? WORDS.de : WORDS.en;
+}
