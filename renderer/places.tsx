@@ -7,6 +7,7 @@ export const PLACES: readonly { readonly name: Place; readonly Page: ComponentTy
   { name: "check", Page: CheckOrRecord },
   { name: "runs", Page: lazy(() => import("./runs/RunsPlace.tsx")) },
   { name: "jobs", Page: lazy(() => import("./jobs/JobsPlace.tsx")) },
+  { name: "cameras", Page: lazy(() => import("./cameras/CamerasPlace.tsx")) },
   { name: "guide", Page: lazy(() => import("./guide/GuidePlace.tsx")) },
   { name: "settings", Page: lazy(() => import("./settings/SettingsPlace.tsx")) },
 ];

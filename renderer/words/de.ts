@@ -1,5 +1,8 @@
 import runs from "./runs.de.ts";
+import cameras from "./cameras.de.ts";
+import gauge from "./gauge.de.ts";
 import jobs from "./jobs.de.ts";
+import cameraSentences from "./cameras.sentences.de.ts";
 import jobSentences from "./jobs.sentences.de.ts";
 import type { Words } from "./words.ts";
 
@@ -183,10 +186,10 @@ export default {
     layers: "Gezeigt",
     marks: "Marken",
     nominal: "Schnitt laut Druck",
-    found: "Schnitt wie gefunden",
-    deviation: "Abweichung, vergrößert",
-    enlarged: (times) => `Abweichung ${times}-fach gezeichnet`,
-    bar: (length, unit) => `${length} ${unit} Abweichung`,
+    found: "Schnitt gefunden",
+    deviation: "Abweichung",
+    enlarged: (times) => `Abweichung ${times}-fach`,
+    bar: (length, unit) => `${length} ${unit}`,
     larger: "Abweichung größer zeichnen",
     smaller: "Abweichung kleiner zeichnen",
     legendIn: "innerhalb der Toleranz",
@@ -333,9 +336,12 @@ export default {
     noText: "Das Paket bringt keinen eigenen Text mit.",
     saved: "Einstellungen gelten und bleiben, sobald sie gewählt sind.",
   },
+  cameras,
+  gauge,
   jobs,
   sentences: [
     ...jobSentences,
+    ...cameraSentences,
     [/^"(.+)" was not found\.$/, "„$1“ wurde nicht gefunden."],
     [/^Only (\d+) % of "(.+)" was found\.$/, "Nur $1 % von „$2“ wurden gefunden."],
     [/^"(.+)" lies off from what the other cuts agree on: .*$/, "„$1“ liegt anders als die übrigen Schnitte: das Stück kann beim Schneiden gewandert sein."],

@@ -1,4 +1,6 @@
 import runs from "./runs.en.ts";
+import cameras from "./cameras.en.ts";
+import gauge from "./gauge.en.ts";
 import jobs from "./jobs.en.ts";
 import jobSentences from "./jobs.sentences.en.ts";
 
@@ -175,11 +177,11 @@ export default {
     worst: "Go to the worst place",
     layers: "Shown",
     marks: "Marks",
-    nominal: "Where the cut belongs",
-    found: "Where the cut is",
-    deviation: "Deviation, enlarged",
-    enlarged: (times: string) => `Deviation drawn ${times} times larger`,
-    bar: (length: string, unit: string) => `${length} ${unit} of deviation`,
+    nominal: "Cut as printed",
+    found: "Cut as found",
+    deviation: "Deviation",
+    enlarged: (times: string) => `Deviation drawn ${times} ×`,
+    bar: (length: string, unit: string) => `${length} ${unit}`,
     larger: "Draw the deviation larger",
     smaller: "Draw the deviation smaller",
     legendIn: "within tolerance",
@@ -322,6 +324,8 @@ export default {
     noText: "The package carries no text of its own.",
     saved: "Settings are kept as you change them.",
   },
+  cameras,
+  gauge,
   jobs,
   sentences: jobSentences,
 };

@@ -1,0 +1,63 @@
+import type en from "./cameras.en.ts";
+
+/** Deutsch, Kameras: Profile, eines machen, das Urteil über seine Bilder. */
+export default {
+  title: "Kameras und Scanner",
+  intro: "Ein Profil sagt, wie das Objektiv einer Kamera gerade Linien biegt oder wie ein Scanner dehnt. Mit Profil wird ein Foto sicherer gemessen, und weniger Marken genügen.",
+  none: "Noch keine Profile. Bogen lassen sich auch ohne messen: das Objektiv wird dann aus Marken und Schnitten jedes Bildes bestimmt.",
+  makeCamera: "Kameraprofil machen",
+  makeScanner: "Scannerprofil machen",
+  addFile: "Profildatei hinzufügen",
+  gauge: "Wie gut wird gemessen? Messsystemanalyse",
+  use: "Für Prüfungen gilt",
+  useAuto: "das Profil der Kamera, die das Bild nennt",
+  useNone: "kein Profil: das Objektiv aus jedem Bild bestimmen",
+  useOne: (name) => `immer „${name}“`,
+  useNote: "Wurde ein Bild mit anderer Kamera, anderem Objektiv oder Zoom aufgenommen oder beschnitten, gilt sein Profil nicht, und die Prüfung sagt es.",
+  kinds: { camera: "Kamera", scanner: "Scanner" },
+  grades: { good: "gut", usable: "brauchbar", poor: "schlecht" },
+  gradeLine: { good: "Die Bilder sind gut.", usable: "Die Bilder sind brauchbar, könnten aber besser sein.", poor: "Die Bilder sind schlecht: nicht auf dieses Profil verlassen." },
+  pictures: (n) => `${n} Bilder`,
+  points: (n) => `${n} Punkte`,
+  rms: (v) => `im Mittel ${v} px daneben`,
+  open: (name) => `Profil „${name}“`,
+  back: "Alle Profile",
+  saveFile: "Als Datei sichern",
+  remove: "Dieses Profil löschen",
+  removed: (name) => `„${name}“ ist gelöscht.`,
+  added: (name) => `„${name}“ ist hinzugefügt.`,
+
+  step: (n, text) => `${n}. ${text}`,
+  print: {
+    title: "Die Vorlage drucken", paper: "Papier", a4: "A4", a3: "A3 (besser für große Bogen)", get: "Vorlage holen (PDF)",
+    how: "Mit 100 % drucken, nicht an die Seite angepasst, und auf etwas Ebenes legen oder kleben. Mattes Papier spiegelt weniger.",
+    rules: "Den Drucker prüfen: die beiden gedruckten Maßstäbe mit einem Stahllineal messen.",
+    ruleX: (mm) => `Unterer Maßstab, soll ${mm} mm sein`, ruleY: (mm) => `Linker Maßstab, soll ${mm} mm sein`,
+    rulesCamera: "Ein Kameraprofil braucht diese Zahlen nicht; stimmen sie auf wenige Zehntelmillimeter, leer lassen.",
+    rulesScanner: "Ein Scannerprofil hält wahre Längen nur mit diesen Zahlen.",
+  },
+  take: {
+    title: "Die Bilder hineingeben",
+    camera: "Etwa zehn Bilder mit festgestelltem Fokus: gerade von oben, dann um etwa 30° gekippt von links, rechts, oben und unten. In einigen reicht die Vorlage bis in die Bildecken. Nicht zoomen; so sichern, wie die Kamera es tut, unbeschnitten.",
+    scanner: "Zwei oder mehr Scans der ganzen Auflage mit einer Auflösung, die Vorlage dazwischen um eine Vierteldrehung gedreht. Auf wenige Grad gerade auflegen.",
+    add: "Bilder hinzufügen", drop: "oder hier ablegen", dropHere: "Loslassen, um die Bilder hineinzugeben",
+    reading: "Punkte werden gesucht …", dots: (n) => `${n} Punkte gelesen`, leave: (name) => `${name} weglassen`, left: "weggelassen",
+    waiting: "wartet", failed: "konnte nicht gesendet werden",
+    covered: "Wo Punkte zu sehen waren, alle Bilder zusammen", coveredNote: "Graue Ecken wurden nicht erreicht: dort ist das Objektiv nur geraten.",
+    progress: (done, all) => `${done} von ${all} gelesen`,
+  },
+  verdict: {
+    title: "Urteil über die Bilder", nothing: "Es erscheint mit den ersten zwei Bildern, die die Vorlage zeigen.", working: "Das Profil wird berechnet …", impossible: (reason) => `Noch ist kein Profil möglich: ${reason}.`,
+    fine: "Nichts auszusetzen.", level: { fault: "Neu machen", weak: "Besser", note: "Hinweis" },
+  },
+  save: { title: "Das Profil sichern", name: "Name der Kamera oder des Scanners", save: "Sichern und verwenden", saved: "Das Profil ist gesichert.", poor: "Ein schlechtes Profil ist schlimmer als keines. Die Bilder neu machen, oder es wissentlich sichern." },
+  residuals: {
+    title: "Was übrig bleibt", label: (px) => `Mittlerer Abstand gesehener von vorhergesagten Punkten nach Bildteil; der längste Pfeil ist ${px} px`,
+    note: (px) => `Pfeile: wie weit Punkte im Mittel von dort liegen, wohin das Profil sie setzt, stark vergrößert; der längste steht für ${px} px. Ein Muster (alle nach außen, alle zu einer Seite) heißt, dass das Modell nicht passt: die Vorlage war nicht eben, oder der Fokus wanderte.`,
+    empty: "keine Punkte hier",
+  },
+  facts: {
+    title: "Das Profil", camera: "Kamera", lens: "Objektiv", size: "Bilder", date: "Gemacht am", target: "Vorlage", focal: "Brennweite", centre: "Objektivmitte", terms: "Objektivterme", none: "keine",
+    scale: "Pixel je mm, quer und längs", square: "Aus dem Winkel", bow: "Bogen, quer und längs", unknown: "in den Bildern nicht genannt", corner: "Biegt die Ecken um",
+  },
+} satisfies typeof en;
