@@ -20,7 +20,8 @@ export function RunList() {
     <div className="page">
       <div className="page-head">
         <h1>{words.places.runs}</h1>
-        <a className="button" href="#runs/tray"><Icon name="folder" />{words.runs.trayLink(tray.kind === "ready" ? String(tray.value.entries.length) : "0")}</a>
+        <span className="buttons"><a className="button" href="#runs/records"><Icon name="save" />{words.runs.records.link}</a>
+        <a className="button" href="#runs/tray"><Icon name="folder" />{words.runs.trayLink(tray.kind === "ready" ? String(tray.value.entries.length) : "0")}</a></span>
       </div>
       {asked.kind !== "ready" && <Waiting asked={asked} />}
       {asked.kind === "ready" && asked.value.length === 0 && <p className="note">{words.runs.none}</p>}

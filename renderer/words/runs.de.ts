@@ -133,6 +133,14 @@ export default {
     delete: "Diese Prüfung löschen", deleted: "Die Prüfung ist gelöscht.", noNumber: "Ohne Nummer", checkedAt: (when) => `geprüft ${when}`,
   },
 
+  records: {
+    title: "Archiv", link: "Archiv", where: (folder) => `Das Archiv liegt in ${folder}.`, pictures: "Bilder", inPlace: "Lassen, wo sie sind", copy: "Von jedem eine Kopie aufheben", picturesHelp: "Für Bilder, die von jetzt an übernommen werden.",
+    backup: "Jetzt sichern", backedUp: (path) => `Gesichert nach ${path}`, backupHelp: "Bilder sind nicht in der Sicherung. Zum Zurückspielen Kerfmark schließen und ausführen: kerfmark library restore DATEI",
+    verify: "Alle Einträge durchsehen", whole: (runs, checks, tray) => `Das Archiv ist in Ordnung: ${runs} Auflagen, ${checks} Prüfungen, ${tray} Bilder in der Ablage.`, problems: "Etwas stimmt nicht:", remarks: "Gut zu wissen:",
+    csv: "Alle Prüfungen als CSV", deletions: "Zuletzt gelöscht", none: "Nichts wurde gelöscht.", undone: "Es ist wieder da.",
+    subjects: { job: "Auftrag", run: "Auflage", check: "Prüfung", event: "Ereignis", tool: "Werkzeug", picture: "Bild in der Ablage", preset: "Importvorlage", profile: "Kameraprofil" }, deletion: (subject, n, when) => `${subject} ${n}, gelöscht ${when}`,
+  },
+
   tray: {
     title: "Eingangsordner und Ablage", hot: "Eingangsordner", hotHelp: "Jedes Bild, das in diesen Ordner kommt, wird gemessen und in die Auflage seines Auftrags eingetragen. Seine Dateien werden nur gelesen.", folder: "Ordner", folderHelp: "Vollständiger Pfad, wie ihn der Rechner schreibt.",
     jobs: "Aufträge, die im Stapel sein können", allJobs: "alle Aufträge", noJobs: "Im Archiv ist noch kein Auftrag: zuerst auf der Seite Prüfen einen öffnen.",

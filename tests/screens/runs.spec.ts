@@ -112,7 +112,7 @@ test("set aside: a range decided and taken back, a sheet by eye, the list to pri
   expect(log).toEqual([]);
 });
 
-test("sampling by the shop's costs, and the run deleted and brought back", async ({ page, open, library, log }) => {
+test("sampling by the shop's costs; a run deleted, the records looked through and backed up, the run brought back", async ({ page, open, library, log }) => {
   await loadDemo(library, SAMPLES);
   await openNight(page, open, "How often to check");
   await expect(page.getByText(/^Check every/)).toBeVisible();
@@ -123,7 +123,20 @@ test("sampling by the shop's costs, and the run deleted and brought back", async
   await expect.poll(every).toBeLessThan(before);
   await page.getByRole("button", { name: "Name, stack size" }).click();
   await page.getByRole("button", { name: "Delete this run" }).click();
-  await page.getByRole("button", { name: "Undo" }).click();
+  await expect(page.getByText("The run is deleted.")).toBeVisible();
+  await page.getByRole("link", { name: "Runs" }).first().click();
+  await expect(page.getByRole("link", { name: /Night run, steady/ })).toBeVisible();
+  await expect(page.getByRole("link", { name: /Night run, drifting/ })).toBeHidden();
+
+  await page.getByRole("link", { name: "Records" }).click();
+  await page.getByRole("button", { name: "Look through all records" }).click();
+  await expect(page.getByText("The records are whole: 1 runs, 400 checks, 0 pictures in the tray.")).toBeVisible();
+  await page.getByRole("listitem").filter({ hasText: /^run 1, deleted/ }).getByRole("button", { name: "Undo" }).click();
+  await expect(page.getByText("Nothing was deleted.")).toBeVisible();
+  await page.getByRole("button", { name: "Back up now" }).click();
+  await expect(page.getByText(/^Backed up to .*sqlite$/)).toBeVisible();
+  await page.getByText("Keep a copy of each").click();
+  await expect.poll(() => library.settings.get("pictures")).toBe("copy");
   await page.getByRole("link", { name: "Runs" }).first().click();
   await expect(page.getByRole("link", { name: /Night run, drifting/ })).toBeVisible();
   expect(log).toEqual([]);

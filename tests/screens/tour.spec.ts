@@ -27,6 +27,11 @@ const SCREENS: readonly { readonly name: string; readonly show: (page: Page) => 
     await page.getByRole("link", { name: /Hot folder and tray/ }).click();
     await expect(page.getByRole("heading", { name: "Tray", exact: true })).toBeVisible();
   } },
+  { name: "records", show: async (page) => {
+    await page.getByRole("link", { name: "Runs" }).first().click();
+    await page.getByRole("link", { name: "Records" }).click();
+    await expect(page.getByRole("button", { name: "Back up now" })).toBeVisible();
+  } },
   { name: "run-advice", show: async (page) => {
     await page.getByRole("link", { name: "Runs" }).first().click();
     await page.getByRole("link", { name: /Demo run/ }).click();

@@ -1,5 +1,8 @@
+import { Readable } from "node:stream";
 import { Hono } from "hono";
 import { z } from "zod";
+import { exportCsv } from "../../library/export.ts";
+import { verifyLibrary } from "../../library/verify.ts";
 import { loadDemo } from "../../runs/demo/loadDemo.ts";
 import { recordsOf } from "../records.ts";
 import type { AppServices } from "../services.ts";
@@ -8,7 +11,7 @@ import { json } from "./valid.ts";
 const word = z.string().trim().min(1).max(60);
 const axes = z.object({ plusX: word, minusX: word, plusY: word, minusY: word }).nullable();
 
-/** What belongs to no single run: the demo, tools, undoing, the words for the cutter's axes. */
+/** What belongs to no single run: the demo, tools, undoing, keeping the records whole, the words for the cutter's axes. */
 export function recordRoutes(services: Pick<AppServices, "library" | "samplesDir">) {
   const records = () => recordsOf(services);
   return new Hono()
@@ -20,6 +23,17 @@ export function recordRoutes(services: Pick<AppServices, "library" | "samplesDir
     .delete("/tools/:id", async (c) => c.json(await records().tools.delete(Number(c.req.param("id")))))
     .get("/deletions", async (c) => c.json(await records().deletions.list()))
     .post("/deletions/:id/undo", async (c) => c.json(await records().deletions.undo(Number(c.req.param("id")))))
+    .get("/library", async (c) => c.json({ folder: records().folder, pictures: await records().settings.get("pictures") }))
+    .put("/pictures", json(z.object({ pictures: z.enum(["in-place", "copy"]) })), async (c) => {
+      await records().settings.set("pictures", c.req.valid("json").pictures);
+      return c.json({ set: true });
+    })
+    .post("/backup", async (c) => c.json({ path: await records().backup() }))
+    .post("/verify", async (c) => c.json(await verifyLibrary(records().folder)))
+    .get("/checks.csv", (c) => {
+      c.header("content-disposition", 'attachment; filename="checks.csv"');
+      return c.body(Readable.toWeb(Readable.from(exportCsv(records().folder))) as ReadableStream, 200, { "content-type": "text/csv; charset=utf-8" });
+    })
     .put("/axes/:job", json(z.object({ axes })), async (c) => {
       await records().jobs.setAxes(Number(c.req.param("job")), c.req.valid("json").axes);
       return c.json({ set: true });
