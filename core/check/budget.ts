@@ -39,5 +39,5 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
     { source: "print of the marks", type: "B", value: MARK_PRINT, unit: "mm", contribution: print },
   ];
   const common = Math.hypot(lip, askew, print);
-  return { lines, common, offset: common, linear: (1000 * Math.hypot(print, lip / 2)) / half };
+  return { lines, common, offset: common, linear: (1000 * Math.hypot(print, lip / 4)) / half };
 }

@@ -20,7 +20,7 @@ import { sharpestBlur } from "./sharpness.ts";
 import { solve, type Solution } from "./solve.ts";
 import { medianOf } from "../statistics/median.ts";
 import { planeMap, type LensMap } from "./viewModel.ts";
-import { wallOf } from "./wall.ts";
+import { edgePriors, wallOf } from "./edgePriors.ts";
 import { readWitnesses } from "../witness/read.ts";
 
 export interface CheckOptions {
@@ -87,7 +87,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
   const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall);
-    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), doubt, ...(start ? { start } : {}) });
+    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), doubt, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
@@ -166,7 +166,7 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature, scale } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), scale });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), scale, ...(path.look !== "crease" && path.away !== 0 ? { edge: path.look, away: path.away } : {}) });
       index.push(k);
     }
   });

@@ -78,6 +78,8 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
   const count = Math.max(1, Math.round(path.length / STRETCH));
   const groups: TracedChunk[][] = Array.from({ length: count }, () => []);
   for (const c of path.chunks) groups[Math.min(count - 1, Math.floor((c.chunk.s / path.length) * count))].push(c);
+  // What draws all edges off alike is not the cut's.
+  const bias = path.look === "crease" ? 0 : path.away * solution.edgeBias[path.look];
   let covered = 0;
   const stretches: RawStretch[] = [];
   for (const group of groups) {
@@ -91,7 +93,8 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
       const expected = modelOf(solution, c);
       model += (expected * c.chunk.length) / whole;
       if (!c.found) continue;
-      const value = measuredOf(solution, c, seenWith, map);
+      const found = measuredOf(solution, c, seenWith, map);
+      const value = found === null ? null : found - bias;
       if (value === null || Math.abs(value - expected) > BELONGS) continue;
       covered += c.chunk.length;
       values.push(value - expected);

@@ -42,11 +42,12 @@ export function fitCuts(
 }
 
 /** Where a solution expects the cuts in strips that were sampled under an earlier view. */
-function expectation({ cut, data: { datum, frame } }: Solution, strip: PlaneMap, map: PlaneMap): Expectation {
-  return ({ x, y, nx, ny }) => {
+function expectation({ cut, edgeBias, data: { datum, frame } }: Solution, strip: PlaneMap, map: PlaneMap): Expectation {
+  return ({ x, y, nx, ny }, path) => {
     const d = displacement(cut, datum, frame.print.half, { x, y });
     const seen = map.toPicture({ x: x + d.x, y: y + d.y });
     const p = seen && strip.toPrint(seen);
-    return p && (nx * (p.x - x) + ny * (p.y - y)) / (Math.hypot(nx, ny) || 1);
+    const bias = path.look === "crease" ? 0 : path.away * edgeBias[path.look];
+    return p && (nx * (p.x - x) + ny * (p.y - y)) / (Math.hypot(nx, ny) || 1) + bias;
   };
 }

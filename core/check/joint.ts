@@ -26,7 +26,14 @@ export interface CutSighting {
   readonly sigma: number;
   /** px per mm across. */
   readonly scale: number;
+  /** What it looks like, and +1 or -1 where its normal points away from the piece or into it; absent where a bias by side is not to be had. */
+  readonly edge?: EdgeLook;
+  readonly away?: -1 | 1;
 }
+
+/** Looks of an edge that may be found off it, alike all round a piece: a slit with lip and shade, a step with the board's wall. */
+export type EdgeLook = "line" | "step";
+export const EDGE_LOOKS: readonly EdgeLook[] = ["line", "step"];
 
 /** Terms of the cut-to-print map about the datum: T(p) - p = (x, y) + [[a, b], [c, d]] (p - p0) / S + quadratic projective part. */
 export type CutKind = "shift" | "rigid" | "similarity" | "affine" | "projective";
@@ -45,7 +52,9 @@ export interface JointFit {
   readonly view: Float64Array;
   /** Cut terms: x, y, r, s, (e, g), (p, q); d(p) is linear in them. */
   readonly cut: Float64Array;
-  /** Covariance of [free view terms, cut terms], row-major. */
+  /** By how much the edges of each look are found away from their pieces, mm; 0 where that is not fitted. */
+  readonly edgeBias: Readonly<Record<EdgeLook, number>>;
+  /** Covariance of [free view terms, cut terms, edge biases], row-major. */
   readonly covariance: Float64Array;
   readonly free: readonly number[];
   readonly size: number;
@@ -65,13 +74,21 @@ export interface JointData {
   readonly markScale: number;
   readonly cutScale: number;
   readonly cutWeights: Float64Array;
+  /** Prior standard deviations of the edge biases, mm; absent: none are fitted. */
+  readonly edgePriors?: Readonly<Record<EdgeLook, number>>;
 }
 
 /**
- * Prior of the cut's linear terms, mm at a half span from the datum: a layout that does not support them leaves them
- * there, with this uncertainty. A cut that is off by more than centimetres per metre is not found at all.
+ * Priors of the cut's linear terms, mm/m: sheets are loaded askew by up to centimetres per metre, but feed, print and table stretch and lean by a few
+ * millimetres (common practice, no source). A layout that does not support a term leaves it there, with this uncertainty.
  */
-const CUT_PRIOR = 5;
+const TURN_PRIOR = 10;
+const STRETCH_PRIOR = 3;
+
+/** Prior standard deviation of a cut term (index from 2), mm at the half span `half`. */
+export function cutPrior(term: number, half: number): number {
+  return ((term === 2 ? TURN_PRIOR : STRETCH_PRIOR) * half) / 1000;
+}
 
 /**
  * d(p) for the terms c: the row of coefficients for the direction (nx, ny) at (X, Y) = (p - datum)/S.
@@ -99,7 +116,9 @@ export function displacement(cut: Float64Array, datum: PrintPoint, half: number,
 export interface Equations {
   readonly free: readonly number[];
   readonly cutCount: number;
-  /** free.length + cutCount: the parameters are the free view terms, then the cut terms. */
+  /** The looks whose bias is fitted. */
+  readonly looks: readonly EdgeLook[];
+  /** The parameters are the free view terms, then the cut terms, then the edge biases. */
   readonly size: number;
   /** Hands each observation's row, residual and weight to `add`: two for each mark, one for each chunk, then the priors. */
   evaluate(p: Float64Array, add: (row: Float64Array, residual: number, weight: number) => void): void;
@@ -111,7 +130,9 @@ export interface Equations {
 export function equationsOf(data: JointData, model: JointModel): Equations {
   const free = FREE_TERMS[model.view];
   const cutCount = data.cuts.length > 0 ? CUT_TERMS[model.cut] : 0;
-  const size = free.length + cutCount;
+  const looks = EDGE_LOOKS.filter((look) => data.edgePriors && data.cuts.some((c) => c.edge === look && c.away));
+  const biasAt = free.length + cutCount;
+  const size = biasAt + looks.length;
   const { print, picture } = data.frame;
   const full = new Float64Array(TERM_COUNT);
   const row = new Float64Array(size);
@@ -151,6 +172,7 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
       let dt = 0;
       cutRow(X, Y, c.nx, c.ny, cutCount, crow, 0);
       for (let i = 0; i < cutCount; i++) dn += crow[i] * p[free.length + i];
+      const look = c.edge && c.away ? looks.indexOf(c.edge) : -1;
       if (c.curvature !== 0) {
         const trow = new Float64Array(8);
         cutRow(X, Y, c.tx, c.ty, cutCount, trow, 0);
@@ -160,7 +182,7 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
       const norm = Math.hypot(c.nx, c.ny) || 1;
       const ux = c.nx / norm;
       const uy = c.ny / norm;
-      const t = dn - 0.5 * c.curvature * dt * dt;
+      const t = dn - 0.5 * c.curvature * dt * dt + (look < 0 ? 0 : p[biasAt + look] * (c.away ?? 0));
       predictView(full, (c.print.x + t * ux - print.x) / print.half, (c.print.y + t * uy - print.y) / print.half, out, J, B);
       // Picture direction of the normal.
       const gx = B[0] * ux + B[1] * uy;
@@ -183,6 +205,7 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
       free.forEach((term, i) => (row[i] = (picture.half * (ax * J[term] + ay * J[TERM_COUNT + term])) / sigma));
       const across = ((ax * gx + ay * gy) * picture.half) / print.half / sigma;
       for (let i = 0; i < cutCount; i++) row[free.length + i] = crow[i] * across;
+      for (let i = 0; i < looks.length; i++) row[biasAt + i] = i === look ? (c.away ?? 0) * across : 0;
       add(row, residual, data.cutWeights[k]);
       cutResiduals[k] = residual;
     });
@@ -196,10 +219,15 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
     for (let i = 2; i < cutCount; i++) {
       row.fill(0);
       row[free.length + i] = 1;
-      add(row, -p[free.length + i], 1 / CUT_PRIOR ** 2);
+      add(row, -p[free.length + i], 1 / cutPrior(i, print.half) ** 2);
     }
+    looks.forEach((look, i) => {
+      row.fill(0);
+      row[biasAt + i] = 1;
+      add(row, -p[biasAt + i], 1 / (data.edgePriors?.[look] ?? 1) ** 2);
+    });
   };
-  return { free, cutCount, size, evaluate, markResiduals, cutResiduals };
+  return { free, cutCount, looks, size, evaluate, markResiduals, cutResiduals };
 }
 
 /**
@@ -208,7 +236,7 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
  * nothing, and long straight cuts rule the lens as well as the cut. Null where the data do not determine the model.
  */
 export function fitJointly(data: JointData, model: JointModel, start: Float64Array, startCut: Float64Array): JointFit | null {
-  const { free, cutCount, size, evaluate, markResiduals, cutResiduals } = equationsOf(data, model);
+  const { free, cutCount, looks, size, evaluate, markResiduals, cutResiduals } = equationsOf(data, model);
   const first = new Float64Array(size);
   free.forEach((term, i) => (first[i] = start[term]));
   for (let i = 0; i < cutCount; i++) first[free.length + i] = startCut[i] ?? 0;
@@ -217,8 +245,10 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
   evaluate(result.parameters, () => undefined);
   const view = new Float64Array(TERM_COUNT);
   free.forEach((term, i) => (view[term] = result.parameters[i]));
+  const edgeBias = { line: 0, step: 0 };
+  looks.forEach((look, i) => (edgeBias[look] = result.parameters[free.length + cutCount + i]));
   return {
-    model, view, cut: result.parameters.slice(free.length), covariance: result.covariance, free, size, cost: result.cost,
+    model, view, cut: result.parameters.slice(free.length, free.length + cutCount), edgeBias, covariance: result.covariance, free, size, cost: result.cost,
     markResiduals: markResiduals.slice(), cutResiduals: cutResiduals.slice(),
   };
 }

@@ -1,4 +1,4 @@
-import { CUT_TERMS, fitJointly, type CutKind, type CutSighting, type JointData, type JointFit, type JointModel, type MarkSighting } from "./joint.ts";
+import { CUT_TERMS, cutPrior, fitJointly, type CutKind, type CutSighting, type JointData, type JointFit, type JointModel, type MarkSighting } from "./joint.ts";
 import { FREE_TERMS, PRIORS, type ViewFrame, type ViewKind } from "./viewModel.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
 import { medianOf } from "../statistics/median.ts";
@@ -29,6 +29,8 @@ export interface SolveInput {
   readonly flat: boolean;
   /** Factor on the cuts' standard uncertainties for what lies beside them and looks like one: 1 where nothing does. */
   readonly doubt?: number;
+  /** Priors of the edges' biases, mm (see joint.ts). */
+  readonly edgePriors?: JointData["edgePriors"];
 }
 
 /** A term must lower the cost by this (in units of the widened variance) to be believed: about 4 sigma, as residuals are not quite independent. */
@@ -67,7 +69,7 @@ function prepare(input: SolveInput): State {
 function dataOf(input: SolveInput, state: State): JointData {
   return {
     marks: input.marks.filter((_, i) => !state.rejected.includes(i)), cuts: input.cuts, frame: input.frame, datum: input.datum,
-    markScale: state.markScale, cutScale: state.cutScale, cutWeights: state.cutWeights,
+    markScale: state.markScale, cutScale: state.cutScale, cutWeights: state.cutWeights, ...(input.edgePriors ? { edgePriors: input.edgePriors } : {}),
   };
 }
 
@@ -224,13 +226,13 @@ function chooseCut(input: SolveInput, start: Solution): Solution | null {
     const fit = kind === current.model.cut ? current : widen(input, stateOf(current), { view: current.model.view, cut: kind }, { ...current, cut: current.cut.slice(0, CUT_TERMS[kind]) });
     if (!fit) continue;
     current = fit;
-    if (k === order.length - 1 || supported(fit)) break;
+    if (k === order.length - 1 || supported(fit, input.frame.print.half)) break;
   }
   if (current.model.cut === "affine") {
     const cut = new Float64Array(8);
     cut.set(current.cut);
     const fit = fitJointly(current.data, { view: current.model.view, cut: "projective" }, current.view, cut);
-    if (fit && current.cost - fit.cost > 2 * BELIEVED && Math.hypot(fit.cut[6], fit.cut[7]) > 0.02 && supported({ ...current, ...fit })) {
+    if (fit && current.cost - fit.cost > 2 * BELIEVED && Math.hypot(fit.cut[6], fit.cut[7]) > 0.02 && supported({ ...current, ...fit }, input.frame.print.half)) {
       const wide = widen(input, stateOf(current), fit.model, { ...current, ...fit });
       if (wide) current = wide;
     }
@@ -238,11 +240,11 @@ function chooseCut(input: SolveInput, start: Solution): Solution | null {
   return current;
 }
 
-/** Terms are supported when the data know each to within a fifth of its prior (1 mm at a half span). */
-export function supported(s: JointFit): boolean {
+/** Terms are supported when the data know each to within a third of its prior; `half`: the half span, mm. */
+export function supported(s: JointFit, half: number): boolean {
   for (let i = 2; i < s.cut.length; i++) {
     const k = s.free.length + i;
-    if (!(Math.sqrt(s.covariance[k * s.size + k]) < 1)) return false;
+    if (!(Math.sqrt(s.covariance[k * s.size + k]) < cutPrior(i, half) / 3)) return false;
   }
   return true;
 }

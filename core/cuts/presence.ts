@@ -25,10 +25,11 @@ const FEWEST = 12;
  * them: only what stands well above those is the cut. Null where there are too few slits to tell (lost slugs and stripped outlines are no lines).
  */
 export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expected: Expectation): Presence | null {
-  const places = paths.filter((p) => p.kind === "cut" && p.look === "line").flatMap((p) => p.chunks.map((c) => ({ c, width: p.width }))).filter(({ c }) => c.chunk.stations > 0);
+  const places = paths.filter((p) => p.kind === "cut" && p.look === "line").flatMap((p) => p.chunks.map((c) => ({ c, path: p }))).filter(({ c }) => c.chunk.stations > 0);
   const stride = Math.max(1, Math.floor(places.length / ENOUGH));
-  const some = places.filter((_, i) => i % stride === 0).flatMap(({ c, width }) => {
-    const at = expected(c.chunk);
+  const some = places.filter((_, i) => i % stride === 0).flatMap(({ c, path }) => {
+    const { width } = path;
+    const at = expected(c.chunk, path);
     const slit = at === null ? null : fitAt(c.chunk, grid, "line", at - c.bias, width);
     if (at === null || !slit) return [];
     const t = at - c.bias;

@@ -3,7 +3,7 @@ import { fitAt, locate } from "./locate.ts";
 import { unbiased, type Trace, type TracedChunk, type TracedPath } from "./trace.ts";
 
 /** Where the map that all cuts agree on expects a chunk's cut, mm along its normal in the strip's view; null where it does not see it. */
-export type Expectation = (chunk: Chunk) => number | null;
+export type Expectation = (chunk: Chunk, path: Pick<TracedPath, "look" | "away">) => number | null;
 
 /** Amplitude over its uncertainty from which a chunk finds its own place; fainter ones are asked only how far they lie from where they are expected. */
 const CLEAR = 8;
@@ -32,7 +32,7 @@ export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectat
 
 function relocatePath(path: TracedPath, grid: StripGrid, expected: Expectation): TracedPath {
   const darkness = path.look === "line" ? usualDarkness(path, grid, expected) : null;
-  const places = path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk) : null));
+  const places = path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null));
   const insisting = inRuns(path.chunks.map((c, k) => (insists(c, places[k], path, darkness) ? c.t - (places[k] ?? 0) : null)), path.closed);
   return {
     ...path,
@@ -90,7 +90,7 @@ function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, dar
 function usualDarkness(path: TracedPath, grid: StripGrid, expected: Expectation): number | null {
   const shares: number[] = [];
   for (const { chunk, bias } of path.chunks) {
-    const at = chunk.stations > 0 ? expected(chunk) : null;
+    const at = chunk.stations > 0 ? expected(chunk, path) : null;
     const fit = at === null ? null : fitAt(chunk, grid, path.look, at - bias, path.width);
     if (fit && fit.ground > 0.01) shares.push(fit.amplitude / fit.ground);
   }

@@ -46,10 +46,10 @@ const CORNER_CLEARANCE = 0.8;
 
 /**
  * Samples the strip along the stations and averages it in pieces of about `chunk` mm. The average at each distance across is
- * the mean of the middle half of the stations: artwork that crosses the path is left out by it, what runs along stays.
+ * the mean of the middle half of the stations: artwork that crosses the path is left out by it, what runs along stays. `samplerFor` gives the plane for a piece.
  */
 export function sampleStrip(
-  sampler: Sampler, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, chunk: number,
+  samplerFor: (stations: readonly Station[], from: number, to: number) => Sampler, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, chunk: number,
 ): Chunk[] {
   if (stations.length === 0) return [];
   const spacing = stations.length > 1 ? (stations[stations.length - 1].s - stations[0].s) / (stations.length - 1) : 2 * stations[0].s;
@@ -60,7 +60,7 @@ export function sampleStrip(
     for (let piece = 0; piece < pieces; piece++) {
       const from = start + Math.floor(((end - start) * piece) / pieces);
       const to = start + Math.floor(((end - start) * (piece + 1)) / pieces);
-      if (to > from) chunks.push(averageOf(sampler, stations, from, to, toPicture, grid, rows, (to - from) * spacing));
+      if (to > from) chunks.push(averageOf(samplerFor(stations, from, to), stations, from, to, toPicture, grid, rows, (to - from) * spacing));
     }
   }
   return chunks;

@@ -4,6 +4,7 @@ import type { Sampler } from "../image/sampler.ts";
 import { flattenCut } from "../job/paths.ts";
 import type { Cut, Job } from "../job/schema.ts";
 import { walk } from "../job/walk.ts";
+import { brightPlanes } from "./brightPlane.ts";
 import { chain } from "./chain.ts";
 import { evidenceOf, type CutLook, type Evidence } from "./evidence.ts";
 import { lipBias } from "./lip.ts";
@@ -33,6 +34,8 @@ export interface TracedPath {
   readonly kind: Cut["kind"];
   readonly look: CutLook;
   readonly closed: boolean;
+  /** +1 where the path's normal points away from the piece (the outside of a blank), -1 where into it (a window, a lost slug), 0 for an open path. */
+  readonly away: -1 | 0 | 1;
   /** Length of the subpath, mm. */
   readonly length: number;
   readonly chunks: readonly TracedChunk[];
@@ -91,6 +94,7 @@ function traceIn(chunk: number, picture: Picture, sampler: Sampler, job: Job, to
   const blur = Math.max(options.blur, 0.5) / options.pxPerMm;
   const paths = job.cuts.flatMap((cut) => samplePaths(picture, sampler, job, cut, toPicture, grid, options.pxPerMm, chunk));
   for (const path of paths) path.look = chooseLook(path, job, grid, blur);
+  for (const path of paths) path.away = awayOf(path, paths, job);
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
   return { paths: unbiased(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur), grid, blur, shift };
@@ -125,6 +129,7 @@ const MOST_BEND = 0.5;
 interface SampledPath {
   readonly cut: Cut;
   readonly closed: boolean;
+  away: -1 | 0 | 1;
   readonly length: number;
   readonly chunks: readonly Chunk[];
   look: CutLook;
@@ -133,13 +138,14 @@ interface SampledPath {
 
 function samplePaths(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number, chunk: number): SampledPath[] {
   const step = Math.max(0.25, 1 / pxPerMm);
+  const bright = brightPlanes(picture, sampler, toPicture);
   return flattenCut(cut).map((subpath) => {
     // Eight chunks to a short path: a hole is round, its deviation changes along it.
     const length = Math.min(chunk, subpath.length / 8);
     const stations = walk(subpath, Math.min(step, length / 6));
     const outline = job.state === "stripped" && cut.kind === "cut" && subpath.closed;
-    const plane = outline ? outlineSampler(picture, sampler, stations, toPicture) : sampler;
-    return { cut, closed: subpath.closed, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(plane, stations, toPicture, grid, length) };
+    const plane = outline ? outlineSampler(picture, sampler, stations, toPicture) : null;
+    return { cut, closed: subpath.closed, away: 0, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length) };
   });
 }
 
@@ -170,6 +176,30 @@ function chooseLook(path: SampledPath, job: Job, grid: StripGrid, blur: number):
   return line.total > prior * step.total ? choose("line", line) : choose("step", step);
 }
 
+/** A closed path inside another one cuts a window, and what lost its slug in a sheet is a hole: there the piece lies outside. */
+function awayOf(path: SampledPath, paths: readonly SampledPath[], job: Job): -1 | 0 | 1 {
+  if (!path.closed || path.cut.kind !== "cut") return 0;
+  if (path.look === "step" && job.state === "in-sheet") return -1;
+  const box = boxOf(path);
+  const within = paths.some((other) => {
+    if (other === path || !other.closed || other.cut.kind !== "cut") return false;
+    const outer = boxOf(other);
+    return outer.x0 < box.x0 && outer.y0 < box.y0 && outer.x1 > box.x1 && outer.y1 > box.y1;
+  });
+  return within ? -1 : 1;
+}
+
+function boxOf({ chunks }: SampledPath): { x0: number; y0: number; x1: number; y1: number } {
+  const box = { x0: Infinity, y0: Infinity, x1: -Infinity, y1: -Infinity };
+  for (const { x, y } of chunks) {
+    box.x0 = Math.min(box.x0, x);
+    box.y0 = Math.min(box.y0, y);
+    box.x1 = Math.max(box.x1, x);
+    box.y1 = Math.max(box.y1, y);
+  }
+  return box;
+}
+
 /** The mean evidence at the one distance across where it is highest: what runs along the whole path counts, what crosses it does not. */
 function convincing(witnesses: readonly Witness[], grid: StripGrid): number {
   const sums = new Float64Array(grid.count);
@@ -189,7 +219,7 @@ function locatePath(path: SampledPath, shift: CoarseShift, grid: StripGrid, blur
   // All of a path's edge has one sign: a chunk of the other sign is something else.
   const sign = Math.sign(located.reduce((s, l) => s + (l && l.significance > SURE ? Math.sign(l.amplitude) : 0), 0));
   return {
-    feature: path.cut.id, kind: path.cut.kind, look: path.look, closed: path.closed, length: path.length, lip: 0, width,
+    feature: path.cut.id, kind: path.cut.kind, look: path.look, closed: path.closed, away: path.away, length: path.length, lip: 0, width,
     chunks: path.chunks.map((chunk, k) => {
       const l = located[k];
       const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(l.amplitude) === sign);

@@ -1,7 +1,7 @@
 import type { CutSighting, MarkSighting } from "../check/joint.ts";
 import { MARK_PRINT } from "../check/budget.ts";
 import { FLOOR_PX } from "../check/check.ts";
-import { wallOf } from "../check/wall.ts";
+import { wallOf } from "../check/edgePriors.ts";
 import { factor } from "../geometry/normalEquations.ts";
 import type { Covariance2, PrintPoint } from "../geometry/frames.ts";
 import { flattenCut } from "../job/paths.ts";

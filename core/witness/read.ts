@@ -1,5 +1,5 @@
 import { MARK_PRINT } from "../check/budget.ts";
-import { wallOf } from "../check/wall.ts";
+import { wallOf } from "../check/edgePriors.ts";
 import type { Covariance2 } from "../geometry/frames.ts";
 import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
 import type { Sampler } from "../image/sampler.ts";

@@ -1,0 +1,42 @@
+import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import type { Picture } from "../image/picture.ts";
+import { samplerOf, type PlaneWeights, type Sampler } from "../image/sampler.ts";
+import type { Station } from "../job/walk.ts";
+
+/** Distances across at which the ground is looked at, mm: to both sides, clear of the cut. */
+const BESIDE = [-2, -1.2, 1.2, 2];
+/** Stations of a piece that are looked at. */
+const PROBES = 3;
+const primaries: readonly PlaneWeights[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
+
+/**
+ * The mix of colour planes in which a slit shows best, piece by piece. A slit is dark in all of them, ink leaves at least one bright: red ink swallows a slit in green and
+ * blue but not in red. Each plane counts by the cube of its ground's light: its share of the signal, of the squared signal over shot noise, and dark planes quantise coarsely.
+ */
+export function brightPlanes(picture: Picture, sampler: Sampler, toPicture: (p: PrintPoint) => PicturePoint | null): (stations: readonly Station[], from: number, to: number) => Sampler {
+  if (picture.channels === 1) return () => sampler;
+  const planes = primaries.map((weights) => samplerOf(picture, weights));
+  const value = new Float32Array(1);
+  return (stations, from, to) => {
+    const light = [0, 0, 0];
+    for (let probe = 0; probe < PROBES; probe++) {
+      const { x, y, nx, ny } = stations[from + Math.floor(((probe + 0.5) * (to - from)) / PROBES)];
+      for (const d of BESIDE) {
+        const q = toPicture({ x: x + d * nx, y: y + d * ny });
+        if (!q) continue;
+        planes.forEach((plane, k) => {
+          plane.line(q.x, q.y, 0, 0, 1, value, 0);
+          if (!Number.isNaN(value[0])) light[k] += value[0];
+        });
+      }
+    }
+    const most = Math.max(...light);
+    if (!(most > 0) || Math.min(...light) > EVEN * most) return sampler;
+    const shares = light.map((v) => (v / most) ** 3);
+    const total = shares.reduce((s, v) => s + v, 0);
+    return samplerOf(picture, shares.map((v) => v / total) as unknown as PlaneWeights);
+  };
+}
+
+/** A ground as neutral as this is best seen in equal parts. */
+const EVEN = 0.85;
