@@ -1,4 +1,4 @@
-import { decodePDFRawStream, EncryptedPDFError, PDFArray, PDFDict, PDFDocument, PDFHexString, PDFName, PDFNumber, PDFRawStream, PDFString, type PDFObject, type PDFPage } from "pdf-lib";
+import { decodePDFRawStream, PDFArray, PDFDict, PDFDocument, PDFHexString, PDFName, PDFNumber, PDFRawStream, PDFString, type PDFObject, type PDFPage } from "pdf-lib";
 import { FARTHEST } from "../paths.ts";
 import { refuse, Sheet, TooLarge, type DrawingGroup, type ReadDrawing } from "./drawing.ts";
 import { compose, IDENTITY, isFiniteOutline, mapOutline, type Matrix, type Outline } from "./outline.ts";
@@ -36,7 +36,8 @@ export async function readPdf(bytes: Uint8Array, options: { readonly page?: numb
     document = await PDFDocument.load(bytes, { updateMetadata: false });
     document.getPageCount();
   } catch (error) {
-    if (error instanceof EncryptedPDFError) return refuse("The PDF file is encrypted.", "Save it without a password and without restrictions.");
+    // The package's own error class is lost on the way through its build: the message is what is left of it.
+    if (error instanceof Error && error.message.includes("is encrypted")) return refuse("The PDF file is encrypted.", "Save it without a password and without restrictions.");
     return refuse("The PDF file cannot be read: it is damaged, or it is no PDF.", "Open it in the program that made it and export it again.");
   }
   const pages = document.getPageCount();

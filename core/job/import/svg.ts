@@ -4,6 +4,7 @@ import { FARTHEST } from "../paths.ts";
 import { refuse, Sheet, TooLarge, type ReadDrawing } from "./drawing.ts";
 import { compose, IDENTITY, isFiniteOutline, mapOutline, type Matrix } from "./outline.ts";
 import { shapeOutlines } from "./svgShapes.ts";
+import { CSS_UNITS, fitBox, millimetres, userLength, viewBoxOf, type Viewport } from "./svgViewport.ts";
 
 /** An element of the file, with what its attributes and its children say. */
 interface Element {
@@ -11,11 +12,23 @@ interface Element {
   readonly attributes: Readonly<Record<string, string>>;
   readonly children: Element[];
   text: string;
+  /** What its own attributes say, read once however often it is drawn. */
+  own?: Own;
+}
+
+interface Own {
+  readonly hidden: boolean;
+  readonly transform: Matrix;
+  readonly layer?: string;
+  readonly stroke?: string;
+  readonly fill?: string;
+  readonly visible?: boolean;
 }
 
 /** Paint and name that a group hands down to what it holds. */
 interface Inherited {
   readonly map: Matrix;
+  readonly viewport: Viewport;
   readonly layer: string;
   readonly stroke: string;
   readonly fill: string;
@@ -24,8 +37,6 @@ interface Inherited {
 
 type Classes = ReadonlyMap<string, Readonly<Record<string, string>>>;
 
-/** mm per CSS unit (CSS Values: 96 px to the inch). */
-const CSS_UNITS: Readonly<Record<string, number>> = { "": 25.4 / 96, px: 25.4 / 96, in: 25.4, mm: 1, cm: 10, q: 0.25, pt: 25.4 / 72, pc: 25.4 / 6 };
 const HIDDEN = new Set(["defs", "clipPath", "mask", "pattern", "marker", "symbol", "metadata", "style", "script", "title", "desc", "foreignObject", "text", "image", "linearGradient", "radialGradient", "filter"]);
 const DEEPEST = 64;
 /** References may at most draw this many elements: nested `use` multiplies. */
@@ -43,13 +54,13 @@ export function readSvg(source: string): ReadDrawing {
     return refuse(`The SVG file is not well-formed XML: ${error instanceof Error ? error.message.slice(0, 120) : "unreadable"}.`, "Export the drawing again as plain SVG.");
   }
   if (root.name !== "svg") return refuse(`This is not an SVG file: it begins with <${root.name.slice(0, 30)}>.`, "Choose an SVG, DXF or PDF drawing.");
-  const view = viewport(root);
+  const view = pageOf(root);
   if (!view) return refuse("The SVG file's width, height or viewBox cannot be read.", "Export the drawing with its size in mm.");
   const sheet = new Sheet();
   if (view.note) sheet.notes.add(view.note);
   const reader = { ids: byId(root), classes: classesOf(root), sheet, left: MOST_ELEMENTS };
   try {
-    for (const child of root.children) visit(child, { map: view.map, layer: "", stroke: "none", fill: "#000000", visible: true }, 0, reader);
+    for (const child of root.children) visit(child, { map: view.map, viewport: view.viewport, layer: "", stroke: "none", fill: "#000000", visible: true }, 0, reader);
   } catch (error) {
     if (error instanceof TooLarge) return refuse("The SVG drawing has too many lines, or references that multiply without end.", "Export the cut and crease layers only.");
     throw error;
@@ -81,29 +92,20 @@ function parseXml(source: string): Element {
   return top.children[0] ?? top;
 }
 
-/** The map from user units to mm, y up, and the page: width, height and viewBox with preserveAspectRatio's default (meet, middle) or none. */
-function viewport(root: Element): { map: Matrix; width: number; height: number; note?: string } | null {
+/** The map from user units to mm, y up, the page, and the viewport of what is drawn. */
+function pageOf(root: Element): { map: Matrix; width: number; height: number; viewport: Viewport; note?: string } | null {
   const a = root.attributes;
-  const box = a.viewBox?.trim().split(/[\s,]+/).map(Number);
-  if (box && !(box.length === 4 && box.every(Number.isFinite) && box[2] > 0 && box[3] > 0)) return null;
-  const width = length(a.width) ?? (box ? box[2] * CSS_UNITS.px : null);
-  const height = length(a.height) ?? (box ? box[3] * CSS_UNITS.px : null);
+  const box = viewBoxOf(a.viewBox);
+  if (box === null) return null;
+  const width = millimetres(a.width) ?? (box ? box[2] * CSS_UNITS.px : null);
+  const height = millimetres(a.height) ?? (box ? box[3] * CSS_UNITS.px : null);
   if (!width || !height || width > FARTHEST || height > FARTHEST) return null;
-  const [x, y, w, h] = box ?? [0, 0, width / CSS_UNITS.px, height / CSS_UNITS.px];
-  const keep = a.preserveAspectRatio ?? "xMidYMid meet";
-  let [sx, sy] = [width / w, height / h];
-  if (!keep.startsWith("none")) sx = sy = keep.includes("slice") ? Math.max(sx, sy) : Math.min(sx, sy);
-  const spare = (axis: "x" | "Y", free: number) => (keep.includes(`${axis}Min`) || keep.startsWith("none") ? 0 : keep.includes(`${axis}Max`) ? free : free / 2);
-  const [ox, oy] = [spare("x", width - sx * w), spare("Y", height - sy * h)];
+  const whole = box ?? [0, 0, width / CSS_UNITS.px, height / CSS_UNITS.px] as const;
   const stated = /[a-z]$/i.test(a.width?.trim() ?? "") && !/px$/i.test(a.width.trim());
-  return { map: [sx, 0, 0, -sy, ox - sx * x, height - oy + sy * y], width, height, note: stated ? undefined : "The SVG file gives its size in pixels; 96 pixels were taken as one inch." };
-}
-
-/** A CSS length in mm; null for none, a percentage or text. */
-function length(text: string | undefined): number | null {
-  const match = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)\s*([a-z]*)\s*$/i.exec(text ?? "");
-  const unit = match && CSS_UNITS[match[2].toLowerCase()];
-  return match && unit ? Number(match[1]) * unit : null;
+  return {
+    map: compose([1, 0, 0, -1, 0, height], fitBox(whole, width, height, a.preserveAspectRatio)), width, height, viewport: { width: whole[2], height: whole[3] },
+    note: stated ? undefined : "The SVG file gives its size in pixels; 96 pixels were taken as one inch.",
+  };
 }
 
 function byId(root: Element): Map<string, Element> {
@@ -153,13 +155,19 @@ function visit(element: Element, from: Inherited, depth: number, reader: Reader)
   if (element.name === "use") {
     const target = reader.ids.get((a.href ?? a["xlink:href"] ?? "").replace(/^#/, ""));
     if (!target) return void reader.sheet.notes.add("A reference to something outside the file, or that is not in it, was left out.");
-    const moved = { ...here, map: compose(here.map, [1, 0, 0, 1, Number(a.x ?? 0) || 0, Number(a.y ?? 0) || 0]) };
-    if (target.name !== "symbol") return visit(target, moved, depth + 1, reader);
-    if (target.attributes.viewBox) reader.sheet.notes.add("A symbol with a viewBox of its own was drawn at its own scale.");
-    return target.children.forEach((child) => visit(child, moved, depth + 1, reader));
+    const { width, height } = here.viewport;
+    const moved = { ...here, map: compose(here.map, [1, 0, 0, 1, userLength(a.x, width), userLength(a.y, height)]) };
+    // A symbol, or a whole drawing, is fitted into the room that the use gives it.
+    if (target.name === "symbol" || target.name === "svg") return visitInside(target, moved, a.width ?? target.attributes.width, a.height ?? target.attributes.height, depth, reader);
+    return visit(target, moved, depth + 1, reader);
+  }
+  if (element.name === "svg") {
+    const { width, height } = here.viewport;
+    const moved = { ...here, map: compose(here.map, [1, 0, 0, 1, userLength(a.x, width), userLength(a.y, height)]) };
+    return visitInside(element, moved, a.width, a.height, depth, reader);
   }
   if (element.children.length > 0) element.children.forEach((child) => visit(child, here, depth + 1, reader));
-  const outlines = shapeOutlines(element.name, a);
+  const outlines = shapeOutlines(element.name, a, here.viewport);
   if (outlines === null || !here.visible || (here.stroke === "none" && here.fill === "none")) return;
   const mapped = outlines.map((o) => mapOutline(o, here.map));
   if (!mapped.every((o) => isFiniteOutline(o, FARTHEST))) return void reader.sheet.notes.add(`A <${element.name}> with numbers that are not finite or too large was left out.`);
@@ -167,20 +175,37 @@ function visit(element: Element, from: Inherited, depth: number, reader: Reader)
   reader.sheet.add(mapped, group, here.fill !== "none");
 }
 
+/** Draws what a symbol or an inner drawing holds, in a viewport of its own. */
+function visitInside(element: Element, here: Inherited, width: string | undefined, height: string | undefined, depth: number, reader: Reader): void {
+  const size = { width: userLength(width, here.viewport.width, here.viewport.width), height: userLength(height, here.viewport.height, here.viewport.height) };
+  const box = viewBoxOf(element.attributes.viewBox);
+  if (box === null || !(size.width >= 0 && size.height >= 0)) return void reader.sheet.notes.add(`A <${element.name}> whose size or viewBox cannot be read was left out.`);
+  const map = box ? compose(here.map, fitBox(box, size.width, size.height, element.attributes.preserveAspectRatio)) : here.map;
+  const viewport = box ? { width: box[2], height: box[3] } : size;
+  for (const child of element.children) visit(child, { ...here, map, viewport }, depth + 1, reader);
+}
+
 function inherit(element: Element, from: Inherited, classes: Classes): Inherited | null {
-  const a = element.attributes;
-  const named = (a.class ?? "").split(/\s+/).map((c) => classes.get(c) ?? {});
-  const style: Record<string, string> = Object.assign({}, a, ...named, declarations(a.style ?? ""));
-  if (style.display === "none") return null;
-  const transform = a.transform ? matrixOf(a.transform) : IDENTITY;
-  const label = element.name === "g" ? (a["inkscape:label"] ?? a["data-name"] ?? a.id) : undefined;
-  const paint = (own: string | undefined, otherwise: string) => (own === undefined || own === "inherit" ? otherwise : own.toLowerCase());
+  const own = (element.own ??= ownOf(element, classes));
+  if (own.hidden) return null;
   return {
-    map: compose(from.map, transform),
-    layer: label?.slice(0, 200) ?? from.layer,
-    stroke: paint(style.stroke, from.stroke),
-    fill: paint(style.fill, from.fill),
-    visible: style.visibility === undefined ? from.visible : style.visibility === "visible",
+    map: own.transform === IDENTITY ? from.map : compose(from.map, own.transform),
+    viewport: from.viewport,
+    layer: own.layer ?? from.layer,
+    stroke: own.stroke ?? from.stroke,
+    fill: own.fill ?? from.fill,
+    visible: own.visible ?? from.visible,
+  };
+}
+
+function ownOf({ name, attributes: a }: Element, classes: Classes): Own {
+  const named = a.class === undefined ? [] : a.class.split(/\s+/).map((c) => classes.get(c) ?? {});
+  const style: Record<string, string> = Object.assign({}, a, ...named, a.style === undefined ? {} : declarations(a.style));
+  const label = name === "g" ? (a["inkscape:label"] ?? a["data-name"] ?? a.id) : undefined;
+  const paint = (text: string | undefined) => (text === undefined || text === "inherit" ? undefined : text.toLowerCase());
+  return {
+    hidden: style.display === "none", transform: a.transform ? matrixOf(a.transform) : IDENTITY, layer: label?.slice(0, 200),
+    stroke: paint(style.stroke), fill: paint(style.fill), visible: style.visibility === undefined ? undefined : style.visibility === "visible",
   };
 }
 

@@ -1,18 +1,25 @@
 import svgpath from "svgpath";
+import { diagonalOf, userLength, type Viewport } from "./svgViewport.ts";
 import { circleOutline, ellipseEdges, mapOutline, type Outline } from "./outline.ts";
 
 type Attributes = Readonly<Record<string, string>>;
 
-/** The outlines of a basic shape or a path, user units, y down as in the file; null for any other element. Broken data gives non-finite points or none. */
-export function shapeOutlines(name: string, a: Attributes): Outline[] | null {
-  const n = (key: string) => (a[key] === undefined ? 0 : parseFloat(a[key]));
+/**
+ * The outlines of a basic shape or a path, user units, y down as in the file; null for any other element. Percentages are of the viewport. Broken data gives
+ * non-finite points or none.
+ */
+export function shapeOutlines(name: string, a: Attributes, viewport: Viewport): Outline[] | null {
+  const x = (key: string) => userLength(a[key], viewport.width);
+  const y = (key: string) => userLength(a[key], viewport.height);
+  const r = (key: string) => userLength(a[key], diagonalOf(viewport));
   if (name === "path") return pathOutlines(a.d ?? "");
-  if (name === "line") return [{ x: n("x1"), y: n("y1"), edges: [[n("x2"), n("y2")]], closed: false }];
-  if (name === "rect") return rect(n("x"), n("y"), n("width"), n("height"), a.rx, a.ry);
-  if (name === "circle") return n("r") > 0 ? [circleOutline(n("cx"), n("cy"), n("r"))] : [];
+  if (name === "line") return [{ x: x("x1"), y: y("y1"), edges: [[x("x2"), y("y2")]], closed: false }];
+  if (name === "rect") return rect(x("x"), y("y"), x("width"), y("height"), radius(a.rx, viewport.width), radius(a.ry, viewport.height));
+  if (name === "circle") return r("r") === 0 || r("r") < 0 ? [] : [circleOutline(x("cx"), y("cy"), r("r"))];
   if (name === "ellipse") {
-    const [rx, ry] = [n("rx"), n("ry")];
-    return rx > 0 && ry > 0 ? [mapOutline(circleOutline(0, 0, 1), [rx, 0, 0, ry, n("cx"), n("cy")])] : [];
+    const [rx, ry] = [radius(a.rx, viewport.width), radius(a.ry, viewport.height)];
+    const [p, q] = [rx ?? ry ?? 0, ry ?? rx ?? 0];
+    return p === 0 || q === 0 ? [] : [mapOutline(circleOutline(0, 0, 1), [p, 0, 0, q, x("cx"), y("cy")])];
   }
   if (name === "polyline" || name === "polygon") {
     const numbers = (a.points ?? "").trim().split(/[\s,]+/).filter(Boolean).map(Number);
@@ -23,11 +30,17 @@ export function shapeOutlines(name: string, a: Attributes): Outline[] | null {
   return null;
 }
 
-function rect(x: number, y: number, w: number, h: number, rxText?: string, ryText?: string): Outline[] {
-  if (!(w > 0 && h > 0)) return [];
-  const given = (text: string | undefined) => (text === undefined || text === "auto" ? null : parseFloat(text));
-  const rx = Math.min(w / 2, Math.max(0, given(rxText) ?? given(ryText) ?? 0));
-  const ry = Math.min(h / 2, Math.max(0, given(ryText) ?? given(rxText) ?? 0));
+/** A radius of a rectangle or an ellipse; null where it is to be as the other one, which it also is where it is negative (SVG 2, 10.2). */
+function radius(text: string | undefined, whole: number): number | null {
+  if (text === undefined || text.trim() === "auto") return null;
+  const value = userLength(text, whole);
+  return value < 0 ? null : value;
+}
+
+function rect(x: number, y: number, w: number, h: number, rxOwn: number | null, ryOwn: number | null): Outline[] {
+  if (w <= 0 || h <= 0) return [];
+  const rx = Math.min(w / 2, rxOwn ?? ryOwn ?? 0);
+  const ry = Math.min(h / 2, ryOwn ?? rxOwn ?? 0);
   if (!(rx > 0 && ry > 0)) return [{ x, y, edges: [[x + w, y], [x + w, y + h], [x, y + h]], closed: true }];
   const corner = (cx: number, cy: number, from: number) => ellipseEdges([cx, cy], [rx, 0], [0, ry], from, Math.PI / 2);
   const q = Math.PI / 2;

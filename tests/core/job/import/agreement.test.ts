@@ -1,4 +1,3 @@
-import { chromium } from "@playwright/test";
 import { execFileSync, spawnSync } from "node:child_process";
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -9,6 +8,7 @@ import { readDxf } from "../../../../core/job/import/dxf.ts";
 import type { ReadDrawing } from "../../../../core/job/import/drawing.ts";
 import { readPdf } from "../../../../core/job/import/pdf.ts";
 import { readSvg } from "../../../../core/job/import/svg.ts";
+import { openChromium, pointsByChromium } from "./chromium.ts";
 import { farthest, linesOf, type Line } from "./distance.ts";
 
 /** Issue's limit, mm. */
@@ -46,21 +46,9 @@ describe("an independent reading of the same file agrees to 0.005 mm", () => {
       </g>
       <g transform="scale(.7 -1.2) translate(3 -300)"><polyline points="300,10 330,50 340,20"/><polygon points="400,10 430,50 440,20"/><line x1="3" y1="200" x2="60" y2="270"/>
       <path d="M300 200A20 10 33 1 0 320 220A5 5 0 0 1 312 240"/></g></svg>`;
-    const chrome = await chromium.launch({ executablePath: browser, args: ["--no-sandbox", "--disable-background-networking"] });
+    const chrome = await openChromium(browser ?? "");
     try {
-      const page = await chrome.newPage();
-      await page.setContent(`<body style="margin:0">${source}</body>`);
-      const seen = await page.evaluate(() => {
-        const corner = document.querySelector("svg")?.getBoundingClientRect() ?? { left: 0, top: 0 };
-        return [...document.querySelectorAll<SVGGeometryElement>("path,rect,circle,ellipse,polyline,polygon,line")].flatMap((e) => {
-          const m = e.getScreenCTM();
-          const length = e.getTotalLength();
-          return Array.from({ length: 80 }, (_, i) => {
-            const p = e.getPointAtLength((length * i) / 79).matrixTransform(m ?? undefined);
-            return [p.x - corner.left, p.y - corner.top] as [number, number];
-          });
-        });
-      });
+      const seen = await pointsByChromium(chrome, source, 80);
       const points = seen.map(([x, y]) => [[(x * 25.4) / 96, 190.5 - (y * 25.4) / 96] as const]);
       const ours = linesOf(drawn(readSvg(source)));
       expect(points).toHaveLength(9 * 80);

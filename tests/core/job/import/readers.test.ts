@@ -132,3 +132,22 @@ describe("names of nested pieces", () => {
     expect(names([...square(0, 100, 50, 30), ...square(100, 80, 30, 50), ...square(0, 0, 20)])).toEqual(["tray A 1, outer edge", "tray A 2, outer edge", "tray B 1, outer edge"]);
   });
 });
+
+describe("lengths and viewports in SVG", () => {
+  const boxOf = (inside: string) => {
+    const source = `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="200mm" height="100mm" viewBox="0 0 400 200"><g id="cut">${inside}</g></svg>`;
+    const points = drawn(readSvg(source)).outlines.flatMap(({ outline: o }) => [[o.x, o.y], ...o.edges]);
+    return [Math.min(...points.map((p) => p[0])), Math.min(...points.map((p) => p[1])), Math.max(...points.map((p) => p[0])), Math.max(...points.map((p) => p[1]))].map((v) => Math.round(v * 1e3) / 1e3);
+  };
+
+  it("percentages are of the viewport, units are of CSS, radii below zero are none", () => {
+    expect(boxOf('<rect x="25%" y="50%" width="50%" height="25%"/>')).toEqual([50, 25, 150, 50]);
+    // A CSS inch is 96 user units, here of half a millimetre.
+    expect(boxOf('<rect x="0" y="0" width="1in" height="48" rx="-3"/>')).toEqual([0, 76, 48, 100]);
+  });
+
+  it("an inner drawing and a symbol are fitted into the room they are given", () => {
+    expect(boxOf('<svg x="100" y="20" width="100" height="100" viewBox="0 0 10 10"><rect x="1" y="1" width="8" height="8"/></svg>')).toEqual([55, 45, 95, 85]);
+    expect(boxOf('<symbol id="s" viewBox="0 0 10 20"><rect width="10" height="20"/></symbol><use xlink:href="#s" x="200" width="40" height="40"/>')).toEqual([105, 80, 115, 100]);
+  });
+});
