@@ -7,12 +7,20 @@ export interface Hinge {
   readonly line: Line;
 }
 
-/** Fits of all drifts that began at one of the x and have five values after it, by running sums. */
+/** Fits of all drifts that began at one of the x and have five values after it. */
 export function bends(x: readonly number[], y: readonly number[]): Hinge[] {
-  const n = x.length;
-  const [origin, yMean] = [x[n - 1], mean(y)];
-  const syy = y.reduce((sum, v) => sum + (v - yMean) ** 2, 0);
   const hinges: Hinge[] = [];
+  const yMean = mean(y);
+  eachBend(x, y, yMean, (k, xMean, slope, sxx, rss) => hinges.push({ since: x[k], line: { n: x.length, xMean, yMean, slope, sxx, rss } }));
+  return hinges;
+}
+
+/** Calls `visit` with each such fit, the latest beginning first, by running sums; `k` is the index of the beginning. */
+function eachBend(x: readonly number[], y: readonly number[], yMean: number, visit: (k: number, xMean: number, slope: number, sxx: number, rss: number) => void): void {
+  const n = x.length;
+  const origin = x[n - 1];
+  let syy = 0;
+  for (const v of y) syy += (v - yMean) ** 2;
   // Sums over i >= k of 1, x - origin, its square, y, and the product.
   let [m, sx, sx2, sy, sxy] = [0, 0, 0, 0, 0];
   for (let k = n - 1; k >= 0; k--) {
@@ -29,9 +37,8 @@ export function bends(x: readonly number[], y: readonly number[]): Hinge[] {
     const sxx = su2 - (su * su) / n;
     if (!(sxx > 0)) continue;
     const slope = suy / sxx;
-    hinges.push({ since: x[k], line: { n, xMean: su / n, yMean, slope, sxx, rss: Math.max(0, syy - slope * suy) } });
+    visit(k, su / n, slope, sxx, Math.max(0, syy - slope * suy));
   }
-  return hinges;
 }
 
 /** The level course with one bend that fits best: level and then drifting, or drifting and then level; its residuals by value. Null for too few values. */
@@ -43,8 +50,11 @@ export function bestBend(x: readonly number[], y: readonly number[]): { readonly
 }
 
 function fitted(x: readonly number[], y: readonly number[]): { rss: number; residuals: number[] } | null {
-  const hinges = bends(x, y);
-  if (hinges.length === 0) return null;
-  const { since, line } = hinges.reduce((best, h) => (h.line.rss < best.line.rss ? h : best));
-  return { rss: line.rss, residuals: y.map((v, i) => v - line.yMean - line.slope * (Math.max(0, x[i] - since) - line.xMean)) };
+  const yMean = mean(y);
+  const best = { k: -1, xMean: 0, slope: 0, rss: Infinity };
+  eachBend(x, y, yMean, (k, xMean, slope, _sxx, rss) => {
+    if (rss < best.rss) [best.k, best.xMean, best.slope, best.rss] = [k, xMean, slope, rss];
+  });
+  if (best.k < 0) return null;
+  return { rss: best.rss, residuals: y.map((v, i) => v - yMean - best.slope * (Math.max(0, x[i] - x[best.k]) - best.xMean)) };
 }

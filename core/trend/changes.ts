@@ -58,8 +58,10 @@ export function bestChange(x: readonly number[], y: readonly number[], from: num
   const t = Math.sqrt((Math.max(0, level.rss - drift.rss) * dof) / Math.max(drift.rss, Number.MIN_VALUE));
   const beside = drift.p < ALPHA && 2 * tCdf(-t, dof) < ALPHA / 10;
   const chosen = beside || level.rss > drift.rssWithout ? drift : level;
+  const step = { at: from + chosen.k, shift: chosen.shift, p: chosen.p };
+  if (chosen.p >= ALPHA) return step;
   const bend = bestBend(xs, ys);
-  if (!bend || (to - from) * Math.log(chosen.rss / bend.rss) < BEND) return { at: from + chosen.k, shift: chosen.shift, p: chosen.p };
+  if (!bend || (to - from) * Math.log(chosen.rss / bend.rss) < BEND) return step;
   const left = scan(xs, bend.residuals, false);
   return left && { at: from + left.k, shift: left.shift, p: left.p };
 }

@@ -1,7 +1,7 @@
 import type { Verdict } from "../../../core/check/record.ts";
 import { matchEvents } from "../../../core/trend/events.ts";
 import { findOutliers } from "../../../core/trend/outliers.ts";
-import type { Trend } from "../../../core/trend/trend.ts";
+import type { Signal, Trend } from "../../../core/trend/trend.ts";
 import type { RunEvent } from "../library/events.ts";
 import type { JudgedValue } from "../library/judgedValues.ts";
 import type { Library } from "../library/library.ts";
@@ -19,7 +19,10 @@ export interface ChartsOfRun extends Pick<RunTrend, "order" | "orderedBy" | "lim
   readonly values: readonly (number | null)[];
   readonly secondValues: readonly (number | null)[] | null;
   readonly U: readonly (number | null)[];
-  readonly statistics: Trend;
+  /** Figures to nine digits; `signals` below hold what the trend has in its own list. */
+  readonly statistics: Omit<Trend, "signals">;
+  /** Signals by chart and rule, each with its rows from 1: a long run that has moved has tens of thousands. */
+  readonly signals: readonly SignalGroup[];
   /** Rows, from 1, whose value neither a drift nor a step explains. */
   readonly outliers: readonly number[];
   /** Events with the first row after them. */
@@ -28,17 +31,43 @@ export interface ChartsOfRun extends Pick<RunTrend, "order" | "orderedBy" | "lim
   readonly changes: readonly { readonly at: number; readonly shift: number; readonly p: number; readonly event: RunEvent | null }[];
 }
 
+export interface SignalGroup extends Pick<Signal, "chart" | "rule"> {
+  readonly at: readonly number[];
+}
+
 /** @throws LibraryFault "not-found" */
 export async function chartsOfRun(library: Library, runId: number, options: RunTrendOptions): Promise<ChartsOfRun> {
   const { value, second } = options;
-  const { trend, rows, ...axes } = await trendOfRun(library, runId, options);
+  const { trend: { signals, ...statistics }, rows, ...axes } = await trendOfRun(library, runId, options);
   const events = placeEvents(await library.events.ofRun(runId), rows);
   const placed = events.flatMap(({ event, at }) => (at === null ? [] : [{ event, at }]));
   const values = rows.values[value] ?? [];
   return {
     ...axes, value, second: second ?? null, sheets: rows.sheet, checkIds: rows.checkId, verdicts: rows.verdict, takenAt: rows.takenAt,
-    values, secondValues: second ? (rows.values[second] ?? []) : null, U: rows.U[value] ?? [], statistics: trend,
-    outliers: findOutliers(values.map((v) => v ?? NaN), trend.sigmaWithin ?? 0).map((o) => o.at), events,
-    changes: matchEvents(trend.changes, placed).flatMap(({ change, event }) => (change ? [{ ...change, event: event?.event ?? null }] : [])),
+    values, secondValues: second ? (rows.values[second] ?? []) : null, U: rows.U[value] ?? [], statistics: brief(statistics),
+    signals: grouped(signals),
+    outliers: findOutliers(values.map((v) => v ?? NaN), statistics.sigmaWithin ?? 0).map((o) => o.at), events,
+    changes: matchEvents(statistics.changes, placed).flatMap(({ change, event }) => (change ? [{ ...change, event: event?.event ?? null }] : [])),
+  };
+}
+
+function grouped(signals: readonly Signal[]): SignalGroup[] {
+  const groups = new Map<string, { chart: Signal["chart"]; rule: string; at: number[] }>();
+  for (const { chart, rule, at } of signals) {
+    const key = `${chart} ${rule}`;
+    const group = groups.get(key);
+    if (group) group.at.push(at);
+    else groups.set(key, { chart, rule, at: [at] });
+  }
+  return [...groups.values()];
+}
+
+/** The long lists to nine digits: half of the bytes, and far finer than any reading. */
+function brief(t: Omit<Trend, "signals">): Omit<Trend, "signals"> {
+  const nine = <V extends number | null>(list: readonly V[]): V[] => list.map((v) => (v === null ? v : (Number(v.toPrecision(9)) as V)));
+  const curve = <C extends { values: readonly (number | null)[]; lcl: readonly number[]; ucl: readonly number[] }>(c: C): C => ({ ...c, values: nine(c.values), lcl: nine(c.lcl), ucl: nine(c.ucl) });
+  return {
+    ...t, ...(t.ewma && { ewma: curve(t.ewma) }), ...(t.driftChart && { driftChart: curve(t.driftChart) }),
+    ...(t.cusum && { cusum: { ...t.cusum, high: nine(t.cusum.high), low: nine(t.cusum.low) } }), ...(t.t2 && { t2: { ...t.t2, values: nine(t.t2.values) } }),
   };
 }

@@ -13,8 +13,8 @@ export function ChartFacts({ data }: { data: Charts }) {
   const w = words.runs.facts;
   const scale = scaleOf(data.value, words, figures);
   const { statistics: t } = data;
-  const drifts = t.signals.filter((s) => s.chart === "drift");
-  const said = drifts.some((s) => s.at > t.n - RECENT) ? w.moved : drifts.length > 0 ? w.movedBefore : w.steady;
+  const drifts = data.signals.filter((s) => s.chart === "drift").flatMap((s) => s.at);
+  const said = drifts.some((at) => at > t.n - RECENT) ? w.moved : drifts.length > 0 ? w.movedBefore : w.steady;
   const place = (at: number) => placeName(data, at - 1, words);
   const whole = (v: number | null | undefined) => (v == null ? "∞" : figures.number(v, 0));
   const { drift } = t;
@@ -53,14 +53,9 @@ export function ChartFacts({ data }: { data: Charts }) {
 function Signals({ data, place }: { data: Charts; place(at: number): string }) {
   const { words } = useShop();
   const w = words.runs;
-  const groups = new Map<string, { chart: keyof typeof names; rule: string; first: number; count: number }>();
   const names = { ...w.charts.kinds, drift: w.charts.drift };
-  for (const { chart, rule, at } of data.statistics.signals) {
-    const group = groups.get(`${chart} ${rule}`) ?? { chart, rule, first: at, count: 0 };
-    groups.set(`${chart} ${rule}`, { ...group, count: group.count + 1 });
-  }
-  if (groups.size === 0) return <p className="note">{w.facts.noSignals}</p>;
-  return <ul>{[...groups.values()].map((g) => <li key={`${g.chart} ${g.rule}`}>{w.facts.signal(names[g.chart], w.facts.rules[g.rule] ?? g.rule, place(g.first), String(g.count))}</li>)}</ul>;
+  if (data.signals.length === 0) return <p className="note">{w.facts.noSignals}</p>;
+  return <ul>{data.signals.map((g) => <li key={`${g.chart} ${g.rule}`}>{w.facts.signal(names[g.chart], w.facts.rules[g.rule] ?? g.rule, place(g.at[0]), String(g.at.length))}</li>)}</ul>;
 }
 
 const pText = (p: number, figures: { number(value: number, decimals: number): string }): string => (p < 0.0001 ? `< ${figures.number(0.0001, 4)}` : figures.number(p, 4));

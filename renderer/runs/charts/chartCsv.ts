@@ -3,11 +3,11 @@ import type { Words } from "../../words/words.ts";
 import type { Charts } from "../runData.ts";
 import { type Cell, csvText } from "./saveFile.ts";
 
-/** All rows of the charts of a value, in mm or mm/m, unrounded: readings with U, moving range, EWMA, drift chart, CUSUM, T², each with its limits. */
+/** All rows of the charts of a value, in mm or mm/m, readings unrounded: readings with U, moving range, EWMA, drift chart, CUSUM, T², each with its limits. */
 export function chartCsv(data: Charts, words: Words, settings: Settings, decimal: "." | ","): string {
   const { statistics: t } = data;
   const signals = new Map<number, string[]>();
-  for (const s of t.signals) signals.set(s.at - 1, [...(signals.get(s.at - 1) ?? []), `${s.chart}: ${s.rule}`]);
+  for (const { chart, rule, at } of data.signals) for (const row of at) signals.set(row - 1, [...(signals.get(row - 1) ?? []), `${chart}: ${rule}`]);
   const columns: Record<string, (i: number) => Cell> = {
     row: (i) => i + 1, sheet: (i) => data.sheets[i] ?? null, taken_at: (i) => data.takenAt[i], verdict: (i) => words.verdict[data.verdicts[i]].word,
     [`${data.value}_${data.unit.replace("/", "_per_")}`]: (i) => data.values[i], U: (i) => data.U[i] ?? null,

@@ -30,11 +30,17 @@ function about(kind: Exclude<Kind, "wear">, { data, words, scale }: Rows): Omit<
   const marked = new Map<number, "signal" | "bad" | "outlier">();
   data.verdicts.forEach((verdict, i) => verdict !== "in" && marked.set(i, "bad"));
   // Of an excursion only its first point is marked: all of them would hide the curve.
-  const signalled = new Set(data.statistics.signals.filter((s) => charts.has(s.chart)).map((s) => s.at - 1));
+  const signalled = new Set(data.signals.filter((s) => charts.has(s.chart)).flatMap((s) => s.at.map((at) => at - 1)));
   for (const row of signalled) if (!signalled.has(row - 1) && !marked.has(row)) marked.set(row, "signal");
   if (kind === "individuals") for (const at of data.outliers) marked.set(at - 1, "outlier");
   const signalsAt = new Map<number, string[]>();
-  for (const s of data.statistics.signals) signalsAt.set(s.at - 1, [...(signalsAt.get(s.at - 1) ?? []), w.facts.rules[s.rule] ?? s.rule]);
+  for (const { rule, at } of data.signals) {
+    for (const row of at) {
+      const said = signalsAt.get(row - 1);
+      if (said) said.push(w.facts.rules[rule] ?? rule);
+      else signalsAt.set(row - 1, [w.facts.rules[rule] ?? rule]);
+    }
+  }
   return {
     label: w.charts.label(w.charts.kinds[kind], kind === "t2" ? words.values.offset : scale.name),
     xLabel: data.orderedBy === "sheet" ? w.sheet : w.row, yLabel: kind === "t2" ? w.charts.t2 : `${scale.name} (${scale.unit})`,

@@ -1,4 +1,5 @@
 import { addCheck } from "../../../electron/host/library/checks.ts";
+import { randomOf, seedOf } from "../../../core/sample/random.ts";
 import type { Library } from "../../../electron/host/library/library.ts";
 import { measured, overlay, picture, second, trayJob } from "../../electron/library/records.ts";
 
@@ -19,9 +20,9 @@ export class Filling {
     for (let r = 0; r < 10; r++) await this.#library.runs.start({ jobVersionId: this.#jobVersionId, name: `run ${r + 1}` });
   }
 
-  /** The i-th check, with a slow wave and some scatter that does not repeat. */
+  /** The i-th check: a slow wave and scatter from sheet to sheet. */
   check(i: number, runId: number) {
-    const scatter = 0.05 * (((i * 7919) % 1000) / 500 - 1);
+    const scatter = 0.05 * randomOf(seedOf(1, i)).normal();
     return {
       runId, jobVersionId: this.#jobVersionId, picture: picture(`bench-${i}`), takenAt: second(i % this.perRun),
       outcome: { record: measured(String((i % this.perRun) + 1), 0.15 * Math.sin(i / 400) + scatter, { image: `sheet-${i}.jpg` }), overlay },
