@@ -13,7 +13,7 @@ export function BatchBar({ view }: { view: DeskView }) {
   const left = view.sheets.filter((sheet) => sheet.state === "waiting").length;
   const chosen = view.sheets.find((sheet) => sheet.key === view.selected);
   return (
-    <div className="batch">
+    <div className={`batch${!view.running && left > 0 ? " tight" : ""}`}>
       {view.running && (
         <>
           <ProgressBar className="progress" value={done} maxValue={Math.max(1, all)} aria-label={words.check.progress(String(done), String(all))}>
@@ -32,8 +32,8 @@ export function BatchBar({ view }: { view: DeskView }) {
       {!view.running && chosen && (chosen.state === "done" || chosen.state === "failed") && (
         <>
           {chosen.outcome && chosen.id && <ReportMenu key={chosen.id} about={{ picture: chosen.id }} />}
-          <Button className="button" onPress={() => desk.again(chosen.key)}><Icon name="again" />{words.check.retake}</Button>
-          <Button className="button" onPress={() => desk.takeOff(chosen.key)}><Icon name="close" />{words.check.takeOff}</Button>
+          <Button className="button" onPress={() => desk.again(chosen.key)}><Icon name="again" /><span className="label">{words.check.retake}</span></Button>
+          <Button className="button" onPress={() => desk.takeOff(chosen.key)}><Icon name="close" /><span className="label">{words.check.takeOff}</span></Button>
         </>
       )}
     </div>

@@ -22,7 +22,7 @@ export function ReportMenu({ about }: { about: About }) {
   return (
     <>
       <MenuTrigger>
-        <Button slot={null} className="button" isDisabled={busy}><Icon name="save" />{words.report.button}</Button>
+        <Button slot={null} className="button" isDisabled={busy}><Icon name="save" /><span className="label">{words.report.button}</span></Button>
         <Popover className="menu" placement="bottom end">
           <Menu aria-label={words.report.button} onAction={(key) => void make(key as ReportFormat)}>
             {FORMATS.map((format) => <MenuItem key={format} id={format} className="menu-item">{words.report.formats[format]}</MenuItem>)}

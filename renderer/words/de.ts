@@ -1,4 +1,5 @@
 import runs from "./runs.de.ts";
+import runSentences from "./runs.sentences.de.ts";
 import cameras from "./cameras.de.ts";
 import gauge from "./gauge.de.ts";
 import jobs from "./jobs.de.ts";
@@ -340,6 +341,7 @@ export default {
   gauge,
   jobs,
   sentences: [
+    ...runSentences,
     ...jobSentences,
     ...cameraSentences,
     [/^"(.+)" was not found\.$/, "„$1“ wurde nicht gefunden."],
