@@ -1,4 +1,5 @@
 import { useWords } from "../settings/useSettings.tsx";
+import { useSentence } from "../words/useSentence.ts";
 import { HostFault } from "./client.ts";
 
 /** What went wrong and what to do, in the reader's language where we have the sentence, else in the host's own words. */
@@ -14,9 +15,10 @@ export function Fault({ error }: { error: Error }) {
 
 export function useFaultText(error: Error): { message: string; hint: string } {
   const { faults } = useWords();
+  const say = useSentence();
   if (!(error instanceof HostFault)) return { ...faults.unexpected, message: `${faults.unexpected.message} (${error.message})` };
   if (error.code === "offline") return faults.offline;
   const known = faults.byCode[error.code];
   if (known) return known;
-  return error.message ? { message: error.message, hint: error.hint } : faults.unexpected;
+  return error.message ? { message: say(error.message), hint: say(error.hint) } : faults.unexpected;
 }

@@ -1,4 +1,5 @@
 import { useShop } from "../../settings/useSettings.tsx";
+import { useSentence } from "../../words/useSentence.ts";
 import { Section } from "../../sheet/Section.tsx";
 import { type Charts, scaleOf } from "../runData.ts";
 import { CapabilityTable } from "./CapabilityTable.tsx";
@@ -10,6 +11,7 @@ const RECENT = 5;
 /** What the charts of a value say, in words and figures: has it moved, how fast, when and beside what, and is it capable. */
 export function ChartFacts({ data }: { data: Charts }) {
   const { words, figures } = useShop();
+  const say = useSentence();
   const w = words.runs.facts;
   const scale = scaleOf(data.value, words, figures);
   const { statistics: t } = data;
@@ -45,7 +47,7 @@ export function ChartFacts({ data }: { data: Charts }) {
         <Signals data={data} place={place} />
       </Section>
       <Section title={w.capability} open><CapabilityTable capability={t.capability} /></Section>
-      {t.notes.length > 0 && <Section title={w.notes}><ul>{t.notes.map((note) => <li key={note}>{note}</li>)}</ul></Section>}
+      {t.notes.length > 0 && <Section title={w.notes}><ul>{t.notes.map((note) => <li key={note}>{say(note)}</li>)}</ul></Section>}
     </div>
   );
 }

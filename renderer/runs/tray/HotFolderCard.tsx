@@ -3,6 +3,7 @@ import type { InferResponseType } from "hono/client";
 import { Button, Input, Label, Text, TextField } from "react-aria-components";
 import { client, read } from "../../frame/client.ts";
 import { useWords } from "../../settings/useSettings.tsx";
+import { useSentence } from "../../words/useSentence.ts";
 import { useUndo } from "../useUndo.tsx";
 
 export type TrayAnswer = InferResponseType<typeof client.api.tray.$get, 200>;
@@ -10,6 +11,7 @@ export type TrayAnswer = InferResponseType<typeof client.api.tray.$get, 200>;
 /** The folder that is watched: chosen here, with the jobs that may be in the stack; what came in lately. */
 export function HotFolderCard({ hot, jobs, changed }: { hot: TrayAnswer["hot"]; jobs: TrayAnswer["jobs"]; changed(): void }) {
   const words = useWords();
+  const say = useSentence();
   const w = words.runs.tray;
   const { attempt, notice } = useUndo(changed);
   const [counted, setCounted] = useState(false);
@@ -30,7 +32,7 @@ export function HotFolderCard({ hot, jobs, changed }: { hot: TrayAnswer["hot"]; 
     <section className="card">
       <h2>{w.hot}</h2>
       <p className="note">{w.hotHelp}</p>
-      {hot.trouble && <div className="fault" role="alert"><strong>{hot.trouble.message}</strong> {hot.trouble.hint}</div>}
+      {hot.trouble && <div className="fault" role="alert"><strong>{say(hot.trouble.message)}</strong> {say(hot.trouble.hint)}</div>}
       {hot.watching ? (
         <>
           <p className="watching"><b>{w.watching(hot.watching.folder)}</b> · {hot.watching.jobs.length === 0 ? w.allJobs : hot.watching.jobs.join(", ")}</p>

@@ -2,6 +2,7 @@ import { type FormEvent, useState } from "react";
 import { Button, Input, Label, TextField } from "react-aria-components";
 import { client, read } from "../../frame/client.ts";
 import { useWords } from "../../settings/useSettings.tsx";
+import { useSentence } from "../../words/useSentence.ts";
 import { useUndo } from "../useUndo.tsx";
 import type { TrayAnswer } from "./HotFolderCard.tsx";
 
@@ -30,6 +31,7 @@ export function TrayList({ entries, jobs, changed }: { entries: readonly Entry[]
 
 function TrayItem({ entry, jobs, dismiss, changed }: { entry: Entry; jobs: TrayAnswer["jobs"]; dismiss(): void; changed(): void }) {
   const words = useWords();
+  const say = useSentence();
   const w = words.runs.tray;
   const [state, setState] = useState<"idle" | "busy" | "still">("idle");
   const { attempt, notice } = useUndo(changed);
@@ -51,7 +53,7 @@ function TrayItem({ entry, jobs, dismiss, changed }: { entry: Entry; jobs: TrayA
       <img className="tray-picture" src={`/api/pictures/${entry.pictureId}/reduced/320`} alt="" loading="lazy" />
       <div>
         <p><b>{entry.image}</b> <small>{entry.takenAt.replace("T", " ").slice(0, 19)}{entry.job && ` · ${entry.job}`}{entry.sheet && ` · ${words.check.sheet(entry.sheet)}`}</small></p>
-        <p className="tray-reason">{reason.message} <span className="note">{reason.hint}</span></p>
+        <p className="tray-reason">{say(reason.message)} <span className="note">{say(reason.hint)}</span></p>
         <form className="inline-form" onSubmit={again}>
           <label className="field"><b>{w.job}</b><select name="job" defaultValue={entry.job ?? ""}><option value="">{w.byCode}</option>{jobs.map((job) => <option key={job.job} value={job.job}>{job.job}</option>)}</select></label>
           <TextField className="field narrow" name="sheet" defaultValue={entry.sheet ?? ""}><Label>{w.sheet}</Label><Input maxLength={40} /></TextField>
