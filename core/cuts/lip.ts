@@ -38,13 +38,18 @@ const MOST_SHIFT = 0.08;
 /** A lip is brighter than the board by at least this share of the slit's depth, and one side's differs from the other's by half of it. */
 const LEAST_LIP = 0.08;
 /** Blur, mm, beyond which slit and lip melt into one and their parts cannot be told: there the bias goes into the budget instead. */
-const RESOLVED = 0.1;
+export const RESOLVED = 0.1;
 /** Fewer chunks than this are not pooled. */
 const FEWEST = 6;
 
+/** Standard uncertainty of a line whose lips are melted into it, mm; `blur`: mm along the normal. */
+export function meltedLip(blur: number): number {
+  return MELTED + MELTED_BY_BLUR * blur;
+}
+
 /** The bias of the symmetric fit for the chunks of one direction; zero where no lip is seen, with what its asymmetry leaves uncertain. `blur`: mm along the normal. */
 export function lipBias(chunks: readonly Aligned[], grid: StripGrid, blur: number): LipBias {
-  const unknown = { shift: 0, sigma: MELTED + MELTED_BY_BLUR * blur };
+  const unknown = { shift: 0, sigma: meltedLip(blur) };
   if (chunks.length < FEWEST) return unknown;
   const half = Math.floor((REACH + 1.5 * blur) / grid.step);
   const profile = pooled(chunks, grid, half);

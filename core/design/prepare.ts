@@ -1,4 +1,5 @@
 import { CUT_TERMS, fitJointly, type CutKind, type CutSighting, type JointData, type MarkSighting } from "../check/joint.ts";
+import { edgePriors } from "../check/edgePriors.ts";
 import { harmless, supported, type Solution } from "../check/solve.ts";
 import { planeMap, type ViewKind } from "../check/viewModel.ts";
 import { datumOf, type Job } from "../job/schema.ts";
@@ -31,7 +32,10 @@ export function prepare(job: Job, setup: Setup): ({ readonly ok: true } & Prepar
 
 /** The data of the joint fit with these marks: each sighting where it is expected, so that nothing is left over. */
 export function jointData(p: Prepared, marks: readonly MarkSighting[]): JointData {
-  return { marks, cuts: p.cuts, frame: p.frame, datum: datumOf(p.job), markScale: 1, cutScale: 1, cutWeights: new Float64Array(p.cuts.length).fill(1) };
+  return {
+    marks, cuts: p.cuts, frame: p.frame, datum: datumOf(p.job), markScale: 1, cutScale: 1, cutWeights: new Float64Array(p.cuts.length).fill(1),
+    edgePriors: edgePriors(p.job, p.optics.focal === null, p.optics.light.blur / p.pxPerMm),
+  };
 }
 
 /** The view's terms that the check will have to find from the picture itself. */

@@ -2,6 +2,7 @@ import type { CutSighting, MarkSighting } from "../check/joint.ts";
 import { MARK_PRINT } from "../check/budget.ts";
 import { FLOOR_PX } from "../check/check.ts";
 import { wallOf } from "../check/edgePriors.ts";
+import { meltedLip, RESOLVED } from "../cuts/lip.ts";
 import { factor } from "../geometry/normalEquations.ts";
 import type { Covariance2, PrintPoint } from "../geometry/frames.ts";
 import { flattenCut } from "../job/paths.ts";
@@ -73,7 +74,7 @@ const SLIT = 0.3;
 const DEPTH = 0.5;
 /** A blade's path wanders, and board's edge is uneven, by about this over a chunk, mm (from memory; no source). */
 const WANDER = 0.008;
-/** The light falls from one side, so the profile of a slit is a little askew: by this share of its width (see cuts/lip.ts; half of what is taken where none can be seen). */
+/** The light falls from one side, so the profile of a slit that is seen clearly is a little askew: by this share of its width (see cuts/lip.ts; no source). */
 const LIP_SHARE = 0.05;
 /** Width of the slit's profile before blur, mm. */
 const LIP_WIDTH = 0.08;
@@ -86,21 +87,37 @@ const BETWEEN_PIXELS = 0.02;
 
 /** The standard uncertainty that the lip of the slits leaves, mm. */
 export function expectedLip(job: Job, light: Light, pxPerMm: number): number {
-  return job.state === "in-sheet" && job.cuts.some((c) => c.kind === "cut" && !("circle" in c)) ? LIP_SHARE * Math.hypot(LIP_WIDTH, light.blur / pxPerMm) : 0;
+  return job.state === "in-sheet" && job.cuts.some((c) => c.kind === "cut" && !("circle" in c)) ? lipOf(light.blur / pxPerMm) : 0;
+}
+
+function lipOf(blur: number): number {
+  return blur > RESOLVED ? meltedLip(blur) : LIP_SHARE * Math.hypot(LIP_WIDTH, blur);
 }
 
 /** A cut's chunks as they will be seen, those outside the picture left out. */
 export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, flat: boolean): CutSighting[] {
   const wall = wallOf(job, flat);
-  return job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flattenCut(cut).flatMap((subpath) => {
+  const paths = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flattenCut(cut).map((subpath) => ({ cut, subpath, box: boxOf(subpath.points) })));
+  const within = (inner: Box) => paths.some(({ subpath, box: b }) => subpath.closed && b[0] < inner[0] && b[1] < inner[1] && b[2] > inner[2] && b[3] > inner[3]);
+  return paths.flatMap(({ cut, subpath, box }) => {
     const step = isStep(job, cut, subpath.closed);
     const length = Math.min(CHUNK, subpath.length / 8);
     const stations = walk(subpath, length / PER_CHUNK);
     const chunks = Math.max(1, Math.round(stations.length / PER_CHUNK));
     const sigma = chunkSigma(step, subpath.length / chunks, light, pxPerMm, wall);
-    return Array.from({ length: chunks }, (_, k) => sightingOf(stations.slice(Math.round((k * stations.length) / chunks), Math.round(((k + 1) * stations.length) / chunks)), map, sigma, pxPerMm)).filter((s) => s !== null);
-  }));
+    // The piece lies outside a window and a lost slug (see cuts/trace.ts).
+    const edge = { edge: step ? "step" : "line", away: (step && job.state === "in-sheet") || within(box) ? -1 : 1 } as const;
+    return Array.from({ length: chunks }, (_, k) => sightingOf(stations.slice(Math.round((k * stations.length) / chunks), Math.round(((k + 1) * stations.length) / chunks)), map, sigma, pxPerMm))
+      .filter((s) => s !== null).map((s): CutSighting => (subpath.closed ? { ...s, ...edge } : s));
+  });
 }
+
+type Box = readonly [number, number, number, number];
+
+function boxOf(points: readonly PrintPoint[]): Box {
+  return points.reduce<Box>(([l, b, r, t], p) => [Math.min(l, p.x), Math.min(b, p.y), Math.max(r, p.x), Math.max(t, p.y)], [Infinity, Infinity, -Infinity, -Infinity]);
+}
+
 const PER_CHUNK = 4;
 
 /** An edge against the background: a lost slug, a stripped outline; else the cut is a line. */
@@ -119,7 +136,7 @@ function chunkSigma(step: boolean, length: number, light: Light, pxPerMm: number
   const amplitude = step ? DEPTH : Math.min(DEPTH, (DEPTH * slit) / (Math.sqrt(2 * Math.PI) * w));
   const shape = step ? 2 * Math.sqrt(Math.PI) * w : (2 * w) / Math.sqrt(Math.PI);
   const noise = (light.noise / amplitude) * Math.sqrt(shape / along);
-  const lip = step ? 0 : LIP_SHARE * Math.hypot(LIP_WIDTH, light.blur / pxPerMm);
+  const lip = step ? 0 : lipOf(light.blur / pxPerMm);
   return Math.hypot(noise / pxPerMm, BETWEEN_PIXELS / pxPerMm, WANDER, Math.sqrt(ALIKE) * lip, step ? wall : 0);
 }
 
