@@ -37,6 +37,9 @@ export interface GaugeStudy {
   readonly ndc: number | null;
 }
 
+/** Variance, against the square of what is measured, that rounding alone may give. */
+const ROUNDING = 1e-24;
+
 /** p of the interaction above which it is taken for repeatability (AIAG MSA, 4th ed., as usually applied). */
 const POOL_FROM = 0.25;
 
@@ -85,7 +88,9 @@ function analyse(cells: readonly (readonly (readonly number[])[])[], tolerance: 
     repeatability: row(square(cells.flatMap((c) => c.flatMap((values) => values.map((v) => v - mean(values))))), p * o * (r - 1)),
   };
   const f = anova.interaction.ms / anova.repeatability.ms;
-  const pInteraction = anova.repeatability.ms > 0 ? 1 - fCdf(f, anova.interaction.dof, anova.repeatability.dof) : null;
+  // Readings that repeat to the last digit scatter by rounding only, which says nothing.
+  const nothing = ROUNDING * (anova.part.ms + grand * grand);
+  const pInteraction = anova.repeatability.ms > nothing ? 1 - fCdf(f, anova.interaction.dof, anova.repeatability.dof) : null;
   const pooled = pInteraction !== null && pInteraction > POOL_FROM;
   const error = pooled
     ? (anova.interaction.ss + anova.repeatability.ss) / (anova.interaction.dof + anova.repeatability.dof)
@@ -106,6 +111,6 @@ function analyse(cells: readonly (readonly (readonly number[])[])[], tolerance: 
     components: {
       gauge: component(gauge), repeatability: component(error), reproducibility: component(reproducibility), part: component(part), total: component(total),
     },
-    ndc: gauge > 0 ? Math.max(1, Math.floor(1.41 * Math.sqrt(part / gauge))) : null,
+    ndc: gauge > nothing ? Math.max(1, Math.floor(1.41 * Math.sqrt(part / gauge))) : null,
   };
 }

@@ -1,6 +1,6 @@
 import { type FormEvent, useState } from "react";
 import { Button, Input, Label, TextField } from "react-aria-components";
-import { EMPTY_STUDY, type Study } from "../../electron/host/app/routes/gaugeRoutes.ts";
+import type { Study } from "../../electron/host/app/routes/gaugeRoutes.ts";
 import { useShop } from "../settings/useSettings.tsx";
 import { isLength, replanned, VALUES } from "./plan.ts";
 
@@ -39,7 +39,7 @@ export function PlanForm({ study, position, onPlan }: { study: Study; position: 
       {Object.keys(study.readings).length > 0 && <p className="note">{w.kept}</p>}
       <div className="buttons">
         <Button type="submit" className="main-button" isDisabled={!enough}>{w.start}</Button>
-        {Object.keys(study.readings).length > 0 && <Button className="button" onPress={() => confirm(w.clearSure) && onPlan({ ...EMPTY_STUDY, lengths: study.lengths })}>{w.clear}</Button>}
+        {Object.keys(study.readings).length > 0 && <Button className="button" onPress={() => confirm(w.clearSure) && onPlan({ ...study, sheets: [], operators: [], readings: {}, references: {} })}>{w.clear}</Button>}
       </div>
     </form>
   );

@@ -16,7 +16,7 @@ export function ReadingsSection({ view, study, ready, onPlan }: { view: StudyVie
     <section className="card">
       <h2>{w.title} <small>{w.of(String(done), String(order.length))}</small></h2>
       {next ? (
-        <DropZone className="gauge-next" aria-label={w.add} getDropOperation={() => "copy"} onDrop={async (event) => view.take(await Promise.all(event.items.filter(isFileDropItem).map((item) => item.getFile())))}>
+        <DropZone className="gauge-next" aria-label={words.cameras.take.dropHere} getDropOperation={() => "copy"} onDrop={async (event) => view.take(await Promise.all(event.items.filter(isFileDropItem).map((item) => item.getFile())))}>
           <p className="next-sheet">{w.next(study.operators[next.operator], study.sheets[next.sheet], String(next.repeat + 1))}</p>
           <p className="note">{w.how}</p>
           <div className="buttons">
@@ -50,7 +50,7 @@ function ReadingsTable({ study, change, next }: { study: Study; change: (next: S
   return (
     <>
       <div className="wide-table">
-        <table className="figures full readings">
+        <table className="figures full gauge-readings">
           <caption className="unseen">{w.title}</caption>
           <thead><tr><th scope="col">{w.sheet}</th>{columns.map((c) => <th key={`${c.operator}/${c.repeat}`} scope="col">{w.reading(c.name, String(c.repeat + 1))}</th>)}<th scope="col">{w.reference}</th></tr></thead>
           <tbody>

@@ -59,7 +59,7 @@ function Result({ result, study }: { result: GaugeStudy; study: Study }) {
           })}
         </tbody>
       </table>
-      <p>{result.ndc === null ? w.ndcNone : w.ndc(String(result.ndc))} {result.pooled ? w.pooled : w.interacts}</p>
+      <p>{result.ndc === null ? w.ndcNone : w.ndc(String(result.ndc))} {result.pooled ? w.pooled : result.pInteraction !== null && w.interacts}</p>
       <Known study={study} unit={unit} decimals={decimals} />
       <details>
         <summary>{w.anova}</summary>

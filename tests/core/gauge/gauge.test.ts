@@ -26,6 +26,11 @@ describe("gaugeStudy", () => {
     expect(study.ndc).toBe(p.ndc);
   });
 
+  it("does not take rounding for scatter: readings that repeat to the last digit", () => {
+    const same = ["A", "B"].flatMap((part, i) => ["Ada", "Ben"].flatMap((operator) => [0.083 + 0.541 * i, 0.083 + 0.541 * i].map((value) => ({ part, operator, value: value + 1e-17 * operator.length }))));
+    expect(gaugeStudy(same, 1)).toMatchObject({ ndc: null, pInteraction: null });
+  });
+
   it("keeps an interaction that is there", () => {
     const normal = gaussian(4);
     const made = Array.from({ length: 10 }, (_, i) => ["A", "B", "C"].flatMap((operator) => {

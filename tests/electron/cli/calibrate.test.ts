@@ -7,7 +7,7 @@ import type { Lens } from "../../../core/camera/lens.ts";
 import { readProfile } from "../../../core/camera/readProfile.ts";
 import { marksOf, readTarget } from "../../../core/camera/target/target.ts";
 import { encodePicture } from "../../../electron/cli/verbs/samplePicture.ts";
-import { drawMarks, viewOf } from "../../support/targetPicture.ts";
+import { drawMarks, scanOf, viewOf } from "../../support/targetPicture.ts";
 
 const main = new URL("../../../electron/cli/main.ts", import.meta.url).pathname;
 let folder = "";
@@ -54,6 +54,39 @@ describe("kerfmark calibrate", () => {
     expect(Math.abs(profile.profile.lens.k1 + 0.15)).toBeLessThan(0.01);
     expect(profile.profile.pictures).toBe(6);
   });
+  it("prints the target on A3 too, and says which papers there are", async () => {
+    expect(await run("--print-target", "large.pdf", "--paper", "a3")).toMatchObject({ status: 0, err: "", out: expect.stringContaining("300 mm below, 200 mm at the left") });
+    const box = /MediaBox \[0 0 ([\d.]+) ([\d.]+)\]/.exec(await readFile(join(folder, "large.pdf"), "latin1"));
+    expect([Number(box?.[1]), Number(box?.[2])].map((pt) => Math.round((pt / 72) * 25.4))).toEqual([420, 297]);
+    expect(await run("--print-target", "odd.pdf", "--paper", "letter")).toMatchObject({ status: 64, err: expect.stringContaining("Give a4 or a3.") });
+  });
+
+  it("makes a scanner profile from drawn scans of the target, laid in two directions", async () => {
+    const unit = { width: 1500, height: 1500, pxPerMm: { x: 5.006, y: 4.992 }, squareness: 0.4, bow: { x: 1.6, y: -0.9 }, run: { x: 0.5, y: -0.7 } };
+    await run("--print-target", "glass.pdf");
+    const read = readTarget(await readFile(join(folder, "glass.target.json"), "utf8"));
+    if (!read.ok) throw new Error(read.errors.join(" "));
+    // The print came out 0.1 % too long across and 0.05 % too short along; the rules say so.
+    const target = { ...read.target, measured: { x: 200.2, y: 139.93, nominalX: 200, nominalY: 140 } };
+    await writeFile(join(folder, "glass.target.json"), JSON.stringify(target));
+    const names = await Promise.all([0.01, Math.PI / 2 + 0.02, 0.02].map(async (turn, i) => {
+      const picture = drawMarks(marksOf(target), scanOf(unit, { x: 120, y: 67.5 }, turn, 3 * i - 3, 5 - 4 * i), unit.width, unit.height, { seed: i + 40 });
+      await writeFile(join(folder, `scan-${i}.png`), await encodePicture(picture, { format: "png" }));
+      return `scan-${i}.png`;
+    }));
+    const made = await run("--target", "glass.target.json", "--out", "scanner.json", "--name", "Flatbed", "--scanner", ...names);
+    expect(made.status, made.err).toBe(0);
+    expect(made.out).toContain("px/mm");
+    const profile = readProfile(await readFile(join(folder, "scanner.json"), "utf8"));
+    if (!profile.ok || profile.profile.kind !== "scanner") throw new Error("no scanner profile");
+    const { pxPerMm, squareness, bow, run: scale, covariance, rms } = profile.profile;
+    expect(rms).toBeLessThan(0.05);
+    const found = [pxPerMm.x, pxPerMm.y, squareness, bow.x, bow.y, scale.x, scale.y];
+    [unit.pxPerMm.x, unit.pxPerMm.y, unit.squareness, unit.bow.x, unit.bow.y, unit.run.x, unit.run.y].forEach((truth, i) => {
+      expect(Math.abs(found[i] - truth), `term ${i}`).toBeLessThan(4 * Math.sqrt(covariance[i][i]) + [1e-4, 1e-4, 0.01, 0.02, 0.02, 0.02, 0.02][i]);
+    });
+  });
+
   it("says in one sentence what is wrong, with the exit status for it", async () => {
     expect(await run("a.png")).toMatchObject({ status: 64, err: expect.stringContaining("No target was named.") });
     expect(await run("--target", "none.json", "--out", "p.json", "a.png")).toMatchObject({ status: 66, err: expect.stringContaining("no such file") });

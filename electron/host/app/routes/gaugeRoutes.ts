@@ -24,7 +24,7 @@ const studySchema = z.object({
 export type Study = z.infer<typeof studySchema>;
 export type StudyValues = z.infer<typeof readings>;
 
-export const EMPTY_STUDY: Study = {
+const EMPTY_STUDY: Study = {
   sheets: [], operators: [], repeats: 2, value: "x", tolerance: null, readings: {}, references: {}, lengths: { a: 0.05, k: 10_000, rows: [] },
 };
 
