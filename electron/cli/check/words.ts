@@ -1,5 +1,5 @@
 import { styleText } from "node:util";
-import type { CheckRecord, Judged, JudgedQuantity, Measured, Verdict } from "../../../core/check/record.ts";
+import type { CheckRecord, Overlay, Judged, JudgedQuantity, Measured, Verdict } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
 
 /** Verdicts by word and shape, so that neither colour nor font decides. */
@@ -7,7 +7,7 @@ const SHAPE = { in: "[+] IN", out: "[X] OUT", unsure: "[?] UNSURE" } as const;
 const COLOUR = { in: "green", out: "red", unsure: "yellow" } as const;
 
 /** What one record says, for somebody beside a running table: verdict first, then the worst place, then the figures. */
-export function describeRecord(record: CheckRecord, job: Job): string {
+export function describeRecord(record: CheckRecord, job: Job, witnesses: Overlay["witnesses"] = []): string {
   const sheet = record.sheet === undefined ? "" : `  sheet ${record.sheet}`;
   if (record.status === "refused") {
     const { code, message, hint } = record.refusal;
@@ -23,6 +23,7 @@ export function describeRecord(record: CheckRecord, job: Job): string {
     ["scale", `${signed(record.scale.x, 2)} across, ${signed(record.scale.y, 2)} up, \u00b1 ${record.scale.U.toFixed(2)} mm/m${limitOf(record, "scale")}`],
     ["correct by", correctionOf(record)],
     ...(record.verdict === "in" ? [] : [["because", record.judged.filter((j) => j.verdict !== "in").map(reasonOf).join("; ")] as const]),
+    ...witnesses.map((w): Row => ["witness", w.ok ? `${w.ring}: cut ${signed(w.x, 3)} right, ${signed(w.y, 3)} up of the print, \u00b1 ${w.U.toFixed(3)} mm` : `${w.ring} ${w.reason}`]),
     ...warningRows(record),
   ]);
 }

@@ -47,21 +47,23 @@ async function check(images: string[], options: Options): Promise<void> {
   process.once("SIGINT", onStop).once("SIGTERM", onStop);
   const bar = process.stderr.isTTY && pictures.length > 1 ? await progressBar(pictures.length) : undefined;
   const records: CheckRecord[] = [];
+  const table: string[] = [];
   const { describeCounts, describeRecord } = await import("../check/words.ts");
   try {
     const requests = pictures.map(({ path, name }) => ({ image: path, name, job, profile, signal: stop.signal }));
-    for await (const { record } of pool.checkAll(requests, (done) => bar?.update(done))) {
+    for await (const { record, overlay } of pool.checkAll(requests, (done) => bar?.update(done))) {
       records.push(record);
       // On one terminal the bar and the table would overwrite each other: the table waits for the bar.
       if (options.json) process.stdout.write(`${JSON.stringify(record)}\n`);
-      else if (!bar) process.stdout.write(describeRecord(record, job));
+      else if (bar) table.push(describeRecord(record, job, overlay?.witnesses));
+      else process.stdout.write(describeRecord(record, job, overlay?.witnesses));
     }
   } finally {
     bar?.stop();
     process.off("SIGINT", onStop).off("SIGTERM", onStop);
     await pool.close();
   }
-  if (bar && !options.json) process.stdout.write(records.map((record) => describeRecord(record, job)).join(""));
+  process.stdout.write(table.join(""));
   if (!options.json && records.length > 1) process.stdout.write(`${describeCounts(records)}\n`);
   process.exitCode = statusOfChecks(records);
 }
