@@ -97,7 +97,7 @@ export default {
     title: "Was geschah", none: "Noch nichts eingetragen. Was hier steht, erscheint auf den Karten und wird mit den Wechseln verglichen, die sie zeigen.",
     kinds: { "tool-changed": "Messer oder Werkzeug gewechselt", "pallet-changed": "Palette gewechselt", restart: "Neustart", correction: "Korrektur eingegeben", "material-lot": "Materiallos", humidity: "Luftfeuchte", note: "Notiz" },
     kind: "Was", before: "Vor Bogen", beforeHelp: "Der erste danach geschnittene Bogen. Leer: jetzt.", who: "Wer", note: "Notiz", add: "Eintragen", delete: "Löschen", deleted: "Das Ereignis ist gelöscht.",
-    tool: "Messer oder Werkzeug: sein Code", toolHelp: "Getippt oder vom Code auf dem Werkzeug gescannt.", toolKind: "Art des Werkzeugs", toolKinds: { blade: "Messer", crease: "Rillwerkzeug", other: "anderes" }, metresBefore: "Vorher geschnittene Meter",
+    tool: "Messer oder Werkzeug: sein Code", toolHelp: "Getippt, gescannt oder aus einem Foto des Codes auf dem Werkzeug gelesen.", fromPhoto: "Aus einem Foto lesen", noCode: "Dort ist kein Code lesbar. Näher und gerade fotografieren oder tippen.", toolKind: "Art des Werkzeugs", toolKinds: { blade: "Messer", crease: "Rillwerkzeug", other: "anderes" }, metresBefore: "Vorher geschnittene Meter",
     lot: "Los", percent: "Relative Luftfeuchte, %", plus: "Zu den Einstellungen hinzugefügt", known: "Werkzeuge", cut: (metres) => `bisher ${metres} m geschnitten`, since: (from, to, metres) => `Bogen ${from} bis ${to}: ${metres} m`, when: "Wann",
   },
 

@@ -76,7 +76,7 @@ export default {
     title: "What happened", none: "Nothing was entered yet. What is entered here stands on the charts and is compared with changes that they show.",
     kinds: { "tool-changed": "blade or tool changed", "pallet-changed": "pallet changed", restart: "restart", correction: "correction entered", "material-lot": "material lot", humidity: "humidity", note: "note" },
     kind: "What", before: "Before sheet", beforeHelp: "The first sheet cut after it. Empty: now.", who: "Who", note: "Note", add: "Enter", delete: "Delete", deleted: "The event is deleted.",
-    tool: "Blade or tool: its code", toolHelp: "Typed, or scanned from the code on the tool.", toolKind: "Kind of tool", toolKinds: { blade: "blade", crease: "creasing tool", other: "other" }, metresBefore: "Metres it had cut before",
+    tool: "Blade or tool: its code", toolHelp: "Typed, scanned, or read from a photo of the code on the tool.", fromPhoto: "Read from a photo", noCode: "No code can be read there. Take the photo nearer and straight, or type it.", toolKind: "Kind of tool", toolKinds: { blade: "blade", crease: "creasing tool", other: "other" }, metresBefore: "Metres it had cut before",
     lot: "Lot", percent: "Relative humidity, %", plus: "Added to the settings", known: "Tools", cut: (metres: string) => `${metres} m cut so far`, since: (from: string, to: string, metres: string) => `sheets ${from} to ${to}: ${metres} m`, when: "When",
   },
 

@@ -5,6 +5,7 @@ import { useHost } from "../../frame/useHost.ts";
 import { useShop } from "../../settings/useSettings.tsx";
 import type { Overview } from "../runData.ts";
 import { useUndo } from "../useUndo.tsx";
+import { ToolCode } from "./ToolCode.tsx";
 
 const KINDS = ["tool-changed", "pallet-changed", "correction", "material-lot", "humidity", "restart", "note"] as const;
 type Kind = (typeof KINDS)[number];
@@ -53,7 +54,7 @@ export function EventForm({ overview: { run }, kind: first, changed }: { overvie
       {field("before", w.before, { numeric: true, help: w.beforeHelp })}
       {kind === "tool-changed" && (
         <>
-          {field("code", w.tool, { help: w.toolHelp, wide: true })}
+          <ToolCode />
           <label className="field"><b>{w.toolKind}</b><select name="toolKind">{(["blade", "crease", "other"] as const).map((one) => <option key={one} value={one}>{w.toolKinds[one]}</option>)}</select></label>
           {field("metres", w.metresBefore, { numeric: true })}
         </>
