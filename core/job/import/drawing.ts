@@ -1,3 +1,4 @@
+import { FARTHEST } from "../paths.ts";
 import type { Outline } from "./outline.ts";
 
 /** What the lines of a layer, colour or processing step are for. */
@@ -29,6 +30,8 @@ export interface Drawing {
   readonly boxes: Readonly<Record<string, readonly [number, number, number, number]>>;
   /** How many pages the file has; 1 but for a PDF. */
   readonly pages: number;
+  /** Where placed pictures lie, mm: [left, bottom, right, top]. They draw no lines, but marks must keep clear of them. */
+  readonly pictures?: ReadonlyArray<readonly [number, number, number, number]>;
   /** The format has no fills (DXF): a closed line stands for the area within. */
   readonly unfilled?: boolean;
   /** What was left out or assumed, as sentences. */
@@ -52,6 +55,7 @@ export function refuse(reason: string, hint: string, needs?: Refusal["needs"]): 
 
 /** Most edges of a drawing that are read; more is not a job. */
 export const MOST_EDGES = 2_000_000;
+const MOST_PICTURES = 100_000;
 
 /** Thrown inside an importer when a drawing grows past every use; its reader turns it into a refusal. */
 export class TooLarge extends Error {}
@@ -61,6 +65,7 @@ export class Sheet {
   readonly groups: DrawingGroup[] = [];
   readonly outlines: DrawnOutline[] = [];
   readonly notes = new Set<string>();
+  readonly pictures: Array<readonly [number, number, number, number]> = [];
   private readonly index = new Map<string, number>();
   private edges = 0;
   private objects = 0;
@@ -71,6 +76,13 @@ export class Sheet {
     if (known !== undefined) return known;
     this.index.set(key, this.groups.length);
     return this.groups.push({ name, kind }) - 1;
+  }
+
+  /** Notes where a picture lies: the box round its four corners. */
+  addPicture(corners: ReadonlyArray<readonly [number, number]>): void {
+    const [xs, ys] = [corners.map((c) => c[0]), corners.map((c) => c[1])];
+    const box = [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)] as const;
+    if (box.every((v) => Math.abs(v) <= FARTHEST) && this.pictures.length < MOST_PICTURES) this.pictures.push(box);
   }
 
   /** Adds the outlines of one object. */

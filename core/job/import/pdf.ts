@@ -1,7 +1,7 @@
 import { decodePDFRawStream, PDFArray, PDFDict, PDFDocument, PDFHexString, PDFName, PDFNumber, PDFRawStream, PDFString, type PDFObject, type PDFPage } from "pdf-lib";
 import { FARTHEST } from "../paths.ts";
 import { refuse, Sheet, TooLarge, type DrawingGroup, type ReadDrawing } from "./drawing.ts";
-import { compose, IDENTITY, isFiniteOutline, mapOutline, type Matrix, type Outline } from "./outline.ts";
+import { apply, compose, IDENTITY, isFiniteOutline, mapOutline, type Matrix, type Outline } from "./outline.ts";
 import { operators, type Operand } from "./pdfTokens.ts";
 
 const POINT = 25.4 / 72;
@@ -75,7 +75,7 @@ function readPage(page: PDFPage, pages: number, box: "media" | "trim" | "bleed" 
       return [name, [Math.min(cx, dx), Math.min(cy, dy), Math.max(cx, dx), Math.max(cy, dy)] as const];
     }),
   );
-  return { ok: true, drawing: { groups: sheet.groups, outlines: sheet.outlines, page: { width, height }, boxes: shown, pages, notes: [...sheet.notes] } };
+  return { ok: true, drawing: { groups: sheet.groups, outlines: sheet.outlines, page: { width, height }, boxes: shown, pages, pictures: sheet.pictures, notes: [...sheet.notes] } };
 }
 
 interface Reader {
@@ -213,9 +213,17 @@ function describe(group: PDFDict): Content {
   return { step: steps ? (type ? `${steps}: ${type}` : steps) : null, layer: plain(group.lookup(PDFName.of("Name"))) || null };
 }
 
+/** A picture fills the unit square of its frame. */
+function picture({ map }: State, { sheet }: Reader): void {
+  sheet.addPicture([[0, 0], [1, 0], [1, 1], [0, 1]].map(([x, y]) => apply(map, x, y)));
+}
+
 function form(name: string, resources: PDFDict | undefined, state: State, content: readonly Content[], depth: number, reader: Reader): void {
   const stream = entry(resources, "XObject", name);
-  if (!(stream instanceof PDFRawStream) || plain(stream.dict.lookup(PDFName.of("Subtype"))) !== "Form") return;
+  if (!(stream instanceof PDFRawStream)) return;
+  const kind = plain(stream.dict.lookup(PDFName.of("Subtype")));
+  if (kind === "Image") picture(state, reader);
+  if (kind !== "Form") return;
   if (depth >= DEEPEST) return void reader.sheet.notes.add(`Forms nested deeper than ${DEEPEST} were left out.`);
   const matrix = stream.dict.lookup(PDFName.of("Matrix"));
   const numbers = matrix instanceof PDFArray ? matrix.asArray().map((n) => (n instanceof PDFNumber ? n.asNumber() : NaN)) : [];

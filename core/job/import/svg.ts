@@ -2,7 +2,7 @@ import { SaxesParser } from "saxes";
 import svgpath from "svgpath";
 import { FARTHEST } from "../paths.ts";
 import { refuse, Sheet, TooLarge, type ReadDrawing } from "./drawing.ts";
-import { compose, IDENTITY, isFiniteOutline, mapOutline, type Matrix } from "./outline.ts";
+import { apply, compose, IDENTITY, isFiniteOutline, mapOutline, type Matrix } from "./outline.ts";
 import { shapeOutlines } from "./svgShapes.ts";
 import { CSS_UNITS, fitBox, millimetres, userLength, viewBoxOf, type Viewport } from "./svgViewport.ts";
 
@@ -37,7 +37,7 @@ interface Inherited {
 
 type Classes = ReadonlyMap<string, Readonly<Record<string, string>>>;
 
-const HIDDEN = new Set(["defs", "clipPath", "mask", "pattern", "marker", "symbol", "metadata", "style", "script", "title", "desc", "foreignObject", "text", "image", "linearGradient", "radialGradient", "filter"]);
+const HIDDEN = new Set(["defs", "clipPath", "mask", "pattern", "marker", "symbol", "metadata", "style", "script", "title", "desc", "foreignObject", "text", "linearGradient", "radialGradient", "filter"]);
 const DEEPEST = 64;
 /** References may at most draw this many elements: nested `use` multiplies. */
 const MOST_ELEMENTS = 500_000;
@@ -66,7 +66,7 @@ export function readSvg(source: string): ReadDrawing {
     throw error;
   }
   if (sheet.outlines.length === 0) return refuse("The SVG file has no lines or shapes.", "Turn text and pictures to outlines, or export the layer with the cut lines.");
-  return { ok: true, drawing: { groups: sheet.groups, outlines: sheet.outlines, page: { width: view.width, height: view.height }, boxes: {}, pages: 1, notes: [...sheet.notes] } };
+  return { ok: true, drawing: { groups: sheet.groups, outlines: sheet.outlines, page: { width: view.width, height: view.height }, boxes: {}, pages: 1, pictures: sheet.pictures, notes: [...sheet.notes] } };
 }
 
 function parseXml(source: string): Element {
@@ -148,6 +148,7 @@ interface Reader {
 
 function visit(element: Element, from: Inherited, depth: number, reader: Reader): void {
   if (HIDDEN.has(element.name)) return;
+  if (element.name === "image") return picture(element, from, reader);
   if (depth > DEEPEST || reader.left-- <= 0) throw new TooLarge();
   const here = inherit(element, from, reader.classes);
   if (!here) return;
@@ -173,6 +174,16 @@ function visit(element: Element, from: Inherited, depth: number, reader: Reader)
   if (!mapped.every((o) => isFiniteOutline(o, FARTHEST))) return void reader.sheet.notes.add(`A <${element.name}> with numbers that are not finite or too large was left out.`);
   const group = here.layer ? reader.sheet.group(here.layer, "layer") : reader.sheet.group(here.stroke === "none" ? here.fill : here.stroke, "colour");
   reader.sheet.add(mapped, group, here.fill !== "none");
+}
+
+/** A placed picture: nothing of it is fetched, but where it lies is noted. */
+function picture(element: Element, from: Inherited, reader: Reader): void {
+  const here = inherit(element, from, reader.classes);
+  if (!here) return;
+  const { attributes: a } = element;
+  const [x, y] = [userLength(a.x, here.viewport.width), userLength(a.y, here.viewport.height)];
+  const [w, h] = [userLength(a.width, here.viewport.width), userLength(a.height, here.viewport.height)];
+  reader.sheet.addPicture([[x, y], [x + w, y], [x + w, y + h], [x, y + h]].map(([u, v]) => apply(here.map, u, v)));
 }
 
 /** Draws what a symbol or an inner drawing holds, in a viewport of its own. */

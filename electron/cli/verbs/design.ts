@@ -15,6 +15,7 @@ interface Options {
   readonly marks?: string;
   readonly keep?: boolean;
   readonly onPieces?: boolean;
+  readonly artwork?: string;
   readonly witnesses?: string;
   readonly out?: string;
   readonly json?: boolean;
@@ -47,6 +48,7 @@ export function register(program: Command): void {
     .option("--marks <n>", "propose places for n marks, in place of the job's own")
     .option("--keep", "with --marks: keep the job's own marks and add n")
     .option("--on-pieces", "with --marks: marks may stand on the pieces too")
+    .option("--artwork <drawing>", "keep out of what this print drawing (PDF, SVG, DXF) shows besides cuts, creases and marks")
     .option("--witnesses <n>", "propose n witnesses (a ring with a hole in its middle) in the waste")
     .option("--out <job>", "job file to write with what was proposed")
     .option("--json", "print one JSON object (kerfmark.design/1), nothing else")
@@ -68,18 +70,19 @@ async function run(options: Options): Promise<void> {
   // A job that is to be given marks may lack them.
   const read = await loadJobOrDraft(options.job, count !== undefined, loadJob);
   const notes: string[] = [];
+  const avoid = options.artwork === undefined ? [] : await artworkOf(options.artwork, notes);
   let job: Job = read;
   let before: number | null | undefined;
   if (count !== undefined) {
     const { proposeMarks } = await import("../../../core/design/propose.ts");
-    const proposal = unlessNot(options.job, proposeMarks(job, setup, { count, keep: options.keep, onPieces: options.onPieces }));
+    const proposal = unlessNot(options.job, proposeMarks(job, setup, { count, keep: options.keep, onPieces: options.onPieces, avoid }));
     ({ before } = proposal);
     notes.push(...proposal.notes);
     job = { ...job, marks: [...proposal.marks] };
   }
   if (witnesses !== undefined) {
     const { proposeWitnesses } = await import("../../../core/design/witnesses.ts");
-    const proposed = unlessNot(options.job, proposeWitnesses(job, { count: witnesses }));
+    const proposed = unlessNot(options.job, proposeWitnesses(job, { count: witnesses, avoid }));
     job = { ...job, marks: [...job.marks, ...proposed.marks], cuts: [...job.cuts, ...proposed.cuts] };
   }
   const prediction = unlessNot(options.job, predict(job, setup));
@@ -98,6 +101,17 @@ async function setupOf(options: Options): Promise<Setup> {
   const profile = await loadProfile(options.camera ?? "");
   if (profile.kind === "scanner") return { kind: "scanner", profile };
   return { kind: "camera", profile, ...(options.distance === undefined ? {} : { distance: positive(options.distance, "--distance") }) };
+}
+
+async function artworkOf(file: string, notes: string[]): Promise<ReadonlyArray<readonly [number, number, number, number]>> {
+  const [{ drawingOf }, { artworkBoxes }, { proposeMeanings }] = await Promise.all([
+    import("../drawing.ts"), import("../../../core/job/import/artwork.ts"), import("../../../core/job/import/meaning.ts"),
+  ]);
+  const drawing = await drawingOf(file, {});
+  const { boxes, ground } = artworkBoxes(drawing, proposeMeanings(drawing));
+  if (ground) notes.push("What fills half of the page or more was taken for the ground, on which marks may stand.");
+  notes.push("Text that is not turned into outlines is not seen: look whether a proposed mark stands on it.");
+  return boxes;
 }
 
 async function loadJobOrDraft(file: string, draft: boolean, loadJob: (file: string) => Promise<{ job: Job }>): Promise<Job> {

@@ -1,9 +1,10 @@
-import { readFile, writeFile } from "node:fs/promises";
+import { writeFile } from "node:fs/promises";
 import { basename, extname } from "node:path";
 import type { Command } from "commander";
-import type { Drawing, Meaning, ReadDrawing } from "../../../core/job/import/drawing.ts";
+import type { Drawing, Meaning } from "../../../core/job/import/drawing.ts";
 import type { Preset } from "../../../core/job/import/meaning.ts";
 import { DataFault, MissingFault, OutputFault, UsageFault } from "../exit.ts";
+import { bytesOf, drawingOf } from "../drawing.ts";
 
 interface Options {
   readonly out?: string;
@@ -65,7 +66,7 @@ async function run(file: string, options: Options): Promise<void> {
   ]);
   const sheet = options.sheet === undefined ? undefined : sheetSize(options.sheet);
   const [position, join] = [positive(options.position, "--position"), positive(options.join, "--join")];
-  const drawing = await drawingOf(file, options);
+  const drawing = await readWith(file, options);
   const meanings = named(drawing, proposeMeanings(drawing, await presetOf(options.preset)), options);
   if (options.list) return void process.stdout.write(listing(drawing, meanings));
   const id = (options.id ?? basename(file, extname(file))).slice(0, 64);
@@ -88,26 +89,12 @@ async function run(file: string, options: Options): Promise<void> {
   process.stdout.write(`${options.out}: ${count("cut")} cuts, ${count("crease")} creases, ${draft.job.marks.length} marks on ${draft.job.sheet.width} x ${draft.job.sheet.height} mm.\n`);
 }
 
-async function bytesOf(file: string): Promise<Uint8Array> {
-  try {
-    return await readFile(file);
-  } catch (error) {
-    throw new MissingFault(`There is no file ${file} that can be read${error instanceof Error && "code" in error ? ` (${String(error.code)})` : ""}.`, "Check the name and the folder.");
-  }
-}
-
-async function drawingOf(file: string, options: Options): Promise<Drawing> {
-  const { readDrawing, UNITS, BOXES } = await import("../../../core/job/import/read.ts");
+async function readWith(file: string, options: Options): Promise<Drawing> {
+  const { UNITS, BOXES } = await import("../../../core/job/import/read.ts");
   const units: Readonly<Record<string, number>> = { ...UNITS, in: UNITS.inch };
   const unit = options.unit === undefined ? undefined : units[options.unit];
   if (options.unit !== undefined && unit === undefined) throw new UsageFault(`"${options.unit}" is not a unit.`, `Give one of ${Object.keys(UNITS).join(", ")}.`);
-  const page = Number(options.page);
-  return unlessRefused(file, await readDrawing(await bytesOf(file), file, { unit, page, box: oneOf(options.box, BOXES, "--box") }));
-}
-
-function unlessRefused(file: string, read: ReadDrawing): Drawing {
-  if (!read.ok) throw new DataFault(`${file}: ${read.reason}`, read.hint);
-  return read.drawing;
+  return drawingOf(file, { unit, page: Number(options.page), box: oneOf(options.box, BOXES, "--box") });
 }
 
 async function presetOf(file: string | undefined): Promise<Preset | undefined> {

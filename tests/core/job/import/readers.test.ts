@@ -8,6 +8,7 @@ import { flattenOutline, pathData } from "../../../../core/job/import/outline.ts
 import { readPdf } from "../../../../core/job/import/pdf.ts";
 import { readSvg } from "../../../../core/job/import/svg.ts";
 import { pathOutlines } from "../../../../core/job/import/svgShapes.ts";
+import { artworkBoxes } from "../../../../core/job/import/artwork.ts";
 import { draftJob } from "../../../../core/job/import/toJob.ts";
 import { flattenCut } from "../../../../core/job/paths.ts";
 import { readJob } from "../../../../core/job/read.ts";
@@ -149,5 +150,23 @@ describe("lengths and viewports in SVG", () => {
   it("an inner drawing and a symbol are fitted into the room they are given", () => {
     expect(boxOf('<svg x="100" y="20" width="100" height="100" viewBox="0 0 10 10"><rect x="1" y="1" width="8" height="8"/></svg>')).toEqual([55, 45, 95, 85]);
     expect(boxOf('<symbol id="s" viewBox="0 0 10 20"><rect width="10" height="20"/></symbol><use xlink:href="#s" x="200" width="40" height="40"/>')).toEqual([105, 80, 115, 100]);
+  });
+});
+
+describe("artwork for marks to keep out of", () => {
+  it("is what means nothing, object by object, and placed pictures; a ground is not", () => {
+    const drawing = drawn(readSvg(`<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100"><g id="ground"><rect width="200" height="100"/></g><g id="art"><path d="M10 10h20v20zM15 15h2v2z"/>
+      <image x="100" y="20" width="30" height="40" href="seed.jpg"/></g><g id="Cut" fill="none" stroke="red"><rect x="40" y="40" width="20" height="20"/></g></svg>`));
+    expect(artworkBoxes(drawing, proposeMeanings(drawing))).toEqual({ boxes: [[10, 70, 30, 90], [100, 40, 130, 80]], ground: true });
+  });
+
+  it("holds the pictures of a PDF, placed and in line", async () => {
+    const document = await PDFDocument.create();
+    const page = document.addPage([200, 100]);
+    const image = await document.embedPng(Uint8Array.from(atob("iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg=="), (c) => c.charCodeAt(0)));
+    page.drawImage(image, { x: 72, y: 36, width: 36, height: 18 });
+    page.drawLine({ start: { x: 0, y: 0 }, end: { x: 9, y: 9 } });
+    const [box] = drawn(await readPdf(await document.save())).pictures ?? [];
+    expect(box.map((v) => Math.round(v * 100) / 100)).toEqual([25.4, 12.7, 38.1, 19.05]);
   });
 });
