@@ -1,3 +1,4 @@
+import type { CSSProperties } from "react";
 import type { Measured } from "../../core/check/record.ts";
 import { type Sheet, type Standing, standing } from "../desk/sheet.ts";
 import { useFaultText } from "../frame/Fault.tsx";
@@ -13,7 +14,7 @@ export function VerdictBand({ sheet }: { sheet: Sheet }) {
   return (
     <section className={`verdict verdict-${now}`} aria-label={words.verdict.label} aria-live="polite" data-standing={now}>
       <VerdictShape standing={now} />
-      <h1 className="verdict-word">{text.word}</h1>
+      <h1 className="verdict-word" style={longest(text.word)}>{text.word}</h1>
       <div className="verdict-text">
         {record?.status === "refused" && <RefusalText code={record.refusal.code} message={record.refusal.message} hint={record.refusal.hint} />}
         {record?.status === "measured" && <MeasuredText record={record} standing={now} />}
@@ -21,6 +22,11 @@ export function VerdictBand({ sheet }: { sheet: Sheet }) {
       </div>
     </section>
   );
+}
+
+/** The letters of the longest word: the style sheet makes the word as large as its band lets it be. */
+function longest(text: string): CSSProperties {
+  return { "--letters": Math.max(...text.split(" ").map((word) => word.length)) } as CSSProperties;
 }
 
 function MeasuredText({ record, standing }: { record: Measured; standing: Standing }) {

@@ -99,8 +99,8 @@ export default {
     dropTitle: "Ein Bild eines fertigen Bogens einlegen",
     dropText: "Fotos oder Scans hierher ziehen, einfügen oder Dateien wählen. Der ganze Bogen mit seinen Marken muss zu sehen sein.",
     addPictures: "Bilder einlegen",
-    addFolder: "Ordner einlegen",
-    useCamera: "Kamera benutzen",
+    addFolder: "Ordner",
+    useCamera: "Kamera",
     jobFault: "Diese Datei ist kein brauchbarer Auftrag:",
     jobWarnings: "Der Auftrag ist offen. Bitte beachten:",
     sheets: "Bilder",
@@ -128,7 +128,7 @@ export default {
   },
 
   phone: {
-    open: "Telefon benutzen",
+    open: "Telefon",
     title: "Bilder vom Telefon",
     isOpen: "Telefonzugang offen",
     intro: "Ein Telefon im selben Netz kann Bogen fotografieren und direkt hierher senden. Der Zugang ist nur für diese Sitzung offen, über einen Code, der einmal gilt.",

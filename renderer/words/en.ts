@@ -90,8 +90,8 @@ export default {
     dropTitle: "Put in a picture of a finished sheet",
     dropText: "Drop photos or scans here, paste one, or choose files. The whole sheet with its marks has to be seen.",
     addPictures: "Add pictures",
-    addFolder: "Add a folder",
-    useCamera: "Use a camera",
+    addFolder: "Folder",
+    useCamera: "Camera",
     jobFault: "This file is not a job that can be used:",
     jobWarnings: "The job is open. Mind this:",
     sheets: "Pictures",
@@ -119,7 +119,7 @@ export default {
   },
 
   phone: {
-    open: "Use a phone",
+    open: "Phone",
     title: "Pictures from a phone",
     isOpen: "Phone door open",
     intro: "A phone in the same network can photograph sheets and send them straight to this desk. The door opens for this session only, by a code that works once.",

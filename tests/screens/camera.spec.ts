@@ -29,7 +29,7 @@ test("a camera's live picture tells what it promises, and its picture is measure
   await context.grantPermissions(["camera"]);
   await open();
   await chooseFile(page, "Open a job", pictures.job);
-  await page.getByRole("button", { name: "Use a camera" }).first().click();
+  await page.getByRole("button", { name: "Camera" }).first().click();
   const readings = page.locator(".readings");
   await expect(readings).toContainText("5 of 5");
   await expect(readings).toContainText("sharp");
@@ -48,7 +48,7 @@ test("a blurred live picture says so before the shutter", async ({ page, context
   await context.grantPermissions(["camera"]);
   await open();
   await chooseFile(page, "Open a job", pictures.job);
-  await page.getByRole("button", { name: "Use a camera" }).first().click();
+  await page.getByRole("button", { name: "Camera" }).first().click();
   await expect(page.locator(".readings")).toContainText("blurred");
   await expect(page.getByText("Good. Take the picture.")).toBeHidden();
 });
@@ -56,7 +56,7 @@ test("a blurred live picture says so before the shutter", async ({ page, context
 test("a camera that is not allowed is said to be so, and may be tried again", async ({ page, open, pictures }) => {
   await open();
   await chooseFile(page, "Open a job", pictures.job);
-  await page.getByRole("button", { name: "Use a camera" }).first().click();
+  await page.getByRole("button", { name: "Camera" }).first().click();
   await expect(page.getByRole("alert")).toContainText("The camera is not allowed.");
   await expect(page.getByRole("button", { name: "Try again" })).toBeVisible();
 });

@@ -6,7 +6,7 @@ import { expect, test } from "./fixture/desk.ts";
 /** `npm run screenshots` writes the guide's pictures of the program: parts of the Check screen, in each language. */
 const folder = process.env.KERFMARK_SCREENSHOTS ? join(import.meta.dirname, "../../renderer/guide/pictures") : undefined;
 
-const PARTS = { verdict: "section.verdict", judged: "table.judged", correction: ".correction-body" } as const;
+const PARTS = { verdict: "section.verdict", judged: ".section:has(table.judged)", correction: ".section:has(.correction-body)" } as const;
 
 for (const language of ["en", "de"]) {
   test(`the guide's pictures can be taken, ${language}`, async ({ page, open }) => {

@@ -6,7 +6,7 @@ test("a phone sends pictures to the open run and shows their verdicts", async ({
   await open();
   await chooseFile(page, "Open a job", pictures.job);
   await expect(page.getByText("Phone door open")).toBeHidden();
-  await page.getByRole("button", { name: "Use a phone" }).first().click();
+  await page.getByRole("button", { name: "Phone" }).first().click();
   await expect(page.getByText("Over plain HTTP, as here, pictures are not encrypted")).toBeVisible();
   await page.getByRole("button", { name: "Open the door" }).click();
   const code = page.getByRole("img", { name: /\/join\?token=/ });

@@ -24,8 +24,8 @@ export default {
       { kind: "text", text: "Zuerst den Auftrag öffnen: von ihm kommen Bogengröße, Marken, Schnitte und Toleranzen. Eine Zeichnung (PDF, SVG, DXF) wird unter Aufträge zum Auftrag. Dann unter Prüfen:" },
       { kind: "points", items: [
         "Bilder irgendwohin ziehen, eines einfügen, Dateien wählen oder einen ganzen Ordner. Gelesen werden JPEG, PNG, TIFF, WebP, HEIC und AVIF.",
-        "Kamera benutzen: Eine Webcam oder USB-Kamera zeigt vor dem Auslösen, wie viele Marken sie sieht, wie scharf sie sind und wie stark sie geneigt ist.",
-        "Telefon benutzen: Der Arbeitsplatz zeigt einen Code, den ein Telefon einmal scannt. Seine Bilder gehen dann in dieselbe Auflage, und das Urteil steht auch auf dem Telefon. Der Zugang ist nur für diese Sitzung offen; das gelbe Zeichen am Rand zeigt es an. Über einfaches HTTP sind die Bilder nicht verschlüsselt: das Netz des Betriebs benutzen.",
+        "Kamera: Eine Webcam oder USB-Kamera zeigt vor dem Auslösen, wie viele Marken sie sieht, wie scharf sie sind und wie stark sie geneigt ist.",
+        "Telefon: Der Arbeitsplatz zeigt einen Code, den ein Telefon einmal scannt. Seine Bilder gehen dann in dieselbe Auflage, und das Urteil steht auch auf dem Telefon. Der Zugang ist nur für diese Sitzung offen; das gelbe Zeichen am Rand zeigt es an. Über einfaches HTTP sind die Bilder nicht verschlüsselt: das Netz des Betriebs benutzen.",
       ] },
       { kind: "text", text: "Viele Bilder werden nacheinander gemessen. Anhalten lässt die übrigen warten, Weiter setzt fort. Dasselbe Bild zählt kein zweites Mal." },
     ] },

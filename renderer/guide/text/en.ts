@@ -24,8 +24,8 @@ export default {
       { kind: "text", text: "Open the job first: the sheet's size, marks, cuts and tolerances come from it. A drawing (PDF, SVG, DXF) becomes a job under Jobs. Then, on the Check screen:" },
       { kind: "points", items: [
         "drop pictures anywhere, paste one, choose files, or choose a whole folder. JPEG, PNG, TIFF, WebP, HEIC and AVIF are read.",
-        "Use a camera: a webcam or USB camera shows, before you press, how many marks it sees, how sharp they are and how far it is tilted.",
-        "Use a phone: the desk shows a code that a phone scans once. Its pictures then go to the same run, and the verdict appears on the phone too. The door is open for this session only, and the yellow sign at the side shows it. Over plain HTTP the pictures are not encrypted: use the shop's own network.",
+        "Camera: a webcam or USB camera shows, before you press, how many marks it sees, how sharp they are and how far it is tilted.",
+        "Phone: the desk shows a code that a phone scans once. Its pictures then go to the same run, and the verdict appears on the phone too. The door is open for this session only, and the yellow sign at the side shows it. Over plain HTTP the pictures are not encrypted: use the shop's own network.",
       ] },
       { kind: "text", text: "Many pictures are measured one after the other. Stop keeps the rest waiting; Go on continues. The same picture a second time is not counted twice." },
     ] },
