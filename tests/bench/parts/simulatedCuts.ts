@@ -15,7 +15,7 @@ export interface Seeing {
   readonly blur: number;
   /** What the trace states for the lips, mm; `bias` is what lips and slit askew really do to a line of this normal, mm. */
   readonly lip: number;
-  bias(nx: number, ny: number): number;
+  bias(nx: number, ny: number, circle: boolean): number;
   /** Noise of a chunk from the pixels (stated) and from the board's fibres (not stated), mm. */
   readonly sigma: number;
   readonly fibre: number;
@@ -85,14 +85,14 @@ export function pathsSeen(show: (p: Point) => Point, searchMap: PlaneMap, blades
       const from = Math.floor((k * stations.length) / pieces);
       const to = Math.floor(((k + 1) * stations.length) / pieces);
       const [first, last] = longerLeg(stations, from, to);
-      return chunkOf(stations.slice(first, last), length, path, show, searchMap, wander, seeing, random, claimed);
+      return chunkOf(stations.slice(first, last), length, circle, path, show, searchMap, wander, seeing, random, claimed);
     });
-    return { feature, kind: "cut" as const, look: circle ? ("step" as const) : ("line" as const), closed: path.closed, length: path.length, chunks, lip: circle ? 0 : seeing.lip, width: Math.hypot(0.1, seeing.blur / seeing.pxPerMm) };
+    return { feature, kind: "cut" as const, look: circle ? ("step" as const) : ("line" as const), closed: path.closed, away: circle ? (-1 as const) : (1 as const), length: path.length, chunks, lip: circle ? 0 : seeing.lip, width: Math.hypot(0.1, seeing.blur / seeing.pxPerMm) };
   });
 }
 
 function chunkOf(
-  stations: readonly Station[], length: number, path: Subpath, show: (p: Point) => Point, searchMap: PlaneMap, wander: (s: number) => number, seeing: Seeing, random: Random, claimed: number,
+  stations: readonly Station[], length: number, circle: boolean, path: Subpath, show: (p: Point) => Point, searchMap: PlaneMap, wander: (s: number) => number, seeing: Seeing, random: Random, claimed: number,
 ): TracedChunk {
   const clear = stations.filter((p) => p.corner >= CORNER_CLEARANCE);
   const curvature = turning(stations);
@@ -106,7 +106,7 @@ function chunkOf(
   const stray = random.chance(seeing.strays) ? random.between(0.1, 0.3) * (random.chance(0.5) ? 1 : -1) : 0;
   const noise = seeing.sigma * random.normal() + seeing.fibre * random.normal();
   const found = !random.chance(seeing.lost) && across.length > 0;
-  const t = found ? mean(across) + seeing.bias(middle.nx, middle.ny) + noise + stray : 0;
+  const t = found ? mean(across) + seeing.bias(middle.nx, middle.ny, circle) + noise + stray : 0;
   return { chunk, found, t, sigma: claimed * seeing.sigma, bias: 0, significance: 20, share: -0.5 };
 }
 

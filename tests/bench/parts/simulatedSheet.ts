@@ -1,6 +1,7 @@
 import { lensWithError, type LensUncertainty } from "./lensUncertainty.ts";
 import type { ProfileMatch } from "../../../core/camera/match.ts";
 import type { CutSighting, MarkSighting } from "../../../core/check/joint.ts";
+import { edgePriors, wallOf } from "../../../core/check/edgePriors.ts";
 import { deviationsOf } from "../../../core/check/deviations.ts";
 import { knownLens } from "../../../core/check/knownLens.ts";
 import type { Placed } from "../../../core/check/place.ts";
@@ -78,10 +79,11 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   if (!viewed) return null;
   const searchMap = planeMap(viewed.view, frame, lens);
   const seeing = seeingOf(scene, imaging, random, breach.plain ? 0 : 1);
+  const priors = edgePriors(job, flat, seeing.blur / seeing.pxPerMm);
   const blades = blade(job, scene.cutting?.wander ?? 0, random);
   const paths = pathsSeen((p) => show(cutToPrint(scene, p.x, p.y)), searchMap, blades, seeing, random, breach.claimed ?? 1);
   const { cuts, index: ofPath } = cutSightings(paths, searchMap, lens, seeing.pxPerMm, wallOf(job, flat));
-  const solution = solve({ ...common, cuts, paths: ofPath });
+  const solution = solve({ ...common, cuts, paths: ofPath, edgePriors: priors });
   if (!solution) return null;
   const map = planeMap(solution.view, frame, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wallOf(job, flat));
@@ -145,9 +147,12 @@ function seeingOf(scene: Scene, imaging: Imaging, random: Random, lips: number):
   const light = { x: lipTotal * random.normal(), y: lipTotal * random.normal() };
   const ofDirection = Array.from({ length: 16 }, () => lipTotal * random.normal());
   const byLight = random.chance(0.5);
+  // What lies alike all round each piece: lip and shade on one side of a slit, the wall at the foot of a lost slug.
+  const priors = edgePriors(scene.job, scene.imaging.kind === "scanner", blur / pxPerMm);
+  const [line, step] = [lips * priors.line * random.normal(), -lips * priors.step * random.normal()];
   return {
     pxPerMm, blur, lip, sigma: (random.between(0.01, 0.05) / pxPerMm), fibre: random.between(0.001, 0.006), lost: random.between(0, 0.1), strays: random.between(0, 0.005),
-    bias: (nx, ny) => (byLight ? nx * light.x + ny * light.y : ofDirection[Math.round((Math.atan2(ny, nx) / Math.PI) * 8) & 15]) + askew * (nx * Math.cos(towards) + ny * Math.sin(towards)),
+    bias: (nx, ny, circle) => (circle ? step : line) + (byLight ? nx * light.x + ny * light.y : ofDirection[Math.round((Math.atan2(ny, nx) / Math.PI) * 8) & 15]) + askew * (nx * Math.cos(towards) + ny * Math.sin(towards)),
   };
 }
 
@@ -163,16 +168,11 @@ function cutSightings(paths: ReturnType<typeof pathsSeen>, map: ReturnType<typeo
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature, scale } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), scale });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), scale, ...(path.look === "crease" || path.away === 0 ? {} : { edge: path.look, away: path.away }) });
       index.push(k);
     }
   });
   return { cuts, index };
-}
-
-/** As the check has it: standard uncertainty of an edge over a gap, mm. */
-function wallOf(job: Job, flat: boolean): number {
-  return (flat ? 0.01 : 0.12) * (job.sheet.thickness ?? 1.6);
 }
 
 function placedOf(marks: readonly MarkSighting[], start: Float64Array, frame: Placed["frame"], map: Placed["map"], blur: number): Placed {
