@@ -6,6 +6,7 @@ import { expect, test } from "./fixture/desk.ts";
 import { JOB } from "./fixture/sheets.ts";
 
 test.describe.configure({ timeout: 600_000 });
+test.use({ actionTimeout: 60_000 });
 
 test("a job from a drawing, to the first verdict", async ({ page, open, pictures, library, log }) => {
   await open();
@@ -21,7 +22,7 @@ test("a job from a drawing, to the first verdict", async ({ page, open, pictures
   await page.getByRole("button", { name: "Make the job" }).click();
 
   await expect(page.getByText("Nothing to mind")).toBeVisible();
-  await page.getByRole("radio", { name: /turned over left to right/ }).check();
+  await page.getByText("Printed side down, turned over left to right").click();
   await page.getByLabel("Offset", { exact: true }).fill("0.4");
   await page.getByRole("button", { name: "Use for checking" }).click();
   await choose(page, "Add pictures", pictures.good);
@@ -44,9 +45,8 @@ test("meanings by keys and by click, a preset remembered; a unit asked for; refu
   await expect(page.getByText(/No layer, colour or step is taken for cuts/)).toBeVisible();
   const canvas = page.locator(".sheet-canvas canvas");
   await canvas.focus();
-  // Keys: the next group, and what it is.
-  await page.keyboard.press("n");
-  await page.keyboard.press("1");
+  // Keys: past the artwork to the next group, and what it is.
+  for (const key of ["n", "n", "1"]) await page.keyboard.press(key);
   await expect(page.getByRole("radiogroup", { name: "Meaning of A", exact: true }).getByRole("radio", { name: "Cut" })).toBeChecked();
   // A click on the crease finds its group.
   await clickAt(page, 85, 60);
@@ -61,7 +61,7 @@ test("meanings by keys and by click, a preset remembered; a unit asked for; refu
 
   await choose(page, "Another drawing", drawing("other.svg", cardSvg({ cut: "A", crease: "B", marks: "C" })));
   await expect(page.getByRole("radiogroup", { name: "Meaning of A", exact: true }).getByRole("radio", { name: "Nothing" })).toBeChecked();
-  await page.getByLabel("Preset", { exact: true }).selectOption("seed shop");
+  await page.getByRole("combobox", { name: "Preset" }).selectOption("seed shop");
   await expect(page.getByText(/This makes 1 cut, 1 crease, 5 marks/)).toBeVisible();
 
   await choose(page, "Another drawing", drawing("plain.dxf", "0\nSECTION\n2\nENTITIES\n0\nCIRCLE\n8\nCUT\n10\n50\n20\n40\n40\n30\n0\nENDSEC\n0\nEOF\n"));
@@ -158,6 +158,41 @@ test("the list: open a job file, duplicate, remove and bring back", async ({ pag
   expect(log).toEqual([]);
 });
 
+test("before printing: what will be measured how well, marks proposed and taken, one more by numbers, files out", async ({ page, open, library, log }) => {
+  const { jobId } = await library.jobs.put({ ...JOB, codes: [{ symbology: "qr", x: 85, y: 108, size: 14, payload: "job={job};sheet={sheet}" }] });
+  await open();
+  await page.evaluate((id) => { location.hash = `jobs/${id}/design`; }, jobId);
+  const worst = page.getByRole("row", { name: /Worst place/ }).getByRole("cell").first();
+  const U = async () => Number.parseFloat((await worst.textContent()) ?? "");
+  await page.getByText("A scanner").click();
+  await expect.poll(U, { timeout: 60_000 }).toBeGreaterThan(0);
+  const fine = await U();
+  await page.getByLabel("Resolution").fill("100");
+  await expect.poll(U, { timeout: 60_000 }).toBeGreaterThan(fine);
+
+  await page.getByLabel("How many").first().fill("6");
+  await page.getByRole("button", { name: "Propose", exact: true }).first().click();
+  await expect(page.getByText(/6 marks: the worst uncertainty goes from/)).toBeVisible({ timeout: 60_000 });
+  await page.getByRole("button", { name: "Take them" }).click();
+  await expect.poll(async () => (await library.drafts.page(jobId)).content.marks.length).toBe(6);
+  await page.getByLabel("From the left").fill("85");
+  await page.getByLabel("From the bottom").fill("50");
+  await expect(page.getByText(/Worst now/)).toBeVisible({ timeout: 60_000 });
+  await page.getByRole("button", { name: "Add this mark" }).click();
+  await expect.poll(async () => (await library.drafts.page(jobId)).content.marks.at(-1)).toMatchObject({ x: 85, y: 50 });
+  // Two steps back: the job is as it was, and its code with it.
+  for (let i = 0; i < 2; i++) await page.getByRole("button", { name: "Undo" }).click();
+  await expect.poll(async () => (await library.drafts.page(jobId)).content.marks).toEqual(JOB.marks);
+
+  await page.getByRole("link", { name: "Out again" }).click();
+  for (const [button, name] of [["Save as SVG", "CARD-3.svg"], ["Save the numbered pages", "CARD-3-1-100.pdf"]] as const) {
+    const download = page.waitForEvent("download");
+    await page.getByRole("button", { name: button }).click();
+    expect((await download).suggestedFilename()).toBe(name);
+  }
+  expect(log).toEqual([]);
+});
+
 for (const theme of ["light", "dark", "contrast"]) {
   test(`the Jobs place is accessible, ${theme}`, async ({ page, open, library, dataDir, log }) => {
     const { jobId } = await library.jobs.put(JOB);
@@ -182,6 +217,11 @@ for (const theme of ["light", "dark", "contrast"]) {
     await page.getByRole("option", { name: /M3/ }).click();
     for (const title of ["Job and sheet", "Bleed and safe zone", "Code", "Datum"]) await page.getByRole("button", { name: title, exact: true }).click();
     await look("editor");
+    await page.getByRole("link", { name: "How good will it be?" }).click();
+    await expect(page.locator(".grade")).toBeVisible();
+    await look("design");
+    await page.getByRole("link", { name: "Out again" }).click();
+    await look("out");
     await page.getByRole("link", { name: "Versions" }).click();
     await look("versions");
     expect(log).toEqual([]);
@@ -194,7 +234,7 @@ test("double text, German and a narrow window lose nothing", async ({ page, open
   await settings(page, { textSize: "largest", language: "de" });
   for (const width of [1280, 700]) {
     await page.setViewportSize({ width, height: 800 });
-    for (const place of ["jobs", `jobs/${jobId}`, `jobs/${jobId}/versions`]) {
+    for (const place of ["jobs", `jobs/${jobId}`, `jobs/${jobId}/design`, `jobs/${jobId}/out`, `jobs/${jobId}/versions`]) {
       await page.evaluate((hash) => { location.hash = hash; }, place);
       await expect(page.getByText("Seed counter card").first()).toBeVisible();
       expect(await page.locator("main").evaluate((main) => main.scrollWidth - main.clientWidth), `${place} at ${width}`).toBeLessThanOrEqual(1);

@@ -1,3 +1,4 @@
+import { layoutAmbiguities } from "../../../core/job/layout.ts";
 import type { Code, Mark } from "../../../core/job/schema.ts";
 import type { DraftJob } from "../../../electron/host/library/drafts.ts";
 
@@ -27,15 +28,18 @@ export function reshaped(mark: Mark, shape: Mark["shape"]): Mark {
   return shape === "cross" ? { ...place, shape, size: across, stroke: tidy(across / 8) } : { ...place, shape, size: across };
 }
 
-/** A new mark where the sheet has the most room: of points along the edges and a grid within, the one farthest from all marks and codes. */
+/** Places that are tried for a new mark before one is taken that looks the same turned or mirrored. */
+const TRIED = 16;
+
+/** A new mark along the sheet's edge: where there is the most room from all marks and codes, and so that the layout can still be told apart. */
 export function newMark({ sheet, marks, codes }: DraftJob): Mark {
   const inset = Math.min(20, sheet.width / 10, sheet.height / 10);
   const at = (i: number, n: number, whole: number) => tidy(inset + (i / n) * (whole - 2 * inset));
   const places = Array.from({ length: 9 * 9 }, (_, k) => ({ x: at(k % 9, 8, sheet.width), y: at(Math.floor(k / 9), 8, sheet.height) })).filter((p) => isEdge(p, sheet, inset));
   const others = [...marks, ...codes];
   const room = (p: { x: number; y: number }) => Math.min(Infinity, ...others.map((o) => Math.hypot(o.x - p.x, o.y - p.y)));
-  const best = places.reduce((a, b) => (room(b) > room(a) ? b : a));
-  return { id: freeId("M", marks), shape: "dot", ...best, diameter: 6 };
+  const best = places.sort((a, b) => room(b) - room(a)).slice(0, TRIED).map((at): Mark => ({ id: freeId("M", marks), shape: "dot", ...at, diameter: 6 }));
+  return best.find((mark) => layoutAmbiguities({ marks: [...marks, mark], codes }).length === 0) ?? best[0];
 }
 
 function isEdge(p: { x: number; y: number }, sheet: DraftJob["sheet"], inset: number): boolean {
