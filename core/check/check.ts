@@ -9,6 +9,7 @@ import { scaleRange } from "../marks/find.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { reach } from "../marks/shapes.ts";
 import { deviationsOf } from "./deviations.ts";
+import { estimateOf } from "./estimate.ts";
 import { fitCuts } from "./fitCuts.ts";
 import type { CutSighting, MarkSighting } from "./joint.ts";
 import { knownLens } from "./knownLens.ts";
@@ -41,6 +42,8 @@ const CONFIRMING_COVERAGE = 0.5;
 /** The slits must stand out so many times above the lines that the artwork shows beside them, and from nothing at all in standard errors. */
 const STANDS_OUT = 1.4;
 const LEAST_STRENGTH = 6;
+/** Feed, print and table do not stretch or lean a cut by more, mm/m (common practice, no source). */
+const MOST_STRETCH = 5;
 /** A cut found belongs to the common map within this, mm; scattered finds are chance. */
 const AGREES = 0.35;
 /** Blur (sigma) beyond which a picture is refused, px and mm. */
@@ -98,6 +101,10 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   }
   if (presence && presence.strength < Math.max(STANDS_OUT * presence.background, LEAST_STRENGTH)) {
     return refused(blurRefusal(sampler) ?? refuse("cuts-not-found", "The cuts are too faint to be told from the artwork beside them."));
+  }
+  const stretched = stretchOf(solution);
+  if (stretched > MOST_STRETCH) {
+    return refused(blurRefusal(sampler) ?? refuse("cuts-not-found", `What was found along the cut paths would stretch or lean the cut by ${stretched.toFixed(1)} mm per metre: it is something else than the cut.`));
   }
   const map = planeMap(solution.view, placed.frame, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);
@@ -188,6 +195,12 @@ function lipOf(paths: readonly TracedPath[]): number {
 function scaleOf(s: Solution): number {
   const [a, b, , d, e] = s.view;
   return (Math.sqrt(Math.abs(a * e - b * d)) * s.data.frame.picture.half) / s.data.frame.print.half;
+}
+
+/** The largest of scale and skew, mm/m. */
+function stretchOf(solution: Solution): number {
+  const { skew, scaleX, scaleY } = estimateOf(solution);
+  return Math.max(Math.abs(skew), Math.abs(scaleX), Math.abs(scaleY));
 }
 
 /** Share of the cuts' length that was found and lies where the common map says, against all of it. */

@@ -4,7 +4,7 @@ import type { Picture } from "../image/picture.ts";
 import type { Plane } from "../image/reduce.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
-import { findCandidates, findingFactor, scaleRange, type Candidate } from "../marks/find.ts";
+import { findCandidates, findingFactor, NARROW, scaleRange, type Candidate } from "../marks/find.ts";
 import type { Hypothesis } from "../marks/grow.ts";
 import { fitLayout, predictPoint } from "../marks/layoutFit.ts";
 import type { Lineup } from "../marks/lineup.ts";
@@ -48,14 +48,14 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   const factor = findingFactor(job, scale.likely);
   const colour: Plane[] = picture.channels === 3 ? ["red", "green", "blue"] : [];
   // Ink is darker than most texture: the strongest candidates first, more of them and other planes where those do not suffice.
-  const attempts: { factor: number; plane: Plane; most: number }[] = [
-    { factor, plane: "grey", most: 60 }, ...colour.map((plane) => ({ factor, plane, most: 60 })), { factor, plane: "grey", most: 250 },
+  const attempts: { factor: number; plane: Plane; most: number; around?: number }[] = [
+    { factor, plane: "grey", most: 60 }, ...colour.map((plane) => ({ factor, plane, most: 60 })), { factor, plane: "grey", most: 60, around: NARROW }, { factor, plane: "grey", most: 250 },
   ];
   if (factor > 1) attempts.push({ factor: Math.max(1, factor >> 1), plane: "grey", most: 120 });
   let pool: Candidate[] = [];
   let best: { ranked: Ranked[]; lineup: Lineup } | null = null;
   for (const attempt of attempts) {
-    pool = merge(pool, findCandidates(picture, job, scale, attempt.factor, attempt.plane));
+    pool = merge(pool, findCandidates(picture, job, scale, attempt.factor, attempt.plane, attempt.around));
     const { hypotheses, lineup } = matchLayout(job.marks, pool, scale, picture, attempt.most);
     const ranked = hypotheses.slice(0, MOST_REFINED).filter((h) => h.logOdds > hypotheses[0].logOdds - 1.5 * AMBIGUOUS).map((h) => rank(picture, sampler, job, h, lineup));
     ranked.sort((a, b) => b.score - a.score);

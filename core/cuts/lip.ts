@@ -31,14 +31,15 @@ const BELIEVED = 0.35;
  * Standard uncertainty where blur melts slit and lips into one line, whose place no profile can tell from a lip: mm, and mm per mm of blur. A lip and its shade
  * 0.2 mm beside the slit, with a twentieth to a tenth of its light, draw it by as much (common practice, no source).
  */
-const MELTED = 0.008;
-const MELTED_BY_BLUR = 0.015;
+const MELTED = 0.012;
+const MELTED_BY_BLUR = 0.02;
 /** A lip draws a line by less than this, mm: more would not be a lip. */
 const MOST_SHIFT = 0.08;
 /** A lip is brighter than the board by at least this share of the slit's depth, and one side's differs from the other's by half of it. */
 const LEAST_LIP = 0.08;
-/** Blur, mm, beyond which slit and lip melt into one and their parts cannot be told: there the bias goes into the budget instead. */
-export const RESOLVED = 0.1;
+/** Blur, mm, up to which slit and lip are told apart, and from which they melt into one: there the bias goes into the budget instead. */
+export const RESOLVED = 0.08;
+const MELTS = 0.12;
 /** Fewer chunks than this are not pooled. */
 const FEWEST = 6;
 
@@ -54,8 +55,10 @@ export function lipBias(chunks: readonly Aligned[], grid: StripGrid, blur: numbe
   const half = Math.floor((REACH + 1.5 * blur) / grid.step);
   const profile = pooled(chunks, grid, half);
   if (!profile) return unknown;
-  if (blur > RESOLVED) return unknown;
-  const none = { shift: 0, sigma: 0.5 * asymmetryOf(profile) * Math.hypot(SLITS[1], blur) };
+  if (blur > MELTS) return unknown;
+  const melted = Math.max(0, (blur - RESOLVED) / (MELTS - RESOLVED)) * unknown.sigma;
+  const none = { shift: 0, sigma: Math.hypot(0.5 * asymmetryOf(profile) * Math.hypot(SLITS[1], blur), melted) };
+  if (melted > 0.5 * unknown.sigma) return none;
   const plain = best(profile, grid.step, half, blur, [null]);
   const lipped = best(profile, grid.step, half, blur, DISTANCES);
   if (!plain || !lipped || lipped.squares > BELIEVED * plain.squares || lipped.sigma > 0.04 || Math.abs(lipped.shift - plain.shift) > MOST_SHIFT) return none;

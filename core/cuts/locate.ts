@@ -68,41 +68,75 @@ function reachOf(look: CutLook, width: number): number {
   return Math.max(look === "crease" ? 1.2 : 0.45, 2.6 * width);
 }
 
-/** Terms: ground, its slope, the shape, and the shape's slope (whose ratio to the shape's coefficient is minus the move). */
+/** The ground may differ between the two sides of a line (a shade, the edge of a lip, artwork) by about this share of the line's depth, standard deviation. */
+const UNEVEN = 0.15;
+
+/**
+ * Terms: ground, its slope, the shape, the shape's slope (whose ratio to the shape's coefficient is minus the move), and for a line a step of the ground under it,
+ * held near nothing by its prior: a shade on one side would else draw the line to it.
+ */
 function linearFit(chunk: Chunk, grid: StripGrid, shape: Shape, centre: number, width: number, reach: number): LinearFit | null {
+  const line = shape !== stepShape;
+  const sums = sumUp(chunk, grid, shape, centre, width, reach, line ? 5 : 4);
+  if (sums.n < 7) return null;
+  const even = solveTerms(sums, 4, 0);
+  if (!even || !(Math.abs(even.x[2]) > 1e-6)) return null;
+  const fit = line ? solveTerms(sums, 5, even.variance / (UNEVEN * even.x[2]) ** 2) : even;
+  if (!fit) return null;
+  const { x, variance, inverse, size } = fit;
+  const amplitude = x[2];
+  if (!(Math.abs(amplitude) > 1e-6)) return null;
+  return {
+    move: (x[3] / amplitude) * width, amplitude, scatter: variance, ground: x[0],
+    sigma: (width * Math.sqrt(variance * inverse[3 * size + 3])) / Math.abs(amplitude),
+    significance: Math.abs(amplitude) / Math.sqrt(variance * inverse[2 * size + 2]),
+  };
+}
+
+interface Sums {
+  /** 5 x 5, row-major. */
+  readonly matrix: Float64Array;
+  readonly right: Float64Array;
+  squares: number;
+  n: number;
+}
+
+function sumUp(chunk: Chunk, grid: StripGrid, shape: Shape, centre: number, width: number, reach: number, terms: number): Sums {
   const from = Math.max(0, Math.ceil((centre - reach + grid.reach) / grid.step));
   const to = Math.min(grid.count - 1, Math.floor((centre + reach + grid.reach) / grid.step));
-  const matrix = new Float64Array(16);
-  const right = new Float64Array(4);
-  let squares = 0;
-  let n = 0;
+  const sums: Sums = { matrix: new Float64Array(25), right: new Float64Array(5), squares: 0, n: 0 };
+  const row = new Float64Array(5);
   for (let i = from; i <= to; i++) {
     const value = chunk.profile[i];
     if (Number.isNaN(value)) continue;
     const t = i * grid.step - grid.reach - centre;
     const [v, d] = shape(t, width);
-    const row = [1, t / reach, v, -d * width];
-    for (let a = 0; a < 4; a++) {
-      right[a] += row[a] * value;
-      for (let b = 0; b < 4; b++) matrix[4 * a + b] += row[a] * row[b];
+    row[0] = 1;
+    row[1] = t / reach;
+    row[2] = v;
+    row[3] = -d * width;
+    if (terms === 5) row[4] = integral(t / width) - 0.5;
+    for (let a = 0; a < terms; a++) {
+      sums.right[a] += row[a] * value;
+      for (let b = 0; b < terms; b++) sums.matrix[5 * a + b] += row[a] * row[b];
     }
-    squares += value * value;
-    n++;
+    sums.squares += value * value;
+    sums.n++;
   }
-  if (n < 7) return null;
-  const solved = factor(matrix, 4);
+  return sums;
+}
+
+/** Solves for the first `size` terms; `hold`: weight of the prior that holds the last one at nothing. */
+function solveTerms(sums: Sums, size: number, hold: number): { x: Float64Array; inverse: Float64Array; variance: number; size: number } | null {
+  const matrix = new Float64Array(size * size);
+  for (let a = 0; a < size; a++) for (let b = 0; b < size; b++) matrix[size * a + b] = sums.matrix[5 * a + b];
+  matrix[size * size - 1] += hold;
+  const right = sums.right.slice(0, size);
+  const solved = factor(matrix, size);
   if ("undetermined" in solved) return null;
   const x = solved.solve(right);
-  const residual = Math.max(0, squares - x.reduce((s, v, a) => s + v * right[a], 0));
-  const variance = residual / (n - 4) + 1e-8;
-  const inverse = solved.inverse();
-  const amplitude = x[2];
-  if (!(Math.abs(amplitude) > 1e-6)) return null;
-  return {
-    move: (x[3] / amplitude) * width, amplitude, scatter: variance, ground: x[0],
-    sigma: (width * Math.sqrt(variance * inverse[15])) / Math.abs(amplitude),
-    significance: Math.abs(amplitude) / Math.sqrt(variance * inverse[10]),
-  };
+  const residual = Math.max(0, sums.squares - x.reduce((s, v, a) => s + v * right[a], 0));
+  return { x, inverse: solved.inverse(), variance: residual / (sums.n - size) + 1e-8, size };
 }
 
 /** Slit widths, step spreads and crease widths that are tried, mm; the picture's blur is added to each. */

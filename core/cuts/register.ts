@@ -17,8 +17,9 @@ export interface Witness {
 
 /** No single chunk may say more than this: one strong printed line must not outweigh the cuts. */
 const MOST_EVIDENCE = 8;
-/** Prior of the linear terms, mm per mm: a feed, a print and a table differ by a few mm per metre. */
-const LINEAR_PRIOR = 0.004;
+/** Priors of the linear terms, mm per mm: sheets lie askew by several mm per metre, feed, print and table stretch by fewer. */
+const TURN_PRIOR = 0.005;
+const STRETCH_PRIOR = 0.0025;
 
 /**
  * The displacement that most of all cuts agree on. All features are asked together, since printed lines and edges run along
@@ -91,7 +92,7 @@ function improve(witnesses: readonly Witness[], grid: StripGrid, about: PrintPoi
   const matrix = new Float64Array(36);
   const right = new Float64Array(6);
   const sigma = 0.3 * window;
-  for (let i = 0; i < 6; i++) matrix[7 * i] = i < 2 ? 1e-3 : (0.15 / LINEAR_PRIOR) ** 2;
+  for (let i = 0; i < 6; i++) matrix[7 * i] = i < 2 ? 1e-3 : (0.15 / (i === 2 || i === 5 ? STRETCH_PRIOR : TURN_PRIOR)) ** 2;
   for (const { chunk, evidence } of witnesses) {
     const expected = predictedOffset({ about, terms }, chunk);
     const peak = strongestNear(evidence, grid, expected, window);

@@ -45,15 +45,19 @@ export function findingFactor(job: Job, scale: number): number {
   return Math.max(1, Math.min(24, Math.floor(scale * Math.min(...finest))));
 }
 
-/** Finds everything in one plane of the picture that may be one of the job's marks, at the given reduction. */
-export function findCandidates(picture: Picture, job: Job, scale: ScaleRange, factor: number, plane: Plane): Candidate[] {
+/** Half width of the surroundings that a patch is compared with, in widths of the largest mark: a page with marks on it, or a mark on a patch of its own. */
+export const WIDE = 1.1;
+export const NARROW = 0.6;
+
+/** Finds everything in one plane of the picture that may be one of the job's marks, at the given reduction, compared with what is `around` it. */
+export function findCandidates(picture: Picture, job: Job, scale: ScaleRange, factor: number, plane: Plane, around = WIDE): Candidate[] {
   const copy = reduce(picture, factor, plane);
   const largest = Math.max(...job.marks.map((m) => 2 * reach(m)));
   const areas = job.marks.map(inkArea);
   // The quarters of a checker may come apart: a single one has half the ink.
   const least = Math.min(...job.marks.map((m, i) => (m.shape === "checker" ? areas[i] / 2 : areas[i])));
   const options = {
-    radius: Math.max(6, Math.round((1.1 * largest * scale.likely) / factor)),
+    radius: Math.max(6, Math.round((around * largest * scale.likely) / factor)),
     minArea: Math.max(5, 0.5 * least * (scale.least / factor) ** 2),
     maxArea: 1.6 * Math.max(...areas) * (scale.most / factor) ** 2,
     offset: 9,
