@@ -1,7 +1,8 @@
-import { decodePDFRawStream, PDFArray, PDFDict, PDFDocument, PDFHexString, PDFName, PDFNumber, PDFRawStream, PDFString, type PDFObject, type PDFPage } from "pdf-lib";
+import { PDFArray, PDFDict, PDFDocument, PDFHexString, PDFName, PDFNumber, PDFRawStream, PDFString, type PDFObject, type PDFPage } from "pdf-lib";
 import { FARTHEST } from "../paths.ts";
 import { refuse, Sheet, TooLarge, type DrawingGroup, type ReadDrawing } from "./drawing.ts";
 import { apply, compose, IDENTITY, isFiniteOutline, mapOutline, type Matrix, type Outline } from "./outline.ts";
+import { guardLoading, unpack } from "./pdfStreams.ts";
 import { operators, type Operand } from "./pdfTokens.ts";
 
 const POINT = 25.4 / 72;
@@ -32,6 +33,7 @@ interface State {
 export async function readPdf(bytes: Uint8Array, options: { readonly page?: number; readonly box?: "media" | "trim" | "bleed" | "crop" } = {}): Promise<ReadDrawing> {
   if (bytes.length === 0) return refuse("The PDF file is empty.", "Export the drawing again.");
   let document: PDFDocument;
+  guardLoading();
   try {
     document = await PDFDocument.load(bytes, { updateMetadata: false });
     document.getPageCount();
@@ -85,10 +87,9 @@ interface Reader {
 
 function decode(stream: PDFObject | undefined, reader: Reader): Uint8Array {
   if (!(stream instanceof PDFRawStream)) return new Uint8Array();
-  const bytes = decodePDFRawStream(stream).getBytes(reader.left + 1);
+  const bytes = unpack(stream, reader.left);
   reader.left -= bytes.length;
-  if (reader.left < 0) throw new TooLarge();
-  return bytes instanceof Uint8Array ? bytes : new Uint8Array(bytes);
+  return bytes;
 }
 
 function join(parts: readonly Uint8Array[]): Uint8Array {

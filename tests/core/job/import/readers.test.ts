@@ -1,3 +1,4 @@
+import { deflateSync } from "node:zlib";
 import fc from "fast-check";
 import { type PDFDict, PDFDocument, PDFName } from "pdf-lib";
 import { describe, expect, it } from "vitest";
@@ -168,5 +169,23 @@ describe("artwork for marks to keep out of", () => {
     page.drawLine({ start: { x: 0, y: 0 }, end: { x: 9, y: 9 } });
     const [box] = drawn(await readPdf(await document.save())).pictures ?? [];
     expect(box.map((v) => Math.round(v * 100) / 100)).toEqual([25.4, 12.7, 38.1, 19.05]);
+  });
+});
+
+describe("hostile PDF files", () => {
+  it("a page that unpacks without end is refused on the way", async () => {
+    const document = await PDFDocument.create();
+    const bomb = document.context.register(document.context.stream(deflateSync(new Uint8Array(150_000_000).fill(32)), { Filter: "FlateDecode" }));
+    document.addPage([100, 100]).node.set(PDFName.of("Contents"), bomb);
+    expect(await readPdf(await document.save())).toMatchObject({ ok: false, reason: expect.stringContaining("unpacks without end") });
+  });
+
+  it("a cross-reference stream that states more places than there can be is not waited for (found by npm run fuzz)", async () => {
+    const document = await PDFDocument.create();
+    document.addPage([100, 100]).drawLine({ start: { x: 1, y: 1 }, end: { x: 50, y: 50 } });
+    const text = Buffer.from(await document.save()).toString("latin1");
+    const hostile = text.replace(/\/W \[ 1 2 2 \]/, "/W [ 1 2 2 ]\n/Index [ 0 1299999999999 ]");
+    expect(hostile).not.toBe(text);
+    expect(await readPdf(Buffer.from(hostile, "latin1"))).toMatchObject({ ok: true, drawing: { outlines: [expect.anything()] } });
   });
 });
