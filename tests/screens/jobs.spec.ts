@@ -1,7 +1,8 @@
 import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import AxeBuilder from "@axe-core/playwright";
-import type { Page } from "@playwright/test";
+import type { Download, Page } from "@playwright/test";
+import { PDFDocument } from "pdf-lib";
 import { expect, test } from "./fixture/desk.ts";
 import { JOB } from "./fixture/sheets.ts";
 
@@ -67,6 +68,10 @@ test("meanings by keys and by click, a preset remembered; a unit asked for; refu
   await choose(page, "Another drawing", drawing("plain.dxf", "0\nSECTION\n2\nENTITIES\n0\nCIRCLE\n8\nCUT\n10\n50\n20\n40\n40\n30\n0\nENDSEC\n0\nEOF\n"));
   await page.getByRole("button", { name: "Millimetres: 60.0 × 60.0 mm" }).click();
   await expect(page.getByText(/This makes 1 cut, 0 creases, 0 marks/)).toBeVisible();
+  // The first page of this PDF holds no lines, its second the card at true size.
+  await choose(page, "Another drawing", { name: "pages.pdf", mimeType: "application/pdf", buffer: await twoPages() });
+  await expect(page.getByText("Page 2 of 2")).toBeVisible();
+  await expect(page.getByLabel("Sheet width")).toHaveValue("170");
   await choose(page, "Another drawing", drawing("broken.pdf", "%PDF-1.7 and then nothing"));
   await expect(page.getByRole("alert")).toContainText("broken.pdf cannot be used.");
   expect(log).toEqual([]);
@@ -185,11 +190,24 @@ test("before printing: what will be measured how well, marks proposed and taken,
   await expect.poll(async () => (await library.drafts.page(jobId)).content.marks).toEqual(JOB.marks);
 
   await page.getByRole("link", { name: "Out again" }).click();
-  for (const [button, name] of [["Save as SVG", "CARD-3.svg"], ["Save the numbered pages", "CARD-3-1-100.pdf"]] as const) {
+  for (const part of ["Cuts", "Creases"]) await page.getByText(part, { exact: true }).click();
+  const save = async (button: string): Promise<Download> => {
     const download = page.waitForEvent("download");
     await page.getByRole("button", { name: button }).click();
-    expect((await download).suggestedFilename()).toBe(name);
-  }
+    return download;
+  };
+  expect((await save("Save the numbered pages")).suggestedFilename()).toBe("CARD-3-1-100.pdf");
+  const overlay = await (await save("Save as PDF")).path();
+  // Out and in again: the overlay's own layers and steps say what is what, and everything is where it was.
+  await page.evaluate(() => { location.hash = "jobs/import"; });
+  await choose(page, "Choose a drawing", overlay);
+  await expect(page.getByText(/This makes 1 cut, 1 crease, 5 marks/)).toBeVisible();
+  await page.getByLabel("Id", { exact: true }).fill("BACK");
+  await page.getByRole("button", { name: "Make the job" }).click();
+  await expect(page.getByText("Nothing to mind")).toBeVisible();
+  const back = (await library.drafts.page((await library.drafts.find("BACK"))?.id ?? 0)).content;
+  expect(back.sheet).toMatchObject({ width: 170, height: 120 });
+  for (const { x, y } of JOB.marks) expect(Math.min(...back.marks.map((m) => Math.hypot(m.x - x, m.y - y)))).toBeLessThan(0.001);
   expect(log).toEqual([]);
 });
 
@@ -262,6 +280,15 @@ function cardSvg(names = { cut: "die cut", crease: "crease", marks: "registratio
     <g id="${names.cut}" fill="none" stroke="#e4007f">${card}${card}</g>
     <g id="${names.crease}" fill="none" stroke="#009fe3"><path d="M25 60H145"/></g>
     <g id="${names.marks}">${marks.join("")}</g></svg>`;
+}
+
+/** A cover without lines, then the card's cut as a PDF of true size. */
+async function twoPages(): Promise<Buffer> {
+  const document = await PDFDocument.create();
+  const pt = 72 / 25.4;
+  document.addPage([200, 200]);
+  document.addPage([170 * pt, 120 * pt]).drawRectangle({ x: 25 * pt, y: 25 * pt, width: 120 * pt, height: 70 * pt, borderWidth: 0.3 });
+  return Buffer.from(await document.save());
 }
 
 interface Drawing { readonly name: string; readonly mimeType: string; readonly buffer: Buffer }

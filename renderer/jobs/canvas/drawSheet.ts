@@ -100,12 +100,12 @@ export function drawRing(g: Pen, plot: Plot, at: { readonly x: number; readonly 
 
 /** A small word beside a place. */
 export function drawLabel(g: Pen, plot: Plot, at: { readonly x: number; readonly y: number }, text: string, inks: LineInks, up = 12): void {
-  g.font = "600 13px system-ui, sans-serif";
+  g.font = `600 ${inks.small}px system-ui, sans-serif`;
   const width = g.measureText(text).width;
   const [x, y] = [plot.x(at.x) + 8, plot.y(at.y) - up];
   g.fillStyle = inks.paper;
   g.globalAlpha = 0.85;
-  g.fillRect(x - 3, y - 12, width + 6, 17);
+  g.fillRect(x - 3, y - inks.small + 1, width + 6, inks.small + 4);
   g.globalAlpha = 1;
   g.fillStyle = inks.text;
   g.fillText(text, x, y + 1);

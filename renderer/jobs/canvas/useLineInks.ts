@@ -13,6 +13,8 @@ export interface LineInks {
   readonly chosen: string;
   readonly text: string;
   readonly map: string;
+  /** Size of small words on the drawing, px: it grows with the text of the screens. */
+  readonly small: number;
 }
 
 const NAMES = ["ground", "paper", "edge", "cut", "crease", "mark", "nothing", "chosen", "text", "map"] as const;
@@ -27,11 +29,12 @@ export function useLineInks(): LineInks {
     const dark = matchMedia("(prefers-color-scheme: dark)");
     dark.addEventListener("change", again);
     return () => dark.removeEventListener("change", again);
-  }, [settings.theme]);
+  }, [settings.theme, settings.textSize]);
   return inks;
 }
 
 function read(): LineInks {
   const style = getComputedStyle(document.documentElement);
-  return Object.fromEntries(NAMES.map((name) => [name, style.getPropertyValue(`--drawing-${name}`).trim()])) as unknown as LineInks;
+  const colours = Object.fromEntries(NAMES.map((name) => [name, style.getPropertyValue(`--drawing-${name}`).trim()])) as Record<(typeof NAMES)[number], string>;
+  return { ...colours, small: Math.round(0.8 * Number.parseFloat(style.fontSize)) };
 }

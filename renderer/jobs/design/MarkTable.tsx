@@ -14,7 +14,7 @@ export function MarkTable({ prediction, contributions }: { prediction: Predictio
     <>
       <p className="note">{w.marksText}</p>
       <table className="figures">
-        <thead><tr><th scope="col">{w.mark}</th><th scope="col">{w.without}</th><td /><th scope="col">{w.sigma}</th></tr></thead>
+        <thead><tr><th scope="col">{w.mark}</th><th scope="col">{w.without}</th><th scope="col"><span className="unseen">%</span></th><th scope="col">{w.sigma}</th></tr></thead>
         <tbody>
           {sorted.map(({ id, without }) => (
             <tr key={id}>

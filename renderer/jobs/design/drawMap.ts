@@ -14,6 +14,8 @@ export interface MapLook {
   readonly ink: string;
   readonly text: string;
   readonly paper: string;
+  /** Size of the figures, px. */
+  readonly small: number;
   /** How a value is written. */
   readonly figure: (mm: number) => string;
 }
@@ -46,11 +48,11 @@ function pictureOf(map: UncertaintyMap, ink: string): HTMLCanvasElement {
 }
 
 /** Paints a map below the lines, the worse the stronger, with figures here and there. */
-export function drawMap(g: CanvasRenderingContext2D, plot: Plot, map: UncertaintyMap, { ink, text, paper, figure }: MapLook): void {
+export function drawMap(g: CanvasRenderingContext2D, plot: Plot, map: UncertaintyMap, { ink, text, paper, small, figure }: MapLook): void {
   const [width, height] = [map.columns * map.width, map.rows * map.height];
   g.imageSmoothingEnabled = true;
   g.drawImage(pictureOf(map, ink), plot.x(0), plot.y(height), width * plot.scale, height * plot.scale);
-  g.font = "600 13px system-ui, sans-serif";
+  g.font = `600 ${small}px system-ui, sans-serif`;
   g.textAlign = "center";
   const step = Math.max(1, Math.round(map.columns / WRITTEN));
   for (let row = step >> 1; row < map.rows; row += step) {
@@ -60,10 +62,10 @@ export function drawMap(g: CanvasRenderingContext2D, plot: Plot, map: Uncertaint
       const half = g.measureText(value).width / 2 + 3;
       g.globalAlpha = 0.8;
       g.fillStyle = paper;
-      g.fillRect(x - half, y - 9, 2 * half, 18);
+      g.fillRect(x - half, y - 0.7 * small, 2 * half, 1.4 * small);
       g.globalAlpha = 1;
       g.fillStyle = text;
-      g.fillText(value, x, y + 5);
+      g.fillText(value, x, y + 0.38 * small);
     }
   }
   g.textAlign = "start";

@@ -26,7 +26,7 @@ export function useDesignScene(job: Job, cutLines: CutLines, map: UncertaintyMap
     under(g, view, size) {
       const plot = plotOf(view, job.sheet.height);
       drawPaper(g, plot, size, job.sheet, inks);
-      if (map) drawMap(g, plot, map, { ink: inks.map, text: inks.text, paper: inks.paper, figure: (mm) => figures.length(mm) });
+      if (map) drawMap(g, plot, map, { ink: inks.map, text: inks.text, paper: inks.paper, small: inks.small, figure: (mm) => figures.length(mm) });
     },
     over(g, view) {
       const plot = plotOf(view, job.sheet.height);

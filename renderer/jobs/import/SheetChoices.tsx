@@ -17,7 +17,7 @@ export function SheetChoices({ view, choices, change, state }: { view: DrawingVi
   return (
     <>
       {view.pages > 1 && (
-        <NumberBox label={w.page} value={state.how.page} decimals={0} text={w.pageOf(String(state.how.page), String(view.pages))}
+        <NumberBox label={w.page} value={view.pageNumber} decimals={0} text={w.pageOf(String(view.pageNumber), String(view.pages))}
           onChange={(page) => page !== undefined && Number.isInteger(page) && page >= 1 && page <= view.pages && state.readAs({ page })} />
       )}
       {isPdf && boxes.length > 1 && <Choice<BoxName> label={w.box} value={state.how.box} onChange={(box) => state.readAs({ box })} options={boxes.map((name) => [name, w.boxes[name]] as const)} />}

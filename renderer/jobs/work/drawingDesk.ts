@@ -1,9 +1,9 @@
 import { findMarks } from "../../../core/job/import/candidates.ts";
-import type { Drawing, DrawnOutline, Meaning } from "../../../core/job/import/drawing.ts";
+import type { Drawing, DrawnOutline, Meaning, ReadDrawing } from "../../../core/job/import/drawing.ts";
 import { proposeMeanings } from "../../../core/job/import/meaning.ts";
 import { bounds, flattenOutline, mapOutline } from "../../../core/job/import/outline.ts";
 import { copiesOf } from "../../../core/job/import/pieces.ts";
-import { readDrawing, UNITS } from "../../../core/job/import/read.ts";
+import { readDrawing, type ReadOptions, UNITS } from "../../../core/job/import/read.ts";
 import { draftJob } from "../../../core/job/import/toJob.ts";
 import { flattenCut } from "../../../core/job/paths.ts";
 import { buildLines } from "../canvas/lines.ts";
@@ -14,8 +14,8 @@ const SHOWN = 0.02;
 
 export async function read({ bytes, name, unit, page, box }: Asks["read"]["ask"]): Promise<{ drawing: Drawing | null; answer: ReadAnswer }> {
   const data = new Uint8Array(bytes);
-  const got = await readDrawing(data, name, { unit: unit && UNITS[unit], page, box });
-  if (got.ok) return { drawing: got.drawing, answer: { ok: true, view: viewOf(got.drawing) } };
+  const { got, page: pageNumber } = await firstDrawnPage(data, name, { unit: unit && UNITS[unit], page, box });
+  if (got.ok) return { drawing: got.drawing, answer: { ok: true, view: { ...viewOf(got.drawing), pageNumber } } };
   const { reason, hint } = got;
   if (got.needs !== "unit") return { drawing: null, answer: { ok: false, reason, hint } };
   const inUnits = await readDrawing(data, name, { unit: 1 });
@@ -24,11 +24,28 @@ export async function read({ bytes, name, unit, page, box }: Asks["read"]["ask"]
   return { drawing: null, answer: { ok: false, needs: "unit", width: right - left, height: top - bottom } };
 }
 
+/** Pages looked through for one with lines, where the first has none. */
+const LOOKED_THROUGH = 12;
+
+/** Reads the page asked for. Where the first page of a PDF is refused (a cover, a picture), the next that is not refused for the same reason is read instead. */
+async function firstDrawnPage(data: Uint8Array, name: string, options: ReadOptions & { readonly page: number }): Promise<{ got: ReadDrawing; page: number }> {
+  const { page } = options;
+  const got = await readDrawing(data, name, options);
+  const isPdf = String.fromCharCode(...data.subarray(0, 1024)).includes("%PDF-");
+  if (got.ok || !isPdf || page !== 1) return { got, page };
+  for (let n = 2; n <= LOOKED_THROUGH; n++) {
+    const next = await readDrawing(data, name, { ...options, page: n });
+    if (next.ok) return { got: next, page: n };
+    if (next.reason !== got.reason) break;
+  }
+  return { got, page };
+}
+
 function extentOf(drawing: Drawing): [number, number, number, number] {
   return bounds(drawing.outlines.map((o) => o.outline));
 }
 
-function viewOf(drawing: Drawing): DrawingView {
+function viewOf(drawing: Drawing): Omit<DrawingView, "pageNumber"> {
   const { groups, page, boxes, pages, notes, outlines } = drawing;
   const counts = groups.map(() => 0);
   for (const o of outlines) counts[o.group]++;

@@ -23,6 +23,8 @@ export interface Candidate {
 
 /** A drawing as the screen needs it; the drawing itself stays with the worker. */
 export interface DrawingView extends Pick<Drawing, "groups" | "page" | "boxes" | "pages" | "notes"> {
+  /** The page that was read, from 1: not always the one asked for, where that has no lines. */
+  readonly pageNumber: number;
   /** Lines of each group. */
   readonly counts: readonly number[];
   readonly proposed: readonly Meaning[];

@@ -62,7 +62,7 @@ test("new marks have ids of their own and spread over the sheet's edge; the empt
 });
 
 const view: DrawingView = {
-  groups: [{ name: "die", kind: "layer" }, { name: "dots", kind: "layer" }], page: null, boxes: {}, pages: 1, notes: [], counts: [1, 2], proposed: ["cut", "nothing"], lines: null,
+  groups: [{ name: "die", kind: "layer" }, { name: "dots", kind: "layer" }], page: null, boxes: {}, pages: 1, pageNumber: 1, notes: [], counts: [1, 2], proposed: ["cut", "nothing"], lines: null,
   candidates: [{ object: 4, group: 1, mark: { shape: "dot", x: 1, y: 1, diameter: 6 } }, { object: 5, group: 1, mark: { shape: "dot", x: 9, y: 1, diameter: 6 } }],
   extent: [20, 20, 480, 280],
 };
