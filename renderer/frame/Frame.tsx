@@ -1,13 +1,16 @@
-import { type ReactNode, useRef } from "react";
+import { type ReactNode, useLayoutEffect, useRef } from "react";
 import { useWords } from "../settings/useSettings.tsx";
 import { Icon } from "./Icon.tsx";
 import { PhoneSign } from "./PhoneSign.tsx";
-import type { Place } from "./useHash.ts";
+import { type Place, useWhere } from "./useHash.ts";
 
 /** The frame round every place: the rail with the places, and the place itself. */
 export function Frame({ places, here, children }: { places: readonly Place[]; here: Place; children: ReactNode }) {
   const words = useWords();
   const main = useRef<HTMLElement>(null);
+  const { rest: [page] } = useWhere();
+  // Another page begins at its top; before the page's own effects, which may go to a part of it.
+  useLayoutEffect(() => main.current?.scrollTo(0, 0), [here, page]);
   return (
     <div className="frame">
       <button type="button" className="skip" onClick={() => main.current?.focus()}>{words.common.skip}</button>

@@ -88,7 +88,9 @@ test("every screen is accessible in every theme", async ({ page, open, log, demo
     for (const theme of THEMES) {
       // The theme is an attribute of the root element: nothing has to be walked again for the next one.
       await page.evaluate((name) => (document.documentElement.dataset["theme"] = name), theme);
-      const found = await new AxeBuilder({ page }).withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]).analyze();
+      const axe = new AxeBuilder({ page });
+      // A theme changes colours alone.
+      const found = await (theme === "light" ? axe.withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]) : axe.withRules(["color-contrast"])).analyze();
       expect(found.violations.map(({ id, nodes }) => `${screen.name}, ${theme}: ${id} ${nodes.map((node) => node.html).join(" | ")}`)).toEqual([]);
       if (isShown(screen.name, theme)) await shoot(page, `${screen.name}-${theme}`);
     }
