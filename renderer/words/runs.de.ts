@@ -136,7 +136,7 @@ export default {
   records: {
     title: "Archiv", link: "Archiv", where: (folder) => `Das Archiv liegt in ${folder}.`, pictures: "Bilder", inPlace: "Lassen, wo sie sind", copy: "Von jedem eine Kopie aufheben", picturesHelp: "Für Bilder, die von jetzt an übernommen werden.",
     backup: "Jetzt sichern", backedUp: (path) => `Gesichert nach ${path}`, backupHelp: "Bilder sind nicht in der Sicherung. Zum Zurückspielen Kerfmark schließen und ausführen: kerfmark library restore DATEI",
-    verify: "Alle Einträge durchsehen", whole: (runs, checks, tray) => `Das Archiv ist in Ordnung: ${runs} Auflagen, ${checks} Prüfungen, ${tray} Bilder in der Ablage.`, problems: "Etwas stimmt nicht:", remarks: "Gut zu wissen:",
+    verify: "Alle Einträge durchsehen", whole: (runs, checks, tray) => `Das Archiv ist in Ordnung. Auflagen: ${runs}, Prüfungen: ${checks}, Bilder in der Ablage: ${tray}.`, problems: "Etwas stimmt nicht:", remarks: "Gut zu wissen:",
     csv: "Alle Prüfungen als CSV", deletions: "Zuletzt gelöscht", none: "Nichts wurde gelöscht.", undone: "Es ist wieder da.",
     subjects: { job: "Auftrag", run: "Auflage", check: "Prüfung", event: "Ereignis", tool: "Werkzeug", picture: "Bild in der Ablage", preset: "Importvorlage", profile: "Kameraprofil" }, deletion: (subject, n, when) => `${subject} ${n}, gelöscht ${when}`,
   },

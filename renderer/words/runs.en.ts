@@ -115,7 +115,7 @@ export default {
   records: {
     title: "Records", link: "Records", where: (folder: string) => `The records lie in ${folder}.`, pictures: "Pictures", inPlace: "Leave them where they are", copy: "Keep a copy of each", picturesHelp: "For pictures taken in from now on.",
     backup: "Back up now", backedUp: (path: string) => `Backed up to ${path}`, backupHelp: "Pictures are not in the backup. To put one back, close Kerfmark and run: kerfmark library restore FILE",
-    verify: "Look through all records", whole: (runs: string, checks: string, tray: string) => `The records are whole: ${runs} runs, ${checks} checks, ${tray} pictures in the tray.`, problems: "Something is wrong:", remarks: "Worth knowing:",
+    verify: "Look through all records", whole: (runs: string, checks: string, tray: string) => `The records are whole. Runs: ${runs}, checks: ${checks}, pictures in the tray: ${tray}.`, problems: "Something is wrong:", remarks: "Worth knowing:",
     csv: "All checks as CSV", deletions: "Deleted lately", none: "Nothing was deleted.", undone: "It is back.",
     subjects: { job: "job", run: "run", check: "check", event: "event", tool: "tool", picture: "picture in the tray", preset: "import preset", profile: "camera profile" }, deletion: (subject: string, n: string, when: string) => `${subject} ${n}, deleted ${when}`,
   },

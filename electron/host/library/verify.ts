@@ -28,7 +28,9 @@ export async function verifyLibrary(folder: string, { hashes = false }: { hashes
     if (problems.length > 0) return damaged(problems);
     const remarks = [...(await missingPictures(opened, hashes)), ...strayCopies(opened, folder)];
     const count = (table: string) => opened.raw.prepare(`select count(*) from ${table} where deleted_at is null`).pluck().get() as number;
-    return { problems: recordProblems(opened), remarks, counts: { jobs: count("jobs"), runs: count("runs"), checks: count("checks"), tray: count("tray") } };
+    // The checks of a deleted run are hidden with it.
+    const checks = opened.raw.prepare("select count(*) from checks c join runs r on r.id = c.run_id where c.deleted_at is null and r.deleted_at is null").pluck().get() as number;
+    return { problems: recordProblems(opened), remarks, counts: { jobs: count("jobs"), runs: count("runs"), checks, tray: count("tray") } };
   } finally {
     opened.raw.close();
   }
