@@ -4,13 +4,17 @@ import type { ReportInput } from "./report.ts";
 
 /**
  * The uncertainty budget (JCGM 100:2008): what the joint fit's covariance holds (type A), and the parts that no residual of one picture shows (type B), each
- * stated here with its assumption. `common` goes to every stretch, `offset` to the offset, both mm; `linear` to rotation, skew and scale, mm/m.
+ * stated here with its assumption. `common` goes to every stretch, `offset` to the offset, both mm; `turn` to rotation and skew, `stretch` to scale, mm/m.
+ *
+ * A lip goes by the direction of its cut (and what lies alike all round a piece is fitted): what it adds to opposite sides of a few pieces stretches the cut by about
+ * half of it over the half span; turn and lean need four sides to disagree, and take a tenth (both as found by simulation, tests/bench/coverage.ts).
  */
 export interface Budget {
   readonly lines: BudgetLine[];
   readonly common: number;
   readonly offset: number;
-  readonly linear: number;
+  readonly turn: number;
+  readonly stretch: number;
 }
 
 /** What a lip leaves at least, as a share of the blur: no profile is known better. */
@@ -19,6 +23,9 @@ const LIP_SHARE = 0.01;
 const SLIT_ASKEW = 0.02;
 /** Ink and edge of a mark are not where the drawing has them to the last micrometre: standard uncertainty of one mark, mm. */
 export const MARK_PRINT = 0.002;
+
+const TURN_SHARE = 0.1;
+const STRETCH_SHARE = 0.5;
 
 /** What the budget needs to know of a check, done or to come. */
 export type BudgetInput = Pick<ReportInput, "solution" | "blur" | "pxPerMm" | "lip"> & { readonly placed: { readonly seen: { readonly length: number } } };
@@ -39,5 +46,5 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
     { source: "print of the marks", type: "B", value: MARK_PRINT, unit: "mm", contribution: print },
   ];
   const common = Math.hypot(lip, askew, print);
-  return { lines, common, offset: common, linear: (1000 * Math.hypot(print, lip / 4)) / half };
+  return { lines, common, offset: common, turn: (1000 * Math.hypot(print, TURN_SHARE * lip)) / half, stretch: (1000 * Math.hypot(print, STRETCH_SHARE * lip)) / half };
 }

@@ -23,6 +23,8 @@ const BELONGS = 1.2;
 const CLEAR_NOISE = 0.06;
 /** A feature that lies off by less, mm, is left to the common map. */
 const LEAST_OWN = 0.08;
+/** A stretch's departure that is not borne out counts up to so many standard deviations of the stretches about it. */
+const WIDE = 2.5;
 /** An own shift of a feature must lower its residuals by this, in units of their noise, to be believed. */
 const BELIEVED = 100;
 /** Share of a feature's stretches that its own shift must bring nearer to the cut. */
@@ -184,8 +186,10 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
     const shows = (k: number): boolean => k >= 0 && k < rest.length && rest[k] * rest[i] > 0 && Math.abs(rest[k]) > 4 * sigma;
     const borneOut = [[-2, -1], [-1, 1], [1, 2]].some(([j, k]) => shows(i + j) && shows(i + k));
     const sure = Math.abs(rest[i]) > 5 * sigma && borneOut && sigma < CLEAR_NOISE;
-    const local = sure ? rest[i] : share * rest[i];
-    const u = Math.sqrt(s.variance + own.variance(s) + (sure ? 1 : share) * noise);
+    // One stretch far off and not borne out is taken for something else beside the cut: no more of it counts than a wide wander would give.
+    const local = sure ? rest[i] : share * Math.max(-WIDE * sigma, Math.min(WIDE * sigma, rest[i]));
+    // What differs from stretch to stretch may be the blade's own wander as well as noise, and the worst stretch is where it went farthest.
+    const u = Math.sqrt(s.variance + own.variance(s) + (1 + (sure ? 1 : share)) * noise);
     return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u };
   });
   return { stretches, off: own.off };

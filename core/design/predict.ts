@@ -11,6 +11,7 @@ import { flattenCut } from "../job/paths.ts";
 import type { Job } from "../job/schema.ts";
 import { stretches } from "../job/walk.ts";
 import { expectedSolution, prepare, type Prepared } from "./prepare.ts";
+import { COARSE } from "./sightings.ts";
 import type { Setup } from "./setup.ts";
 import type { NoView } from "./viewpoint.ts";
 
@@ -69,9 +70,9 @@ export function predict(job: Job, setup: Setup): Prediction | NoView {
   return {
     ok: true, model: solution.model, pxPerMm, distance: prepared.distance,
     offset: 2 * Math.sqrt(Math.max(c.xx, c.yy) + budget.offset ** 2),
-    rotation: 2 * Math.hypot(u.rotation, budget.linear),
-    skew: 2 * Math.hypot(u.skew, budget.linear),
-    scale: 2 * Math.hypot(Math.max(u.scaleX, u.scaleY), budget.linear),
+    rotation: 2 * Math.hypot(u.rotation, budget.turn),
+    skew: 2 * Math.hypot(u.skew, budget.turn),
+    scale: 2 * Math.hypot(Math.max(u.scaleX, u.scaleY), budget.stretch),
     worst: deviations.reduce((a, b) => (b.U > a.U ? b : a)),
     features: job.cuts.filter((f) => f.kind === "cut").map(({ id }) => ({ id, U: Math.max(0, ...deviations.filter((d) => d.feature === id).map((d) => d.U)) })),
     marks: prepared.marks.map((m) => ({ id: job.marks[m.mark].id, sigma: Math.sqrt((m.covariance.xx + m.covariance.yy) / 2) / pxPerMm })),
@@ -102,7 +103,7 @@ export function worstOf(p: Prepared, marks: Prepared["marks"]): { readonly U: nu
 
 function stretchUncertainties({ job }: Prepared, solution: Solution, common: number): Array<{ feature: string; x: number; y: number; U: number }> {
   const row = new Float64Array(solution.cut.length);
-  return job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flattenCut(cut).flatMap((subpath) => stretches(subpath).map(({ midpoint: p, normal: n }) => {
+  return job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flattenCut(cut, COARSE).flatMap((subpath) => stretches(subpath).map(({ midpoint: p, normal: n }) => {
     fillRow(solution, p.x, p.y, n.x, n.y, row);
     return { feature: cut.id, x: p.x, y: p.y, U: 2 * Math.sqrt(Math.max(0, quadratic(solution, row)) + common ** 2) };
   })));
