@@ -2,11 +2,10 @@ import { cutRow, equationsOf, type CutKind, type MarkSighting } from "../check/j
 import type { ViewKind } from "../check/viewModel.ts";
 import { factor } from "../geometry/normalEquations.ts";
 import type { Covariance2, PicturePoint, PrintPoint } from "../geometry/frames.ts";
-import { flattenCut } from "../job/paths.ts";
 import type { Mark } from "../job/schema.ts";
-import { stretches } from "../job/walk.ts";
 import { jointData, type Prepared } from "./prepare.ts";
 import { expectedMark } from "./sightings.ts";
+import { flatCut } from "./subpaths.ts";
 
 /**
  * The information (inverse covariance) of the joint fit, taken apart: what cuts and priors give, and what a mark at a place adds. Marks are then
@@ -125,7 +124,7 @@ function checkRows(p: Prepared, count: number): Float64Array[] {
   const sectors: Array<Array<{ x: number; y: number; nx: number; ny: number }>> = Array.from({ length: DIRECTIONS }, () => []);
   for (const cut of p.job.cuts) {
     if (cut.kind !== "cut") continue;
-    for (const { midpoint: m, normal: n } of flattenCut(cut, 0.05).flatMap((s) => stretches(s))) {
+    for (const { midpoint: m, normal: n } of flatCut(cut).stretches) {
       sectors[((Math.round((Math.atan2(n.y, n.x) / Math.PI) * DIRECTIONS) % DIRECTIONS) + DIRECTIONS) % DIRECTIONS].push({ x: m.x, y: m.y, nx: n.x, ny: n.y });
     }
   }

@@ -1,7 +1,7 @@
 import Flatbush from "flatbush";
 import type { PrintPoint } from "../geometry/frames.ts";
-import { flattenCut } from "../job/paths.ts";
 import type { Job } from "../job/schema.ts";
+import { flatCut } from "./subpaths.ts";
 
 /** An upright rectangle of the sheet, mm: left, bottom, right, top. */
 export type Box = readonly [number, number, number, number];
@@ -41,8 +41,8 @@ export function freePlaces(job: Job, wish: PlaceWish): PrintPoint[] {
 
 /** Whether something of this size may stand at a place. */
 export function freeSpace(job: Job, wish: PlaceWish): (p: PrintPoint) => boolean {
-  const lines = job.cuts.flatMap((cut) => flattenCut(cut, 0.05));
-  const rings = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flattenCut(cut, 0.05)).filter((s) => s.closed);
+  const lines = job.cuts.flatMap((cut) => flatCut(cut).subpaths);
+  const rings = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flatCut(cut).subpaths).filter((s) => s.closed);
   const segments = lines.flatMap((s) => s.points.slice(0, s.closed ? undefined : -1).map((a, i) => [a, s.points[(i + 1) % s.points.length]] as const));
   const near = indexOf(segments.map(([a, b]) => [Math.min(a.x, b.x), Math.min(a.y, b.y), Math.max(a.x, b.x), Math.max(a.y, b.y)]));
   const around = indexOf(rings.map((r) => boxOf(r.points)));

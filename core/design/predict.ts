@@ -7,11 +7,9 @@ import type { Solution } from "../check/solve.ts";
 import type { ViewKind } from "../check/viewModel.ts";
 import { isInLine } from "../job/checks.ts";
 import { describeAmbiguity, layoutAmbiguities, type Ambiguity } from "../job/layout.ts";
-import { flattenCut } from "../job/paths.ts";
 import type { Job } from "../job/schema.ts";
-import { stretches } from "../job/walk.ts";
 import { expectedSolution, prepare, type Prepared } from "./prepare.ts";
-import { COARSE } from "./sightings.ts";
+import { flatCut } from "./subpaths.ts";
 import type { Setup } from "./setup.ts";
 import type { NoView } from "./viewpoint.ts";
 
@@ -74,7 +72,7 @@ export function predict(job: Job, setup: Setup): Prediction | NoView {
     skew: 2 * Math.hypot(u.skew, budget.turn),
     scale: 2 * Math.hypot(Math.max(u.scaleX, u.scaleY), budget.stretch),
     worst: deviations.reduce((a, b) => (b.U > a.U ? b : a)),
-    features: job.cuts.filter((f) => f.kind === "cut").map(({ id }) => ({ id, U: Math.max(0, ...deviations.filter((d) => d.feature === id).map((d) => d.U)) })),
+    features: [...deviations.reduce((most, d) => most.set(d.feature, Math.max(d.U, most.get(d.feature) ?? 0)), new Map<string, number>())].map(([id, U]) => ({ id, U })),
     marks: prepared.marks.map((m) => ({ id: job.marks[m.mark].id, sigma: Math.sqrt((m.covariance.xx + m.covariance.yy) / 2) / pxPerMm })),
     map: mapOf(job, solution, budget.common),
     budget: budget.lines,
@@ -98,15 +96,15 @@ export function worstOf(p: Prepared, marks: Prepared["marks"]): { readonly U: nu
   const solution = fixTheView(p, marks) ? expectedSolution(p, marks) : null;
   if (!solution) return null;
   const { common } = budgetOf({ solution, blur: p.optics.light.blur, pxPerMm: p.pxPerMm, lip: p.lip, placed: { seen: marks } }, estimateOf(solution), p.optics.tilt);
-  return { U: Math.max(...stretchUncertainties(p, solution, common).map((d) => d.U)), common, solution };
+  return { U: stretchUncertainties(p, solution, common).reduce((most, d) => Math.max(most, d.U), 0), common, solution };
 }
 
 function stretchUncertainties({ job }: Prepared, solution: Solution, common: number): Array<{ feature: string; x: number; y: number; U: number }> {
   const row = new Float64Array(solution.cut.length);
-  return job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flattenCut(cut, COARSE).flatMap((subpath) => stretches(subpath).map(({ midpoint: p, normal: n }) => {
+  return job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flatCut(cut).stretches.map(({ midpoint: p, normal: n }) => {
     fillRow(solution, p.x, p.y, n.x, n.y, row);
     return { feature: cut.id, x: p.x, y: p.y, U: 2 * Math.sqrt(Math.max(0, quadratic(solution, row)) + common ** 2) };
-  })));
+  }));
 }
 
 function fillRow({ data, cut }: Solution, x: number, y: number, nx: number, ny: number, row: Float64Array): void {

@@ -5,12 +5,12 @@ import { wallOf } from "../check/edgePriors.ts";
 import { meltedLip, RESOLVED } from "../cuts/lip.ts";
 import { factor } from "../geometry/normalEquations.ts";
 import type { Covariance2, PrintPoint } from "../geometry/frames.ts";
-import { flattenCut } from "../job/paths.ts";
 import type { Cut, Job, Mark } from "../job/schema.ts";
 import { walk, type Station } from "../job/walk.ts";
 import { localMap, type LocalMap, type PlaneMap } from "../marks/localMap.ts";
 import { COVERAGE_TERMS, coverageOf, reach } from "../marks/shapes.ts";
 import type { Light } from "./setup.ts";
+import { flatCut } from "./subpaths.ts";
 
 /**
  * What a picture will say of marks and cuts, before there is one: the same sightings that the check makes, with the uncertainties that blur, noise and
@@ -69,6 +69,8 @@ export function markCovariance(mark: Mark, local: LocalMap, light: Light): Covar
 
 /** Longest chunk of a cut, mm, as the check takes them (see cuts/trace.ts). */
 const CHUNK = 5;
+/** More chunks than this do not sharpen a prediction. */
+const MOST_CHUNKS = 1500;
 /** Width of a slit, mm, and how much darker than the board it is, linear light (common practice, no source). */
 const SLIT = 0.3;
 const DEPTH = 0.5;
@@ -97,18 +99,26 @@ function lipOf(blur: number): number {
 /** A cut's chunks as they will be seen, those outside the picture left out. */
 export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, flat: boolean): CutSighting[] {
   const wall = wallOf(job, flat);
-  const paths = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flattenCut(cut).map((subpath) => ({ cut, subpath, box: boxOf(subpath.points) })));
+  const paths = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flatCut(cut).subpaths.map((subpath) => ({ cut, subpath, box: boxOf(subpath.points) })));
+  // Of very many chunks every n-th speaks for its neighbours.
+  const length = paths.reduce((sum, p) => sum + p.subpath.length, 0);
+  const share = Math.max(1, Math.round(length / CHUNK / MOST_CHUNKS));
+  let count = 0;
   const within = (inner: Box) => paths.some(({ subpath, box: b }) => subpath.closed && b[0] < inner[0] && b[1] < inner[1] && b[2] > inner[2] && b[3] > inner[3]);
   return paths.flatMap(({ cut, subpath, box }) => {
     const step = isStep(job, cut, subpath.closed);
-    const length = Math.min(CHUNK, subpath.length / 8);
-    const stations = walk(subpath, length / PER_CHUNK);
+    const stations = walk(subpath, Math.min(CHUNK, subpath.length / 8) / PER_CHUNK);
     const chunks = Math.max(1, Math.round(stations.length / PER_CHUNK));
-    const sigma = chunkSigma(step, subpath.length / chunks, light, pxPerMm, wall);
+    const sigma = chunkSigma(step, subpath.length / chunks, light, pxPerMm, wall) / Math.sqrt(share);
     // The piece lies outside a window and a lost slug (see cuts/trace.ts).
     const edge = { edge: step ? "step" : "line", away: (step && job.state === "in-sheet") || within(box) ? -1 : 1 } as const;
-    return Array.from({ length: chunks }, (_, k) => sightingOf(stations.slice(Math.round((k * stations.length) / chunks), Math.round(((k + 1) * stations.length) / chunks)), map, sigma, pxPerMm))
-      .filter((s) => s !== null).map((s): CutSighting => (subpath.closed ? { ...s, ...edge } : s));
+    const seen: CutSighting[] = [];
+    for (let k = 0; k < chunks; k++) {
+      if (count++ % share !== 0) continue;
+      const sighting = sightingOf(stations.slice(Math.round((k * stations.length) / chunks), Math.round(((k + 1) * stations.length) / chunks)), map, sigma, pxPerMm);
+      if (sighting) seen.push(subpath.closed ? { ...sighting, ...edge } : sighting);
+    }
+    return seen;
   });
 }
 
