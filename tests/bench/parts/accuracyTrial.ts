@@ -33,8 +33,14 @@ export default async function runTrial(task: TrialTask): Promise<TrialResult> {
     try {
       return checkSheet(picture, job, { image: file });
     } catch (error) {
-      return { record: { status: "failed", error: error instanceof Error ? (error.stack ?? error.message) : String(error) } };
+      return { record: { status: "failed", error: whereOf(error) } };
     }
   })();
   return { ...about, ...checked, ms: process.threadCpuUsage(start).user / 1000 };
+}
+
+/** An error's message and the place where it arose. */
+function whereOf(error: unknown): string {
+  if (!(error instanceof Error)) return String(error);
+  return (error.stack ?? error.message).split("\n").slice(0, 2).map((line) => line.trim()).join(" ");
 }
