@@ -10,7 +10,9 @@ export function Frame({ places, here, children }: { places: readonly Place[]; he
   const main = useRef<HTMLElement>(null);
   const { rest: [page] } = useWhere();
   // Another page begins at its top; before the page's own effects, which may go to a part of it.
-  useLayoutEffect(() => main.current?.scrollTo(0, 0), [here, page]);
+  useLayoutEffect(() => {
+    main.current?.scrollTo(0, 0);
+  }, [here, page]);
   return (
     <div className="frame">
       <button type="button" className="skip" onClick={() => main.current?.focus()}>{words.common.skip}</button>

@@ -56,7 +56,11 @@ const SCREENS: readonly { readonly name: string; readonly show: (page: Page) => 
   } },
   { name: "guide", show: async (page) => {
     await page.getByRole("link", { name: "Guide" }).click();
-    await expect(page.getByRole("heading", { name: "Read the verdict" })).toBeVisible();
+    for (const chapter of ["Read the verdict", "What to do on UNSURE"]) {
+      await page.getByRole("link", { name: chapter }).click();
+      await expect(page.getByRole("heading", { name: chapter })).toBeInViewport();
+    }
+    await page.getByRole("link", { name: "Before you begin" }).click();
   } },
   { name: "licences", show: async (page) => {
     await page.getByRole("link", { name: "Settings", exact: true }).click();
