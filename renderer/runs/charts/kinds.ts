@@ -143,7 +143,7 @@ export function wearPlot(wear: Wear, data: Charts, toolNames: ReadonlyMap<number
   const tools = [...new Set(wear.map((p) => p.toolId))];
   const lines = tools.map((tool, i): PlotLine => {
     const points = wear.filter((p) => p.toolId === tool).sort((a, b) => a.metres - b.metres);
-    return { label: w.blade(toolNames.get(tool) ?? String(tool)), look: i % 2 === 0 ? "points" : "second", x: points.map((p) => p.metres), y: points.map((p) => scale.convert(p.value)), rows: points.map((p) => rowOf.get(p.checkId) ?? -1) };
+    return { label: w.blade(toolNames.get(tool) ?? String(tool)), look: i % 2 === 0 ? "points" : "second", x: points.map((p) => p.metres), y: points.map((p) => scale.convert(p.value)), rows: points.map((p) => rowOf.get(p.checkId) ?? -1), gap: Infinity };
   });
   const metres = new Map(wear.map((p) => [rowOf.get(p.checkId) ?? -1, p.metres]));
   const plain = about("individuals", { data, words, figures, scale });

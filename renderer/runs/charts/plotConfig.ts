@@ -1,5 +1,5 @@
 import {
-  Chart, Decimation, Filler, Legend, LinearScale, LineController, LineElement, PointElement, type ChartConfiguration, type ChartDataset, type Plugin,
+  Chart, Decimation, Filler, Legend, LinearScale, LineController, LineElement, PointElement, type ChartConfiguration, type ChartDataset, type Plugin, type ScriptableLineSegmentContext,
 } from "chart.js";
 import annotation from "chartjs-plugin-annotation";
 import zoom from "chartjs-plugin-zoom";
@@ -21,6 +21,9 @@ Chart.register(LinearScale, LineController, LineElement, PointElement, Decimatio
 
 /** More points than this are drawn as a line alone, thinned without losing the highest and lowest. */
 const POINTS_SHOWN = 500;
+
+/** Width of the narrowest chart, px: thinned points may lie a few columns of pixels apart without a break between them. */
+const LEAST_WIDTH = 300;
 
 type Ink = (name: string) => string;
 type Dataset = ChartDataset<"line", { x: number; y: number }[]>;
@@ -66,9 +69,15 @@ export function plotConfig(data: PlotData, { cursor, textSize, family, decimal }
 }
 
 function datasetOf(line: PlotLine, ink: Ink): Dataset {
-  const data = line.x.map((x, i) => ({ x, y: line.y[i] }));
-  const plain = { label: line.label, data, pointRadius: 0, spanGaps: false, borderWidth: 1.5, borderColor: ink("--accent"), backgroundColor: ink("--accent") };
-  const few = data.length <= POINTS_SHOWN;
+  const all = line.x.map((x, i) => ({ x, y: line.y[i] }));
+  const few = all.length <= POINTS_SHOWN;
+  // Thinning takes a column of pixels that begins with a break for empty: long lines are broken by what is drawn between points instead.
+  const data = few ? all : all.filter((p) => Number.isFinite(p.y));
+  const widest = Math.max(line.gap, (4 * ((data.at(-1)?.x ?? 0) - (data[0]?.x ?? 0))) / LEAST_WIDTH);
+  const unseen = ({ p0, p1 }: ScriptableLineSegmentContext) => ((p1.parsed.x ?? 0) - (p0.parsed.x ?? 0) > widest ? "transparent" : undefined);
+  const plain = {
+    ...(!few && { segment: { borderColor: unseen, backgroundColor: unseen } }),
+    label: line.label, data, pointRadius: 0, spanGaps: false, borderWidth: 1.5, borderColor: ink("--accent"), backgroundColor: ink("--accent") };
   switch (line.look) {
     case "points":
       return { ...plain, borderWidth: few ? 1 : 1.5, pointRadius: few ? 2.5 : 0, pointBackgroundColor: ink("--accent") };
