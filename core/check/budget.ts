@@ -28,7 +28,7 @@ const TURN_SHARE = 0.1;
 const STRETCH_SHARE = 0.5;
 
 /** What the budget needs to know of a check, done or to come. */
-export type BudgetInput = Pick<ReportInput, "solution" | "blur" | "pxPerMm" | "lip"> & { readonly placed: { readonly seen: { readonly length: number } } };
+export type BudgetInput = Pick<ReportInput, "solution" | "blur" | "pxPerMm" | "lip"> & Partial<Pick<ReportInput, "wall">> & { readonly placed: { readonly seen: { readonly length: number } } };
 
 /** The budget of one check; `tilt` is the sheet's, degrees (0 for a scan). */
 export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number): Budget {
@@ -43,8 +43,9 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
     { source: "marks and cuts, as the pixels scatter (joint fit)", type: "A", value: fit, unit: "mm", contribution: fit },
     { source: "lip and light on the cut's edge", type: "B", value: lip, unit: "mm", contribution: lip },
     { source: "slit seen askew", type: "B", value: askew, unit: "mm", contribution: askew },
+    ...(input.wall ? [{ source: "board's wall seen beside its face", type: "B" as const, value: input.wall, unit: "mm" as const, contribution: input.wall }] : []),
     { source: "print of the marks", type: "B", value: MARK_PRINT, unit: "mm", contribution: print },
   ];
-  const common = Math.hypot(lip, askew, print);
+  const common = Math.hypot(lip, askew, print, input.wall ?? 0);
   return { lines, common, offset: common, turn: (1000 * Math.hypot(print, TURN_SHARE * lip)) / half, stretch: (1000 * Math.hypot(print, STRETCH_SHARE * lip)) / half };
 }

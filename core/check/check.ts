@@ -108,7 +108,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   }
   const map = planeMap(solution.view, placed.frame, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);
-  const outcome = reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), warnings });
+  const outcome = reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), warnings });
   const witnesses = readWitnesses(sampler, job, map, flat);
   return outcome.overlay && witnesses.length > 0 ? { ...outcome, overlay: { ...outcome.overlay, witnesses } } : outcome;
 }
@@ -183,6 +183,13 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
 function solveInput(job: Job, placed: Placed, marks: readonly MarkSighting[], cuts: readonly CutSighting[], paths: readonly number[], lens: LensMap | null, flat: boolean): Parameters<typeof solve>[0] {
   const datum = job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
   return { marks, cuts, paths, frame: placed.frame, datum, lensKnown: lens !== null, start: withoutLens(placed.start, lens), fewestMarks: flat ? FEWEST_IN_SCAN : FEWEST_IN_PHOTO, flat };
+}
+
+/** Share of the cuts' length that is an edge over a gap. */
+function stepShare(paths: readonly TracedPath[]): number {
+  const cuts = paths.filter((p) => p.kind === "cut");
+  const all = cuts.reduce((s, p) => s + p.length, 0);
+  return all > 0 ? cuts.reduce((s, p) => s + (p.look === "step" ? p.length : 0), 0) / all : 0;
 }
 
 /** Root mean square over the cut lines, by length. */

@@ -25,6 +25,8 @@ const CLEAR_NOISE = 0.06;
 const LEAST_OWN = 0.08;
 /** A stretch's departure that is not borne out counts up to so many standard deviations of the stretches about it. */
 const WIDE = 2.5;
+/** Of what differs from stretch to stretch, no more than this is a blade's own wander over ten millimetres, mm (common practice, no source). */
+const WANDER = 0.012;
 /** An own shift of a feature must lower its residuals by this, in units of their noise, to be believed. */
 const BELIEVED = 100;
 /** Share of a feature's stretches that its own shift must bring nearer to the cut. */
@@ -189,7 +191,7 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
     // One stretch far off and not borne out is taken for something else beside the cut: no more of it counts than a wide wander would give.
     const local = sure ? rest[i] : share * Math.max(-WIDE * sigma, Math.min(WIDE * sigma, rest[i]));
     // What differs from stretch to stretch may be the blade's own wander as well as noise, and the worst stretch is where it went farthest.
-    const u = Math.sqrt(s.variance + own.variance(s) + (1 + (sure ? 1 : share)) * noise);
+    const u = Math.sqrt(s.variance + own.variance(s) + Math.min(noise, WANDER ** 2) + (sure ? 1 : share) * noise);
     return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u };
   });
   return { stretches, off: own.off };

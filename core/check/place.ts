@@ -49,14 +49,17 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   const colour: Plane[] = picture.channels === 3 ? ["red", "green", "blue"] : [];
   // Ink is darker than most texture: the strongest candidates first, more of them and other planes where those do not suffice.
   const attempts: { factor: number; plane: Plane; most: number; around?: number }[] = [
-    { factor, plane: "grey", most: 60 }, ...colour.map((plane) => ({ factor, plane, most: 60 })), { factor, plane: "grey", most: 60, around: NARROW }, { factor, plane: "grey", most: 250 },
+    { factor, plane: "grey", most: 60 }, ...colour.map((plane) => ({ factor, plane, most: 60 })), { factor: Math.max(1, factor >> 1), plane: "grey", most: 60, around: NARROW }, { factor, plane: "grey", most: 250 },
   ];
   if (factor > 1) attempts.push({ factor: Math.max(1, factor >> 1), plane: "grey", most: 120 });
   let pool: Candidate[] = [];
   let best: { ranked: Ranked[]; lineup: Lineup } | null = null;
   for (const attempt of attempts) {
-    pool = merge(pool, findCandidates(picture, job, scale, attempt.factor, attempt.plane, attempt.around));
-    const { hypotheses, lineup } = matchLayout(job.marks, pool, scale, picture, attempt.most);
+    const found = findCandidates(picture, job, scale, attempt.factor, attempt.plane, attempt.around);
+    // What close surroundings show is another reading of the same patches, not more of them.
+    const candidates = attempt.around === undefined ? merge(pool, found) : found;
+    if (attempt.around === undefined) pool = candidates;
+    const { hypotheses, lineup } = matchLayout(job.marks, candidates, scale, picture, attempt.most);
     const ranked = hypotheses.slice(0, MOST_REFINED).filter((h) => h.logOdds > hypotheses[0].logOdds - 1.5 * AMBIGUOUS).map((h) => rank(picture, sampler, job, h, lineup));
     ranked.sort((a, b) => b.score - a.score);
     if (ranked.length > 0 && (!best || ranked[0].score > best.ranked[0].score)) best = { ranked, lineup };

@@ -27,6 +27,8 @@ export interface ReportInput {
   readonly blur: number;
   /** Standard uncertainty that the lips of the cuts leave, mm. */
   readonly lip: number;
+  /** Standard uncertainty that the board's wall leaves to all edges over a gap together, by their share of the cuts, mm. */
+  readonly wall: number;
   readonly warnings: readonly string[];
 }
 

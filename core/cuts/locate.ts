@@ -1,5 +1,4 @@
 import { density, integral } from "../image/normal.ts";
-import { factor } from "../geometry/normalEquations.ts";
 import type { CutLook } from "./evidence.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
@@ -19,17 +18,6 @@ export interface Located {
   readonly ground: number;
 }
 
-/** A profile's shape and its derivative by t. */
-type Shape = (t: number, width: number) => readonly [value: number, slope: number];
-
-const lineShape: Shape = (t, width) => {
-  const z = t / width;
-  const v = Math.exp(-0.5 * z * z);
-  return [v, (-z / width) * v];
-};
-
-const stepShape: Shape = (t, width) => [integral(t / width), density(t / width) / width];
-
 /**
  * Fits a line's (Gaussian) or a step's (normal integral) profile on a sloping ground near `start`, by least squares linearised in
  * the place and repeated. Null where the fit runs away or nothing is there.
@@ -37,17 +25,18 @@ const stepShape: Shape = (t, width) => [integral(t / width), density(t / width) 
  * @param width sigma of the profile, mm: blur and half the slit's width together.
  */
 export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: number, width: number): Located | null {
-  const shape = look === "step" ? stepShape : lineShape;
-  const reach = reachOf(look, width);
   let centre = start;
+  let before: Even | null = null;
   for (let pass = 0; pass < 6; pass++) {
-    const fit = linearFit(chunk, grid, shape, centre, width, reach);
+    const fit = linearFit(chunk, grid, look, centre, width, before);
     if (!fit) return null;
     const move = Math.max(-width, Math.min(width, fit.move));
     centre += move;
+    before = fit;
     if (Math.abs(centre - start) > Math.max(0.5, 2 * width)) return null;
     if (Math.abs(move) < 1e-4 || pass === 5) {
-      return { t: centre, sigma: fit.sigma, amplitude: fit.amplitude, significance: fit.significance, scatter: fit.scatter, ground: fit.ground };
+      const { sigma, amplitude, significance, scatter, ground } = fit;
+      return { t: centre, sigma, amplitude, significance, scatter, ground };
     }
   }
   return null;
@@ -60,7 +49,7 @@ interface LinearFit extends Omit<Located, "t"> {
 
 /** The fit at one given place, not repeated: what it says of the amplitude there, and how far and how surely the place would move. Null where too little is seen. */
 export function fitAt(chunk: Chunk, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
-  return linearFit(chunk, grid, look === "step" ? stepShape : lineShape, centre, width, reachOf(look, width));
+  return linearFit(chunk, grid, look, centre, width, null);
 }
 
 /** How far from the centre the profile is fitted, mm. */
@@ -71,72 +60,119 @@ function reachOf(look: CutLook, width: number): number {
 /** The ground may differ between the two sides of a line (a shade, the edge of a lip, artwork) by about this share of the line's depth, standard deviation. */
 const UNEVEN = 0.15;
 
+/** What an earlier pass found: enough to weigh the step under a line. */
+type Even = Pick<Located, "amplitude" | "scatter">;
+
+const TERMS = 5;
+const SHAPE = 2;
+const SLOPE = 3;
+/** Room for the normal equations: one fit at a time, tens of thousands in a picture. */
+const matrix = new Float64Array(TERMS * TERMS);
+const right = new Float64Array(TERMS);
+const row = new Float64Array(TERMS);
+const lower = new Float64Array(TERMS * TERMS);
+const solution = new Float64Array(TERMS);
+
 /**
  * Terms: ground, its slope, the shape, the shape's slope (whose ratio to the shape's coefficient is minus the move), and for a line a step of the ground under it,
- * held near nothing by its prior: a shade on one side would else draw the line to it.
+ * held near nothing by its prior: a shade on one side would else draw the line to it. `before`: an earlier pass, else the prior is weighed by a fit without the step.
  */
-function linearFit(chunk: Chunk, grid: StripGrid, shape: Shape, centre: number, width: number, reach: number): LinearFit | null {
-  const line = shape !== stepShape;
-  const sums = sumUp(chunk, grid, shape, centre, width, reach, line ? 5 : 4);
-  if (sums.n < 7) return null;
-  const even = solveTerms(sums, 4, 0);
-  if (!even || !(Math.abs(even.x[2]) > 1e-6)) return null;
-  const fit = line ? solveTerms(sums, 5, even.variance / (UNEVEN * even.x[2]) ** 2) : even;
-  if (!fit) return null;
-  const { x, variance, inverse, size } = fit;
-  const amplitude = x[2];
+function linearFit(chunk: Chunk, grid: StripGrid, look: CutLook, centre: number, width: number, before: Even | null): LinearFit | null {
+  const line = look !== "step";
+  const size = line ? TERMS : TERMS - 1;
+  const { n, squares } = sumUp(chunk, grid, line, centre, width, reachOf(look, width), size);
+  if (n < 7) return null;
+  let hold = 0;
+  if (line) {
+    const even = before ?? evenFit(squares, n);
+    if (!even || !(Math.abs(even.amplitude) > 1e-6)) return null;
+    hold = even.scatter / (UNEVEN * even.amplitude) ** 2;
+  }
+  if (!solve(size, hold)) return null;
+  const amplitude = solution[SHAPE];
   if (!(Math.abs(amplitude) > 1e-6)) return null;
+  const scatter = scatterOf(squares, n, size);
   return {
-    move: (x[3] / amplitude) * width, amplitude, scatter: variance, ground: x[0],
-    sigma: (width * Math.sqrt(variance * inverse[3 * size + 3])) / Math.abs(amplitude),
-    significance: Math.abs(amplitude) / Math.sqrt(variance * inverse[2 * size + 2]),
+    move: (solution[SLOPE] / amplitude) * width, amplitude, scatter, ground: solution[0],
+    sigma: (width * Math.sqrt(scatter * inverseDiagonal(SLOPE, size))) / Math.abs(amplitude),
+    significance: Math.abs(amplitude) / Math.sqrt(scatter * inverseDiagonal(SHAPE, size)),
   };
 }
 
-interface Sums {
-  /** 5 x 5, row-major. */
-  readonly matrix: Float64Array;
-  readonly right: Float64Array;
-  squares: number;
-  n: number;
+function evenFit(squares: number, n: number): Even | null {
+  return solve(TERMS - 1, 0) ? { amplitude: solution[SHAPE], scatter: scatterOf(squares, n, TERMS - 1) } : null;
 }
 
-function sumUp(chunk: Chunk, grid: StripGrid, shape: Shape, centre: number, width: number, reach: number, terms: number): Sums {
+/** Sums the normal equations (lower triangle) of the samples within `reach` of the centre. */
+function sumUp(chunk: Chunk, grid: StripGrid, line: boolean, centre: number, width: number, reach: number, size: number): { n: number; squares: number } {
   const from = Math.max(0, Math.ceil((centre - reach + grid.reach) / grid.step));
   const to = Math.min(grid.count - 1, Math.floor((centre + reach + grid.reach) / grid.step));
-  const sums: Sums = { matrix: new Float64Array(25), right: new Float64Array(5), squares: 0, n: 0 };
-  const row = new Float64Array(5);
+  matrix.fill(0);
+  right.fill(0);
+  let squares = 0;
+  let n = 0;
   for (let i = from; i <= to; i++) {
     const value = chunk.profile[i];
     if (Number.isNaN(value)) continue;
     const t = i * grid.step - grid.reach - centre;
-    const [v, d] = shape(t, width);
+    const z = t / width;
     row[0] = 1;
     row[1] = t / reach;
-    row[2] = v;
-    row[3] = -d * width;
-    if (terms === 5) row[4] = integral(t / width) - 0.5;
-    for (let a = 0; a < terms; a++) {
-      sums.right[a] += row[a] * value;
-      for (let b = 0; b < terms; b++) sums.matrix[5 * a + b] += row[a] * row[b];
+    row[SHAPE] = line ? Math.exp(-0.5 * z * z) : integral(z);
+    row[SLOPE] = line ? z * row[SHAPE] : -density(z);
+    if (line) row[TERMS - 1] = integral(z) - 0.5;
+    for (let a = 0; a < size; a++) {
+      right[a] += row[a] * value;
+      for (let b = 0; b <= a; b++) matrix[TERMS * a + b] += row[a] * row[b];
     }
-    sums.squares += value * value;
-    sums.n++;
+    squares += value * value;
+    n++;
   }
-  return sums;
+  return { n, squares };
 }
 
-/** Solves for the first `size` terms; `hold`: weight of the prior that holds the last one at nothing. */
-function solveTerms(sums: Sums, size: number, hold: number): { x: Float64Array; inverse: Float64Array; variance: number; size: number } | null {
-  const matrix = new Float64Array(size * size);
-  for (let a = 0; a < size; a++) for (let b = 0; b < size; b++) matrix[size * a + b] = sums.matrix[5 * a + b];
-  matrix[size * size - 1] += hold;
-  const right = sums.right.slice(0, size);
-  const solved = factor(matrix, size);
-  if ("undetermined" in solved) return null;
-  const x = solved.solve(right);
-  const residual = Math.max(0, sums.squares - x.reduce((s, v, a) => s + v * right[a], 0));
-  return { x, inverse: solved.inverse(), variance: residual / (sums.n - size) + 1e-8, size };
+/** Solves for the first `size` terms by Cholesky; `hold`: weight of the prior that holds the last one at nothing. False where they are not determined. */
+function solve(size: number, hold: number): boolean {
+  for (let a = 0; a < size; a++) {
+    for (let b = 0; b <= a; b++) {
+      let sum = matrix[TERMS * a + b] + (a === size - 1 && b === a ? hold : 0);
+      const whole = sum;
+      for (let k = 0; k < b; k++) sum -= lower[TERMS * a + k] * lower[TERMS * b + k];
+      if (a !== b) lower[TERMS * a + b] = sum / lower[TERMS * b + b];
+      else if (!(sum > 1e-10 * whole)) return false;
+      else lower[TERMS * a + a] = Math.sqrt(sum);
+    }
+  }
+  for (let a = 0; a < size; a++) {
+    let sum = right[a];
+    for (let k = 0; k < a; k++) sum -= lower[TERMS * a + k] * solution[k];
+    solution[a] = sum / lower[TERMS * a + a];
+  }
+  for (let a = size - 1; a >= 0; a--) {
+    let sum = solution[a];
+    for (let k = a + 1; k < size; k++) sum -= lower[TERMS * k + a] * solution[k];
+    solution[a] = sum / lower[TERMS * a + a];
+  }
+  return true;
+}
+
+/** Sum of squared residuals per degree of freedom of the last solution. */
+function scatterOf(squares: number, n: number, size: number): number {
+  let explained = 0;
+  for (let a = 0; a < size; a++) explained += solution[a] * right[a];
+  return Math.max(0, squares - explained) / (n - size) + 1e-8;
+}
+
+/** Diagonal entry `term` of the inverse of the matrix last solved: the squared length of L^-1 e. */
+function inverseDiagonal(term: number, size: number): number {
+  let squares = 0;
+  for (let a = term; a < size; a++) {
+    let sum = a === term ? 1 : 0;
+    for (let k = term; k < a; k++) sum -= lower[TERMS * a + k] * row[k];
+    row[a] = sum / lower[TERMS * a + a];
+    squares += row[a] ** 2;
+  }
+  return squares;
 }
 
 /** Slit widths, step spreads and crease widths that are tried, mm; the picture's blur is added to each. */

@@ -57,7 +57,7 @@ export function findCandidates(picture: Picture, job: Job, scale: ScaleRange, fa
   // The quarters of a checker may come apart: a single one has half the ink.
   const least = Math.min(...job.marks.map((m, i) => (m.shape === "checker" ? areas[i] / 2 : areas[i])));
   const options = {
-    radius: Math.max(6, Math.round((around * largest * scale.likely) / factor)),
+    radius: Math.max(around < WIDE ? 3 : 6, Math.round((around * largest * scale.likely) / factor)),
     minArea: Math.max(5, 0.5 * least * (scale.least / factor) ** 2),
     maxArea: 1.6 * Math.max(...areas) * (scale.most / factor) ** 2,
     offset: 9,
