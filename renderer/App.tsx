@@ -1,4 +1,5 @@
 import { Suspense } from "react";
+import { Fallen } from "./frame/Fallen.tsx";
 import { Frame } from "./frame/Frame.tsx";
 import { useWhere } from "./frame/useHash.ts";
 import { PLACES } from "./places.tsx";
@@ -11,9 +12,11 @@ export function App() {
   const { name, Page } = PLACES.find((one) => one.name === place) ?? PLACES[0];
   return (
     <Frame places={PLACES.map((one) => one.name)} here={name}>
-      <Suspense fallback={<p className="quiet" role="status">{words.common.loading}</p>}>
-        <Page />
-      </Suspense>
+      <Fallen key={name} again={words.common.tryAgain}>
+        <Suspense fallback={<p className="quiet" role="status">{words.common.loading}</p>}>
+          <Page />
+        </Suspense>
+      </Fallen>
     </Frame>
   );
 }
