@@ -1,10 +1,13 @@
-import { writeFile } from "node:fs/promises";
+import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import AxeBuilder from "@axe-core/playwright";
 import type { Download, Page } from "@playwright/test";
 import { PDFDocument } from "pdf-lib";
+import { exportSvg } from "../../core/job/export/svg.ts";
+import { jobSchema } from "../../core/job/schema.ts";
 import { expect, test } from "./fixture/desk.ts";
 import { JOB } from "./fixture/sheets.ts";
+import { shoot } from "./fixture/shoot.ts";
 
 test.describe.configure({ timeout: 600_000 });
 test.use({ actionTimeout: 60_000 });
@@ -213,18 +216,22 @@ test("before printing: what will be measured how well, marks proposed and taken,
 
 for (const theme of ["light", "dark", "contrast"]) {
   test(`the Jobs place is accessible, ${theme}`, async ({ page, open, library, dataDir, log }) => {
-    const { jobId } = await library.jobs.put(JOB);
-    const file = join(dataDir, "card.svg");
-    await writeFile(file, cardSvg());
+    const tray = jobSchema.parse(JSON.parse(await readFile(join(import.meta.dirname, "../../samples/TRAY-7.job.json"), "utf8")));
+    const { jobId } = await library.jobs.put(tray);
+    const made = exportSvg(tray);
+    if (!made.ok) throw new Error(made.reason);
+    const file = join(dataDir, "shelf tray.svg");
+    await writeFile(file, made.file);
     await page.setViewportSize({ width: 1366, height: 800 });
     await open();
     await settings(page, { theme });
     const look = async (name: string) => {
       const found = await new AxeBuilder({ page }).withTags(["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]).analyze();
       expect(found.violations.map(({ id, nodes }) => `${name}: ${id} ${nodes.map((node) => node.html).join(" | ")}`)).toEqual([]);
+      if (theme === "light" || (theme === "dark" && name === "editor")) await shoot(page, `jobs-${name}-${theme}`);
     };
     await page.evaluate(() => { location.hash = "jobs"; });
-    await expect(page.getByRole("link", { name: /Seed counter card/ })).toBeVisible();
+    await expect(page.getByRole("link", { name: /Shelf tray/ })).toBeVisible();
     await look("list");
     await page.evaluate(() => { location.hash = "jobs/import"; });
     await choose(page, "Choose a drawing", file);

@@ -42,7 +42,8 @@ function OneCode({ code, index, id, edit }: { code: Code; index: number; id: str
         <GivenLength label={w.size} value={code.size} onChange={(size) => set("size", { size })} />
       </div>
       <TextBox label={w.payload} text={w.payloadText} value={code.payload} onChange={(payload) => payload !== "" && set("payload", { payload })} longest={300} fault={symbol ? null : w.payloadLong} />
-      <p className="note payload">{w.payloadReads(reads)} {symbol && module && w.payloadModule(figures.number(figures.fromMm(module), figures.lengthUnit === "in" ? 3 : 2), figures.lengthUnit, String(symbol.count))}</p>
+      <p className="note payload">{w.payloadReads(reads)}</p>
+      {symbol && module !== null && <p className="note">{w.payloadModule(figures.number(figures.fromMm(module), figures.lengthUnit === "in" ? 3 : 2), figures.lengthUnit, String(symbol.count))}</p>}
       {module !== null && module < FINE && <p className="warnings">{w.payloadSmall}</p>}
       {!code.payload.includes("{sheet}") && <p className="warnings">{w.payloadNoSheet}</p>}
       <Button className="button" onPress={() => edit("remove code", (now) => ({ ...now, codes: withoutAt(now.codes, index) }))}><Icon name="close" />{w.removeCode}</Button>
