@@ -16,6 +16,8 @@ interface Options {
   readonly out?: string;
   readonly paper: "A4" | "Letter";
   readonly language: "en" | "de";
+  readonly decimal?: "point" | "comma";
+  readonly csvSeparator: "comma" | "semicolon" | "tab";
   readonly shop: string;
   readonly logo?: string;
   readonly library: string;
@@ -34,6 +36,8 @@ export function register(program: Command): void {
     .option("--out <file>", "where to; its ending (.pdf .html .csv .json) says what is written")
     .addOption(new Option("--paper <size>", "paper of a PDF").choices(["A4", "Letter"]).default("A4"))
     .addOption(new Option("--language <language>", "language of PDF and HTML").choices(["en", "de"]).default("en"))
+    .addOption(new Option("--decimal <sign>", "decimal sign (default: the language's; in CSV a point)").choices(["point", "comma"]))
+    .addOption(new Option("--csv-separator <sign>", "what divides the columns of a CSV").choices(["comma", "semicolon", "tab"]).default("comma"))
     .option("--shop <name>", "the shop's name in the title block", "")
     .option("--logo <file>", "the shop's logo in the title block, PNG or JPEG")
     .addOption(new Option("--library <dir>", "the library's folder").default(defaultLibraryFolder(), "KERFMARK_LIBRARY, else the system's place for programs' data"))
@@ -48,7 +52,11 @@ async function report(options: Options): Promise<void> {
   if (!format) throw new UsageFault(`The ending of ${options.out} says nothing about what to write.`, "End it with .pdf, .html, .csv or .json.");
   const subject = await subjectOf(options);
   const logo = options.logo === undefined ? undefined : await logoOf(options.logo);
-  const style = { language: options.language, paper: options.paper === "A4" ? "A4" : "LETTER", shop: options.shop, logo, madeAt: new Date() } as const;
+  const style = {
+    language: options.language, paper: options.paper === "A4" ? "A4" : "LETTER", shop: options.shop, logo, madeAt: new Date(),
+    decimal: options.decimal && ({ point: ".", comma: "," } as const)[options.decimal],
+    csvSeparator: ({ comma: ",", semicolon: ";", tab: "\t" } as const)[options.csvSeparator],
+  } as const;
   await writeWhole(options.out, await makeReport(subject, format, style));
   process.stdout.write(`${options.out}\n`);
 }

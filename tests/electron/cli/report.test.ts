@@ -50,6 +50,17 @@ describe("kerfmark report", () => {
     expect(html).toContain("SCHLECHT");
   });
 
+  it("divides a CSV and writes its decimals as asked; commas never do both", async () => {
+    const row = async (...args: string[]) => {
+      expect((await report("--records", "run.jsonl", "--job", "tray.job.json", "--out", "run.csv", ...args)).status).toBe(0);
+      return (await readFile(join(folder, "run.csv"), "utf8")).split("\r\n")[1];
+    };
+    const { worst } = recordOf(1);
+    expect(await row("--csv-separator", "semicolon", "--decimal", "comma")).toContain(`;${String(worst.value).replace(".", ",")};`);
+    expect(await row("--csv-separator", "tab")).toContain(`\t${worst.value}\t`);
+    expect(await row("--decimal", "comma")).toContain(`,${worst.value},`);
+  });
+
   it("writes a PDF from records", async () => {
     expect((await report("--records", "run.jsonl", "--job", "tray.job.json", "--out", "run.pdf")).status).toBe(0);
     expect((await readFile(join(folder, "run.pdf"))).subarray(0, 5).toString()).toBe("%PDF-");

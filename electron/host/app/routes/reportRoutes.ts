@@ -1,5 +1,6 @@
 import { Hono } from "hono";
 import { z } from "zod";
+import { DECIMAL } from "../../report/figures.ts";
 import { gatherRun } from "../../report/gather.ts";
 import { drawDeviations } from "../../report/picture.ts";
 import { makeReport, REPORT_FORMATS, type ReportFormat, type ReportStyle, type Subject } from "../../report/report.ts";
@@ -42,7 +43,7 @@ export function reportRoutes(services: AppServices, desk: Desk, settings: Settin
 function styleOf({ decimal, csvSeparator, shopName, paper }: Settings, language: "en" | "de", logo: Uint8Array | undefined): ReportStyle {
   return {
     language, logo, shop: shopName, madeAt: new Date(), paper: paper === "letter" ? "LETTER" : "A4",
-    decimal: decimal === "language" ? undefined : decimal === "comma" ? "," : ".",
+    decimal: decimal === "language" ? DECIMAL[language] : decimal === "comma" ? "," : ".",
     csvSeparator: ({ comma: ",", semicolon: ";", tab: "\t" } as const)[csvSeparator],
   };
 }
