@@ -17,8 +17,8 @@ export type StyleOf = (owner: number) => LineStyle | null;
 
 /** Edges a path holds before it is stroked: long paths of crossing lines are slow to fill in. */
 const BATCH = 500;
-/** With more edges than this in sight lines are drawn thin and without dashes, which could not be seen in the crowd and cost several times as much. */
-const CROWD = 20_000;
+/** A style with more edges than this in sight is drawn thin and without dashes, which could not be seen in the crowd and cost several times as much. */
+const CROWD = 10_000;
 
 const indexes = new WeakMap<Level, Flatbush>();
 
@@ -40,21 +40,19 @@ function levelFor(lines: Lines, scale: number): Level {
 export function* drawLines(g: CanvasRenderingContext2D, lines: Lines, height: number, view: Viewport, size: Size, styleOf: StyleOf): Generator<number, void> {
   const level = levelFor(lines, view.scale);
   const byStyle = new Map<LineStyle, number[]>();
-  let edges = 0;
   const inSight = indexOf(level).search(
     -view.x / view.scale, height - (size.height - view.y) / view.scale, (size.width - view.x) / view.scale, height + view.y / view.scale);
   for (const chunk of inSight) {
     const style = styleOf(level.owners[chunk]);
     if (!style) continue;
-    edges += level.chunks[chunk + 1] - level.chunks[chunk];
     const chunks = byStyle.get(style);
     if (chunks) chunks.push(chunk);
     else byStyle.set(style, [chunk]);
   }
-  const crowd = edges > CROWD;
   g.lineJoin = "round";
   g.lineCap = "butt";
   for (const [style, chunks] of [...byStyle].sort(([a], [b]) => a.order - b.order)) {
+    const crowd = chunks.reduce((sum, c) => sum + level.chunks[c + 1] - level.chunks[c], 0) > CROWD;
     g.strokeStyle = style.ink;
     g.lineWidth = crowd ? Math.min(1, style.width) : style.width;
     g.setLineDash(crowd ? [] : [...style.dash]);
