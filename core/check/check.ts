@@ -16,12 +16,13 @@ import { knownLens } from "./knownLens.ts";
 import { placeLayout, withoutLens, type Placed } from "./place.ts";
 import type { CheckOutcome, Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
-import { reportOf } from "./report.ts";
+import { focalLength, reportOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
 import { solve, type Solution } from "./solve.ts";
 import { medianOf } from "../statistics/median.ts";
-import { planeMap, type LensMap } from "./viewModel.ts";
+import { planeMap, viewOf, type LensMap } from "./viewModel.ts";
 import { edgePriors, wallOf } from "./edgePriors.ts";
+import { eyeOf } from "../witness/eye.ts";
 import { readWitnesses } from "../witness/read.ts";
 
 export interface CheckOptions {
@@ -40,10 +41,12 @@ const NARROWEST_MARK = 5;
 const LEAST_COVERAGE = 0.4;
 const CONFIRMING_COVERAGE = 0.5;
 /** The slits must stand out so many times above the lines that the artwork shows beside them, and from nothing at all in standard errors. */
-const STANDS_OUT = 1.4;
+const STANDS_OUT = 1.8;
 const LEAST_STRENGTH = 6;
 /** Feed, print and table do not stretch or lean a cut by more, mm/m (common practice, no source). */
 const MOST_STRETCH = 5;
+/** One chunk in so many does for a fit that is only on the way. */
+const THINNED = 3;
 /** A cut found belongs to the common map within this, mm; scattered finds are chance. */
 const AGREES = 0.35;
 /** Blur (sigma) beyond which a picture is refused, px and mm. */
@@ -88,8 +91,8 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
-  const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt) => {
-    const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall);
+  const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, thin) => {
+    const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, thin ? THINNED : 1);
     return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), doubt, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
   const coverage = solution ? agreement(solution, paths) : 0;
@@ -109,7 +112,10 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const map = planeMap(solution.view, placed.frame, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);
   const outcome = reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), warnings });
-  const witnesses = readWitnesses(sampler, job, map, flat);
+  const { m } = viewOf(solution.view, placed.frame).homography;
+  const middle = { x: (picture.width - 1) / 2, y: (picture.height - 1) / 2 };
+  const eye = flat ? null : eyeOf(m, focalLength(m, middle.x, middle.y, picture, profile), middle);
+  const witnesses = readWitnesses(sampler, job, map, eye);
   return outcome.overlay && witnesses.length > 0 ? { ...outcome, overlay: { ...outcome.overlay, witnesses } } : outcome;
 }
 
@@ -161,13 +167,13 @@ function markSightings(job: Job, placed: Placed, lens: LensMap | null): MarkSigh
 /** What no residual of a single mark shows, px. */
 export const FLOOR_PX = 0.01;
 
-function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap | null, pxPerMm: number, wall: number): { cuts: CutSighting[]; index: number[] } {
+function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap | null, pxPerMm: number, wall: number, every: number): { cuts: CutSighting[]; index: number[] } {
   const cuts: CutSighting[] = [];
   const index: number[] = [];
   paths.forEach((path, k) => {
     if (path.kind !== "cut") return;
-    for (const c of path.chunks) {
-      if (!c.found) continue;
+    for (const [n, c] of path.chunks.entries()) {
+      if (!c.found || n % every !== 0) continue;
       const norm = Math.hypot(c.chunk.nx, c.chunk.ny) || 1;
       const real = map.toPicture({ x: c.chunk.x + (c.t * c.chunk.nx) / norm, y: c.chunk.y + (c.t * c.chunk.ny) / norm });
       const seen = real && (lens ? lens.undistort(real) : real);

@@ -2,7 +2,7 @@ import type { Job } from "../job/schema.ts";
 import type { EdgeLook } from "./joint.ts";
 
 /** Thickness taken where the job states none, mm: E flute (common practice, no source). */
-const USUAL_THICKNESS = 1.6;
+export const USUAL_THICKNESS = 1.6;
 
 /**
  * How far the edges of a picture may be found off, alike all round each piece, as standard deviations in mm (common practice, no source).

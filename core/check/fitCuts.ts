@@ -23,20 +23,21 @@ export interface FittedCuts {
 /**
  * Locates the cuts and fits view and cut to them, in turn: first from where all cuts together are expected coarsely, then from where the
  * fit expects each. `strip` is the view that the strips were sampled under; `fit` solves for given paths, from given view terms where there are some,
- * with the given doubt in the cuts.
+ * with the given doubt in the cuts; only the last fit needs all of them, `thin` says that a part will do.
  */
 export function fitCuts(
-  found: Trace, strip: PlaneMap, lens: LensMap | null, fit: (paths: readonly TracedPath[], start: Float64Array | null, doubt: number) => Solution | null,
+  found: Trace, strip: PlaneMap, lens: LensMap | null, fit: (paths: readonly TracedPath[], start: Float64Array | null, doubt: number, thin: boolean) => Solution | null,
 ): FittedCuts {
   let traced = relocate(found, (chunk) => predictedOffset(found.shift, chunk));
-  let solution = fit(traced.paths, null, 1);
+  let solution = fit(traced.paths, null, 1, true);
   let presence: Presence | null = null;
   for (let pass = 0; solution && pass < RELOCATIONS; pass++) {
     const expected = expectation(solution, strip, planeMap(solution.view, solution.data.frame, lens));
     traced = relocate(traced, expected);
-    presence = presenceOf(traced.paths, traced.grid, expected);
+    const last = pass === RELOCATIONS - 1;
+    if (last) presence = presenceOf(traced.paths, traced.grid, expected);
     const doubt = presence ? Math.hypot(1, (PULL * presence.background) / presence.strength) : 1;
-    solution = fit(traced.paths, solution.view, doubt);
+    solution = fit(traced.paths, solution.view, doubt, !last);
   }
   return { solution, paths: traced.paths, presence };
 }

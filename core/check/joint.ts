@@ -96,8 +96,18 @@ export function cutPrior(term: number, half: number): number {
  */
 export function cutRow(X: number, Y: number, nx: number, ny: number, count: number, out: Float64Array, at: number): void {
   const along = nx * X + ny * Y;
-  const row = [nx, ny, ny * X - nx * Y, along, nx * X - ny * Y, nx * Y + ny * X, X * along, Y * along];
-  for (let i = 0; i < count; i++) out[at + i] = row[i];
+  out[at] = nx;
+  out[at + 1] = ny;
+  if (count > 2) out[at + 2] = ny * X - nx * Y;
+  if (count > 3) out[at + 3] = along;
+  if (count > 4) {
+    out[at + 4] = nx * X - ny * Y;
+    out[at + 5] = nx * Y + ny * X;
+  }
+  if (count > 6) {
+    out[at + 6] = X * along;
+    out[at + 7] = Y * along;
+  }
 }
 
 /** d(p) = T(p) - p at a print point, mm. */
@@ -140,6 +150,7 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
   const J = new Float64Array(2 * TERM_COUNT);
   const B = new Float64Array(4);
   const crow = new Float64Array(8);
+  const slide = new Float64Array(8);
   const markResiduals = new Float64Array(2 * data.marks.length);
   const cutResiduals = new Float64Array(data.cuts.length);
 
@@ -172,11 +183,10 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
       let dt = 0;
       cutRow(X, Y, c.nx, c.ny, cutCount, crow, 0);
       for (let i = 0; i < cutCount; i++) dn += crow[i] * p[free.length + i];
-      const look = c.edge && c.away ? looks.indexOf(c.edge) : -1;
+      const look = c.edge && c.away && looks.length > 0 ? looks.indexOf(c.edge) : -1;
       if (c.curvature !== 0) {
-        const trow = new Float64Array(8);
-        cutRow(X, Y, c.tx, c.ty, cutCount, trow, 0);
-        for (let i = 0; i < cutCount; i++) dt += trow[i] * p[free.length + i];
+        cutRow(X, Y, c.tx, c.ty, cutCount, slide, 0);
+        for (let i = 0; i < cutCount; i++) dt += slide[i] * p[free.length + i];
       }
       // Where the displaced curve crosses the normal: the shift along the normal, less the sagitta of sliding along a bend.
       const norm = Math.hypot(c.nx, c.ny) || 1;
@@ -202,7 +212,8 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
       const dy = c.seen.y - picture.y - picture.half * out[1];
       const sigma = c.sigma * data.cutScale * ((g * picture.half) / print.half);
       const residual = (ax * dx + ay * dy) / sigma;
-      free.forEach((term, i) => (row[i] = (picture.half * (ax * J[term] + ay * J[TERM_COUNT + term])) / sigma));
+      const [rx, ry] = [(picture.half * ax) / sigma, (picture.half * ay) / sigma];
+      for (let i = 0; i < free.length; i++) row[i] = rx * J[free[i]] + ry * J[TERM_COUNT + free[i]];
       const across = ((ax * gx + ay * gy) * picture.half) / print.half / sigma;
       for (let i = 0; i < cutCount; i++) row[free.length + i] = crow[i] * across;
       for (let i = 0; i < looks.length; i++) row[biasAt + i] = i === look ? (c.away ?? 0) * across : 0;

@@ -4,9 +4,9 @@ import type { Picture } from "../image/picture.ts";
 import type { Plane } from "../image/reduce.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
-import { findCandidates, findingFactor, NARROW, scaleRange, type Candidate } from "../marks/find.ts";
+import { findCandidates, findingFactor, NARROW, scaleRange, type Candidate, type ScaleRange } from "../marks/find.ts";
 import type { Hypothesis } from "../marks/grow.ts";
-import { fitLayout, predictPoint } from "../marks/layoutFit.ts";
+import { fitLayout, localScale, predictPoint } from "../marks/layoutFit.ts";
 import type { Lineup } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { matchLayout } from "../marks/match.ts";
@@ -59,7 +59,8 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
     // What close surroundings show is another reading of the same patches, not more of them.
     const candidates = attempt.around === undefined ? merge(pool, found) : found;
     if (attempt.around === undefined) pool = candidates;
-    const { hypotheses, lineup } = matchLayout(job.marks, candidates, scale, picture, attempt.most);
+    const { hypotheses: all, lineup } = matchLayout(job.marks, candidates, scale, picture, attempt.most);
+    const hypotheses = all.filter((h) => plausible(job, h, scale));
     const ranked = hypotheses.slice(0, MOST_REFINED).filter((h) => h.logOdds > hypotheses[0].logOdds - 1.5 * AMBIGUOUS).map((h) => rank(picture, sampler, job, h, lineup));
     ranked.sort((a, b) => b.score - a.score);
     if (ranked.length > 0 && (!best || ranked[0].score > best.ranked[0].score)) best = { ranked, lineup };
@@ -72,6 +73,15 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
     return { ok: false, refusal: refuse("marks-not-found", `Only ${most} of the job's ${job.marks.length} marks ${most === 1 ? "was" : "were"} found where the layout wants them; ${fewest} are needed.`) };
   }
   return decide(sampler, job, best.ranked);
+}
+
+/** A view that would show a mark larger or smaller than the picture can is none; its marks are not worth refining. */
+function plausible(job: Job, { fit }: Hypothesis, range: ScaleRange): boolean {
+  return job.marks.every((mark) => {
+    const [a, b, c, d] = localScale(fit, mark);
+    const scale = Math.sqrt(Math.abs(a * d - b * c));
+    return scale > range.least / 2 && scale < 1.5 * range.most;
+  });
 }
 
 interface Ranked {

@@ -122,7 +122,8 @@ export function tiltOf(view: View, picture: Picture, profile: ProfileMatch | nul
   return (Math.acos(Math.min(1, Math.abs(n[2]) / Math.hypot(...n))) * 180) / Math.PI;
 }
 
-function focalLength(m: readonly number[], cx: number, cy: number, picture: Picture, profile: ProfileMatch | null): number {
+/** The focal length of a picture, px: known, or what the view of the sheet and its own film format tell. */
+export function focalLength(m: readonly number[], cx: number, cy: number, picture: Picture, profile: ProfileMatch | null): number {
   if (profile?.kind === "camera") return (profile.lens.fx + profile.lens.fy) / 2;
   const diagonal = Math.hypot(picture.width, picture.height);
   if (picture.exif?.focalLength35) return (picture.exif.focalLength35 / Math.hypot(36, 24)) * diagonal;

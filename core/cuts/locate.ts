@@ -23,18 +23,19 @@ export interface Located {
  * the place and repeated. Null where the fit runs away or nothing is there.
  *
  * @param width sigma of the profile, mm: blur and half the slit's width together.
+ * @param passes at the most.
  */
-export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: number, width: number): Located | null {
+export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: number, width: number, passes = 6): Located | null {
   let centre = start;
   let before: Even | null = null;
-  for (let pass = 0; pass < 6; pass++) {
+  for (let pass = 0; pass < passes; pass++) {
     const fit = linearFit(chunk, grid, look, centre, width, before);
     if (!fit) return null;
     const move = Math.max(-width, Math.min(width, fit.move));
     centre += move;
     before = fit;
     if (Math.abs(centre - start) > Math.max(0.5, 2 * width)) return null;
-    if (Math.abs(move) < 1e-4 || pass === 5) {
+    if (Math.abs(move) < 1e-4 || pass === passes - 1) {
       const { sigma, amplitude, significance, scatter, ground } = fit;
       return { t: centre, sigma, amplitude, significance, scatter, ground };
     }
@@ -184,7 +185,7 @@ const WIDTHS: Readonly<Record<CutLook, readonly number[]>> = {
 
 /** The profile width that fits a sample of chunks best, mm. */
 export function profileWidth(chunks: readonly Chunk[], places: readonly number[], grid: StripGrid, look: CutLook, blur: number): number {
-  const stride = Math.max(1, Math.floor(chunks.length / 24));
+  const stride = Math.max(1, Math.floor(chunks.length / 16));
   let best = Math.hypot(blur, WIDTHS[look][1]);
   let least = Infinity;
   for (const own of WIDTHS[look]) {
@@ -192,7 +193,7 @@ export function profileWidth(chunks: readonly Chunk[], places: readonly number[]
     let sum = 0;
     let n = 0;
     for (let k = 0; k < chunks.length; k += stride) {
-      const found = chunks[k].stations > 0 ? locate(chunks[k], grid, look, places[k], width) : null;
+      const found = chunks[k].stations > 0 ? locate(chunks[k], grid, look, places[k], width, 2) : null;
       if (!found) continue;
       sum += Math.log(found.scatter);
       n++;

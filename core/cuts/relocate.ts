@@ -13,6 +13,8 @@ const INSISTS = 12;
 const ALIKE = 1.8;
 const RUN = 5;
 const TOGETHER = 0.1;
+/** So many chunks tell a path's usual darkness as well as all of them. */
+const ENOUGH = 60;
 /** A line that takes or gives less than this share of the ground's light is not told from texture. */
 const FAINTEST = 0.01;
 /** Least amplitude, as a share of the path's usual one and over its own uncertainty, for a cut to be seen at all. */
@@ -89,7 +91,9 @@ function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, dar
 /** The line's amplitude as a share of the ground's light, median over the path at the expected places (where no search has chosen among noise). */
 function usualDarkness(path: TracedPath, grid: StripGrid, expected: Expectation): number | null {
   const shares: number[] = [];
-  for (const { chunk, bias } of path.chunks) {
+  const stride = Math.max(1, Math.floor(path.chunks.length / ENOUGH));
+  for (let k = 0; k < path.chunks.length; k += stride) {
+    const { chunk, bias } = path.chunks[k];
     const at = chunk.stations > 0 ? expected(chunk, path) : null;
     const fit = at === null ? null : fitAt(chunk, grid, path.look, at - bias, path.width);
     if (fit && fit.ground > 0.01) shares.push(fit.amplitude / fit.ground);

@@ -63,36 +63,16 @@ export interface TraceOptions {
   readonly pxPerMm: number;
 }
 
+/** Length of a chunk, mm: two to a stretch. */
+const CHUNK = 5;
 /** Least significance (amplitude over its uncertainty) of a located chunk. */
 const SURE = 4;
 
 /** Walks every path of the job and locates the cut across it, chunk by chunk. `toPicture` must be right to within the reach. */
 export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): Trace {
-  const short = traceIn(CHUNK, picture, sampler, job, toPicture, options);
-  if (scatterOf(short.paths) < CLEAR) return short;
-  return traceIn(2 * CHUNK, picture, sampler, job, toPicture, options);
-}
-
-/** Length of a chunk, mm: two to a stretch; where the cuts are faint one, so that each says more. */
-const CHUNK = 5;
-/** Scatter of neighbouring chunks, mm, up to which cuts count as clearly seen. */
-const CLEAR = 0.08;
-
-/** Median difference of neighbouring chunks as a standard deviation, mm (robust: the normal's median is 0.6745 sigma). */
-function scatterOf(paths: readonly TracedPath[]): number {
-  const steps: number[] = [];
-  for (const { kind, chunks } of paths) {
-    if (kind !== "cut") continue;
-    for (let i = 1; i < chunks.length; i++) if (chunks[i].found && chunks[i - 1].found) steps.push(Math.abs(chunks[i].t - chunks[i - 1].t));
-  }
-  steps.sort((a, b) => a - b);
-  return steps.length > 0 ? steps[steps.length >> 1] / 0.6745 / Math.SQRT2 : Infinity;
-}
-
-function traceIn(chunk: number, picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): Trace {
   const grid = stripGrid(options.reach, options.pxPerMm);
   const blur = Math.max(options.blur, 0.5) / options.pxPerMm;
-  const paths = job.cuts.flatMap((cut) => samplePaths(picture, sampler, job, cut, toPicture, grid, options.pxPerMm, chunk));
+  const paths = job.cuts.flatMap((cut) => samplePaths(picture, sampler, job, cut, toPicture, grid, options.pxPerMm, CHUNK));
   for (const path of paths) path.look = chooseLook(path, job, grid, blur);
   for (const path of paths) path.away = awayOf(path, paths, job);
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));

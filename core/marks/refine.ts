@@ -32,6 +32,16 @@ const TERMS = 10;
 /** Least blur, px: the pixel's own square (1/sqrt 12). The fitted term is the logarithm of what lies above it, so no step can reach an edge without slope. */
 const LEAST_BLUR = 0.29;
 const blurOf = (term: number): number => LEAST_BLUR + Math.exp(term);
+/**
+ * Light falls on ink and board alike, so the slope of the contrast is that of the board times contrast over board, but for glare, which adds to both. By how much it may
+ * differ across the window, as a share of the contrast (standard deviation; common practice, no source): usually, and where the pixels show that it differs by more than
+ * CONTRADICTED times that. Those of a small, blurred mark cannot tell a slope from a shift.
+ */
+const GLARE = 0.002;
+const MUCH_GLARE = 0.05;
+const CONTRADICTED = 3;
+/** Board darker than this, linear light, is seen by stray light as much as by its own. */
+const LEAST_BOARD = 0.02;
 /** Share of the variance that the shape must explain: noise of a fifth of the contrast, or a texture as strong, is let through. */
 const LEAST_EXPLAINED = 0.8;
 /** More pixels than this do not help a start, and fewer than all suffice away from the edges. */
@@ -55,11 +65,12 @@ export function refineMark(sampler: Sampler, mark: Mark, map: PlaneMap, start: P
   const coverage = coverageOf(mark, local.blur);
   const coarse = collectPixels(sampler, mark, local, null);
   if (coarse.count < 3 * TERMS) return { ok: false, reason: "lies too near the picture's edge or is too small" };
-  const first = fit(coarse, coverage, startValues(coarse, coverage, local), false, COARSE);
+  const first = fit(coarse, coverage, startValues(coarse, coverage, local), null, COARSE);
   if (!first) return { ok: false, reason: "no such shape there" };
   const wide = blurOf(first.parameters[3]) > 1.2;
   const pixels = coarse.all && !wide ? coarse : collectPixels(sampler, mark, local, { coverage, parameters: first.parameters });
-  const last = fit(pixels, coverage, first.parameters, true, FINE);
+  const tied = fit(pixels, coverage, first.parameters, { noise: first.noise, glare: GLARE }, FINE);
+  const last = tied && glareOf(tied.parameters) > CONTRADICTED * GLARE ? fit(pixels, coverage, tied.parameters, { noise: tied.noise, glare: MUCH_GLARE }, FINE) : tied;
   if (!last) return { ok: false, reason: "no such shape there" };
   return conclude(mark, local, last);
 }
@@ -142,13 +153,28 @@ interface Fit {
   readonly explained: number;
 }
 
-function fit(pixels: Pixels, coverage: Coverage, start: Float64Array, robust: boolean, tolerance: number): Fit | null {
+/** How the slopes of contrast and board are tied: the noise, linear light, as an earlier fit has told it, and the glare allowed, a share of the contrast. */
+interface Tie {
+  readonly noise: number;
+  readonly glare: number;
+}
+
+/** Contrast over board, by which their slopes go. */
+const ratioOf = (p: Float64Array): number => p[4] / Math.max(p[7], LEAST_BOARD);
+
+/** How far the slope of the contrast is from what uneven light alone gives, as a share of the contrast across the window. */
+function glareOf(p: Float64Array): number {
+  return Math.hypot(p[5] - ratioOf(p) * p[8], p[6] - ratioOf(p) * p[9]) / Math.abs(p[4]);
+}
+
+/** @param tie null for a start: slopes are free and outliers count in full. */
+function fit(pixels: Pixels, coverage: Coverage, start: Float64Array, tie: Tie | null, tolerance: number): Fit | null {
   const weights = new Float64Array(pixels.count).fill(1);
-  let result = solve(pixels, coverage, start, weights, tolerance);
+  let result = solve(pixels, coverage, start, weights, tie, tolerance);
   if (!result) return null;
   let noise = Math.sqrt(result.cost / Math.max(1, pixels.count - TERMS));
-  if (robust && reweigh(pixels, coverage, result.parameters, noise, weights)) {
-    result = solve(pixels, coverage, result.parameters, weights, tolerance);
+  if (tie && reweigh(pixels, coverage, result.parameters, noise, weights)) {
+    result = solve(pixels, coverage, result.parameters, weights, { ...tie, noise }, tolerance);
     if (!result) return null;
     const kept = weights.reduce((s, w) => s + w, 0);
     noise = Math.sqrt(result.cost / Math.max(1, kept - TERMS));
@@ -158,7 +184,7 @@ function fit(pixels: Pixels, coverage: Coverage, start: Float64Array, robust: bo
   return { parameters: result.parameters, covariance: result.covariance.map((c) => c * noise * noise), noise, explained: 1 - result.cost / total };
 }
 
-function solve(pixels: Pixels, coverage: Coverage, start: Float64Array, weights: Float64Array, tolerance: number): { parameters: Float64Array; covariance: Float64Array; cost: number } | null {
+function solve(pixels: Pixels, coverage: Coverage, start: Float64Array, weights: Float64Array, tie: Tie | null, tolerance: number): { parameters: Float64Array; covariance: Float64Array; cost: number } | null {
   const row = new Float64Array(TERMS);
   const c = new Float64Array(COVERAGE_TERMS);
   const result = levenbergMarquardt(start, (p, add) => {
@@ -179,6 +205,14 @@ function solve(pixels: Pixels, coverage: Coverage, start: Float64Array, weights:
       row[8] = dx;
       row[9] = dy;
       add(row, pixels.value[i] - (contrast * c[0] + p[7] + p[8] * dx + p[9] * dy), weights[i]);
+    }
+    if (!tie) return;
+    const ratio = ratioOf(p);
+    for (const k of [5, 6]) {
+      row.fill(0);
+      row[k] = 1;
+      row[k + 3] = -ratio;
+      add(row, ratio * p[k + 3] - p[k], (tie.noise / (tie.glare * p[4])) ** 2);
     }
   }, { maxIterations: 14, tolerance, damping: 1e-3 });
   return result.covariance ? { parameters: result.parameters, covariance: result.covariance, cost: result.cost } : null;
