@@ -28,9 +28,11 @@ const door = await startLoopbackDoor({ app, rendererDir });
 const browser = await chromium.launch({ executablePath: findChromium(), args: process.getuid?.() === 0 ? ["--no-sandbox"] : [] });
 const page = await browser.newPage({ viewport: { width: 1366, height: 860 } });
 await page.goto(door.url);
+await page.evaluate(() => fetch("/api/settings", { method: "PATCH", headers: { "content-type": "application/json" }, body: JSON.stringify({ welcomed: true, language: "en" }) }));
+await page.reload();
 await page.getByRole("link", { name: "Runs" }).waitFor();
 
-const [cold, warm] = [await opened("runs/5", "h1", "before anything of runs was loaded"), await opened("runs/6", "h1", "again, another run")];
+const [cold, warm] = [await opened("runs/5", ".run-head h1", "before anything of runs was loaded"), await opened("runs/6", ".run-head h1", "again, another run")];
 await opened("runs/5/charts", ".chart canvas[data-drawn]", `with its chart of ${total / 10} checks drawn`);
 console.log(`  of which Chart.js took ${await page.locator(".chart canvas").getAttribute("data-drawn")} ms`);
 console.log(`first paint within 1 s: ${cold < 1000 && warm < 1000 ? "yes" : "no"}`);
@@ -66,8 +68,7 @@ async function opened(hash: string, what: string, when: string): Promise<number>
     const started = performance.now();
     location.hash = to;
     for (let i = 0; i < 3000; i++) {
-      const element = document.querySelector(selector);
-      if (element && (selector !== "h1" || element.closest(".run-head"))) break;
+      if (document.querySelector(selector)) break;
       await new Promise((resolve) => requestAnimationFrame(resolve));
     }
     await new Promise((resolve) => requestAnimationFrame(() => setTimeout(resolve, 0)));

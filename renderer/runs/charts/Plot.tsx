@@ -2,7 +2,7 @@ import { Chart } from "chart.js";
 import { type KeyboardEvent, useEffect, useImperativeHandle, useMemo, useRef, useState, type Ref } from "react";
 import { Button } from "react-aria-components";
 import { useShop } from "../../settings/useSettings.tsx";
-import { CURSOR, cursorOf, plotConfig } from "./plotConfig.ts";
+import { plotConfig, ringAt } from "./plotConfig.ts";
 import type { PlotData } from "./plotData.ts";
 
 /** What others may ask of a chart: its picture. */
@@ -30,15 +30,13 @@ export function Plot({ data, start, open, handle, children }: Props) {
   const rows = useMemo(() => pickable(data), [data]);
   const cursorRef = useRef(cursor);
   cursorRef.current = cursor;
-  const drawnCursor = useRef(cursor);
 
   useEffect(() => {
     const element = canvas.current;
     if (!element) return;
     const style = getComputedStyle(element);
     const began = performance.now();
-    const made = new Chart(element, plotConfig(data, { cursor: cursorRef.current, textSize: parseFloat(getComputedStyle(document.documentElement).fontSize), family: style.fontFamily, decimal: figures.decimal }, (name) => style.getPropertyValue(name).trim()));
-    drawnCursor.current = cursorRef.current;
+    const made = new Chart(element, plotConfig(data, { textSize: parseFloat(getComputedStyle(document.documentElement).fontSize), family: style.fontFamily, decimal: figures.decimal }, (name) => style.getPropertyValue(name).trim()));
     made.options.onClick = ({ x, y }) => {
       const row = nearestRow(made, x ?? 0, y ?? 0, data);
       if (row === null) return;
@@ -50,15 +48,10 @@ export function Plot({ data, start, open, handle, children }: Props) {
     return () => made.destroy();
   }, [data, figures, settings.theme, settings.textSize, open]);
 
-  // Only the ring round the point moves: the chart is not made anew, so that the zoom stays.
+  // Only the ring moves: the chart is not made anew, so that the zoom stays.
   useEffect(() => {
-    const [made, element] = [chart.current, canvas.current];
-    if (!made || !element || drawnCursor.current === cursor) return;
-    drawnCursor.current = cursor;
-    const style = getComputedStyle(element);
-    made.data.datasets = [...cursorOf(data, cursor, (name) => style.getPropertyValue(name).trim()), ...made.data.datasets.filter((d) => d.label !== CURSOR)];
-    made.update("none");
-  }, [cursor, data]);
+    if (chart.current) ringAt(chart.current, data, cursor);
+  }, [cursor, data, figures, settings.theme, settings.textSize]);
 
   useImperativeHandle(handle, () => ({ png: () => chart.current?.toBase64Image("image/png") ?? "" }));
 

@@ -17,6 +17,25 @@ const ground: Plugin = {
     ctx.restore();
   },
 };
+/** Where the ring stands in each chart. */
+const rings = new WeakMap<Chart, { readonly x: number; readonly y: number } | null>();
+/** The ring round the point that the reader is at: drawn over the chart, so that it moves without the chart being worked out anew. */
+const ring: Plugin = {
+  id: "ring",
+  afterDatasetsDraw: (chart) => {
+    const at = rings.get(chart);
+    const { x, y } = chart.scales;
+    if (!at || at.x < x.min || at.x > x.max) return;
+    const { ctx } = chart;
+    ctx.save();
+    ctx.strokeStyle = getComputedStyle(chart.canvas).getPropertyValue("--focus").trim();
+    ctx.lineWidth = 3;
+    ctx.beginPath();
+    ctx.arc(x.getPixelForValue(at.x), y.getPixelForValue(at.y), 11, 0, 2 * Math.PI);
+    ctx.stroke();
+    ctx.restore();
+  },
+};
 Chart.register(LinearScale, LineController, LineElement, PointElement, Decimation, Filler, Legend, annotation, zoomPlugin);
 
 /** More points than this are drawn as a line alone, thinned without losing the highest and lowest. */
@@ -28,24 +47,28 @@ const LEAST_WIDTH = 300;
 type Ink = (name: string) => string;
 type Dataset = ChartDataset<"line", { x: number; y: number }[]>;
 
-/** What a chart shows besides its data. */
+/** Puts the ring round the point of a row, or takes it away, and draws. */
+export function ringAt(chart: Chart<"line", { x: number; y: number }[]>, data: PlotData, row: number | null): void {
+  rings.set(chart as unknown as Chart, row === null ? null : (placed(data)((one) => one === row)[0] ?? null));
+  chart.draw();
+}
+
+/** How a chart writes. */
 export interface PlotView {
-  /** Row of the point that the reader is at. */
-  readonly cursor: number | null;
   /** Size of the root's text, px. */
   readonly textSize: number;
   readonly family: string;
   readonly decimal: "." | ",";
 }
 
-export function plotConfig(data: PlotData, { cursor, textSize, family, decimal }: PlotView, ink: Ink): ChartConfiguration<"line", { x: number; y: number }[]> {
+export function plotConfig(data: PlotData, { textSize, family, decimal }: PlotView, ink: Ink): ChartConfiguration<"line", { x: number; y: number }[]> {
   const text = ink("--text");
   const font = { size: 0.8 * textSize, family };
   const localised = (value: number | string) => String(value).replace(".", decimal).replace("-", "−");
   return {
     type: "line",
-    data: { datasets: [...cursorOf(data, cursor, ink), ...marksOf(data, ink), ...data.lines.map((line) => datasetOf(line, ink))] },
-    plugins: [ground],
+    data: { datasets: [...marksOf(data, ink), ...data.lines.map((line) => datasetOf(line, ink))] },
+    plugins: [ground, ring],
     options: {
       parsing: false, normalized: true, animation: false, responsive: true, maintainAspectRatio: false, events: ["click", "mousemove"],
       scales: {
@@ -112,15 +135,6 @@ function placed(data: PlotData): Placed {
   for (const p of points) if (p.row >= 0 && !first.has(p.row) && Number.isFinite(p.y)) first.set(p.row, p);
   return (wanted) => [...first.values()].filter((p) => wanted(p.row)).sort((a, b) => a.x - b.x).map(({ x, y }) => ({ x, y }));
 }
-
-/** The ring round the point that the reader is at. */
-export function cursorOf(data: PlotData, cursor: number | null, ink: Ink): Dataset[] {
-  const here = cursor === null ? [] : placed(data)((row) => row === cursor);
-  if (here.length === 0) return [];
-  return [{ label: CURSOR, data: here, showLine: false, pointRadius: 11, pointStyle: "circle", pointBackgroundColor: "transparent", pointBorderColor: ink("--focus"), pointBorderWidth: 3, borderWidth: 0 }];
-}
-
-export const CURSOR = "_cursor";
 
 /** Marked points as datasets of their own, so that thinning never takes them; too many are left to the line. */
 function marksOf(data: PlotData, ink: Ink): Dataset[] {
