@@ -1,7 +1,7 @@
 import { Button, ProgressBar } from "react-aria-components";
 import type { DeskView } from "../desk/deskStore.ts";
 import { desk } from "../desk/useDesk.ts";
-import { Icon } from "../frame/Icon.tsx";
+import { Labelled } from "../frame/Labelled.tsx";
 import { ReportMenu } from "../report/ReportMenu.tsx";
 import { useShop } from "../settings/useSettings.tsx";
 import type { Words } from "../words/words.ts";
@@ -32,8 +32,8 @@ export function BatchBar({ view }: { view: DeskView }) {
       {!view.running && chosen && (chosen.state === "done" || chosen.state === "failed") && (
         <>
           {chosen.outcome && chosen.id && <ReportMenu key={chosen.id} about={{ picture: chosen.id }} />}
-          <Button className="button" onPress={() => desk.again(chosen.key)}><Icon name="again" /><span className="label">{words.check.retake}</span></Button>
-          <Button className="button" onPress={() => desk.takeOff(chosen.key)}><Icon name="close" /><span className="label">{words.check.takeOff}</span></Button>
+          <Button className="button" onPress={() => desk.again(chosen.key)}><Labelled icon="again" text={words.check.retake} /></Button>
+          <Button className="button" onPress={() => desk.takeOff(chosen.key)}><Labelled icon="close" text={words.check.takeOff} /></Button>
         </>
       )}
     </div>

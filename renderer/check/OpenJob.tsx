@@ -1,6 +1,6 @@
 import { Button, FileTrigger } from "react-aria-components";
 import { desk } from "../desk/useDesk.ts";
-import { Icon } from "../frame/Icon.tsx";
+import { Labelled } from "../frame/Labelled.tsx";
 import { useWords } from "../settings/useSettings.tsx";
 
 /** Chooses a job file and opens it; faults in the file are shown by the desk's state. */
@@ -13,7 +13,7 @@ export function OpenJob({ main = false, opened }: { main?: boolean; opened?: () 
   };
   return (
     <FileTrigger acceptedFileTypes={[".json", "application/json"]} onSelect={open}>
-      <Button className={main ? "main-button" : "button"}><Icon name="open" /><span className="label">{words.check.openJob}</span></Button>
+      <Button className={main ? "main-button" : "button"}><Labelled icon="open" text={words.check.openJob} /></Button>
     </FileTrigger>
   );
 }

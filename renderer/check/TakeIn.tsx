@@ -1,6 +1,7 @@
 import { Button, FileTrigger } from "react-aria-components";
 import { desk } from "../desk/useDesk.ts";
 import { Icon } from "../frame/Icon.tsx";
+import { Labelled } from "../frame/Labelled.tsx";
 import { go } from "../frame/useHash.ts";
 import { useWords } from "../settings/useSettings.tsx";
 
@@ -16,10 +17,10 @@ export function TakeIn() {
         <Button className="main-button"><Icon name="plus" />{words.check.addPictures}</Button>
       </FileTrigger>
       <FileTrigger acceptDirectory onSelect={(files) => files && desk.add([...files].filter(isPicture))}>
-        <Button className="button"><Icon name="folder" /><span className="label">{words.check.addFolder}</span></Button>
+        <Button className="button"><Labelled icon="folder" text={words.check.addFolder} /></Button>
       </FileTrigger>
-      <Button className="button" onPress={() => go("check", "camera")}><Icon name="camera" /><span className="label">{words.check.useCamera}</span></Button>
-      <Button className="button" onPress={() => go("check", "phone")}><Icon name="phone" /><span className="label">{words.phone.open}</span></Button>
+      <Button className="button" onPress={() => go("check", "camera")}><Labelled icon="camera" text={words.check.useCamera} /></Button>
+      <Button className="button" onPress={() => go("check", "phone")}><Labelled icon="phone" text={words.phone.open} /></Button>
     </>
   );
 }

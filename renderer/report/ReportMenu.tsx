@@ -2,7 +2,7 @@ import { useState } from "react";
 import { Button, Menu, MenuItem, MenuTrigger, Popover } from "react-aria-components";
 import type { ReportFormat } from "../../electron/host/report/report.ts";
 import { Fault } from "../frame/Fault.tsx";
-import { Icon } from "../frame/Icon.tsx";
+import { Labelled } from "../frame/Labelled.tsx";
 import { useShop } from "../settings/useSettings.tsx";
 import { type About, downloadReport } from "./download.ts";
 
@@ -22,7 +22,7 @@ export function ReportMenu({ about }: { about: About }) {
   return (
     <>
       <MenuTrigger>
-        <Button slot={null} className="button" isDisabled={busy}><Icon name="save" /><span className="label">{words.report.button}</span></Button>
+        <Button slot={null} className="button" isDisabled={busy}><Labelled icon="save" text={words.report.button} /></Button>
         <Popover className="menu" placement="bottom end">
           <Menu aria-label={words.report.button} onAction={(key) => void make(key as ReportFormat)}>
             {FORMATS.map((format) => <MenuItem key={format} id={format} className="menu-item">{words.report.formats[format]}</MenuItem>)}

@@ -64,6 +64,19 @@ test("what the window's shell opens is shown, and its menu leads to places", asy
   await expect(page.getByRole("region", { name: "Verdict" })).toHaveAttribute("data-standing", "in", { timeout: 120_000 });
 });
 
+test("a host that does not answer is said to be so, and nothing on the screen is lost", async ({ page, open, pictures }) => {
+  await open();
+  await chooseFile(page, "Open a job", pictures.job);
+  await page.route("**/api/**", (route) => route.abort());
+  await chooseFile(page, "Add pictures", pictures.good);
+  const verdict = page.getByRole("region", { name: "Verdict" });
+  await expect(verdict).toHaveAttribute("data-standing", "failed");
+  await expect(verdict).toContainText("The program's other half does not answer.");
+  await page.unroute("**/api/**");
+  await page.getByRole("button", { name: "Measure again" }).click();
+  await expect(verdict).toHaveAttribute("data-standing", "in", { timeout: 120_000 });
+});
+
 test("the sample, a bad sheet, moving about the picture by keys", async ({ page, open, log }) => {
   await open();
   await page.getByRole("button", { name: "Try the sample job" }).click();

@@ -1,3 +1,4 @@
+import { isIP } from "node:net";
 import { networkInterfaces } from "node:os";
 import type { CheckRecord } from "../../../core/check/record.ts";
 import type { Settings } from "../app/choices.ts";
@@ -54,7 +55,8 @@ export async function startPhoneDoor(options: PhoneDoorOptions): Promise<PhoneDo
   const scheme = options.certificate ? "https" : "http";
   const originAt = (port: number) => new URL(`${scheme}://${options.address}:${port}`).origin;
   const { port, front, close } = await listen(
-    { host: "0.0.0.0", port: options.port ?? 0, connections: 16, patience: options.patience, certificate: options.certificate },
+    // A name may stand for any of this machine's addresses; an address is listened to alone.
+    { host: isIP(options.address) ? options.address : "0.0.0.0", port: options.port ?? 0, connections: 16, patience: options.patience, certificate: options.certificate },
     (taken) => pageFor(options, files, originAt(taken)),
   );
   const origin = originAt(port);
