@@ -1,11 +1,12 @@
 import { MARK_PRINT } from "../check/budget.ts";
-import { wallOf } from "../check/edgePriors.ts";
+import { USUAL_THICKNESS, wallOf } from "../check/edgePriors.ts";
 import type { Covariance2 } from "../geometry/frames.ts";
 import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
 import { localMap, type LocalMap, type PlaneMap } from "../marks/localMap.ts";
 import { COVERAGE_TERMS, coverageOf } from "../marks/shapes.ts";
+import type { Eye } from "./eye.ts";
 import { witnessPairs, type WitnessPair } from "./pairs.ts";
 
 /** What one witness says: cut minus print at its place, print frame, mm. */
@@ -45,17 +46,30 @@ const FARTHEST = 1.5;
 
 /**
  * Reads all witnesses of a picture of the job. `map` is the view that the check found: near enough for where to look and which way is up; the figures
- * come from each pair's own pixels. `flat`: the picture is a scan.
+ * come from each pair's own pixels. `eye`: where the camera stood; null for a scan.
  */
-export function readWitnesses(sampler: Sampler, job: Job, map: PlaneMap, flat: boolean): Array<WitnessReading | WitnessNotRead> {
-  return witnessPairs(job).map((pair) => readWitness(sampler, pair, map, wallOf(job, flat)));
+export function readWitnesses(sampler: Sampler, job: Job, map: PlaneMap, eye: Eye | null): Array<WitnessReading | WitnessNotRead> {
+  const thickness = job.sheet.thickness ?? USUAL_THICKNESS;
+  return witnessPairs(job).map((pair) => {
+    const { x, y } = pair.ring;
+    // A scanner's light and lens look straight down, to a few degrees (common practice, no source).
+    return readWitness(sampler, pair, map, eye ? { x: (thickness * (eye.x - x)) / eye.z, y: (thickness * (eye.y - y)) / eye.z } : null, wallOf(job, true));
+  });
 }
+
+/** Seen askew, the far wall of a hole shows; where it is as bright as the board's face the hole looks cut off there. How bright it is nobody knows: evenly from not at all to fully. */
+const WALL_MEAN = 0.5;
+const WALL_SPREAD = 1 / Math.sqrt(12);
 
 /**
  * Fits ring and hole together as blurred discs on sloping board, by least squares on the window's linear grey values: apart, each would be in the other's
- * way. `wall`: what of the board's thickness is seen of an edge, mm; it shows at one side of the hole and moves its middle by half.
+ * way.
+ *
+ * @param askew how far the board's back lies from its face as seen, mm, towards the camera: thickness times the tangent of the angle. Half of a wall as
+ * bright as the face moves the hole's middle; the mean of what can be is taken out. Null where the camera looks straight down.
+ * @param rest standard uncertainty of the edge besides, mm.
  */
-export function readWitness(sampler: Sampler, pair: WitnessPair, map: PlaneMap, wall: number): WitnessReading | WitnessNotRead {
+export function readWitness(sampler: Sampler, pair: WitnessPair, map: PlaneMap, askew: { readonly x: number; readonly y: number } | null, rest: number): WitnessReading | WitnessNotRead {
   const { ring, hole } = pair;
   const not = (reason: string): WitnessNotRead => ({ ok: false, ring: ring.id, hole: hole.id, reason });
   const at = map.toPicture(ring);
@@ -70,12 +84,14 @@ export function readWitness(sampler: Sampler, pair: WitnessPair, map: PlaneMap, 
   if (!fitted) return not("has no ring with a hole in it");
   const { p, covariance, explained } = fitted;
   if (!(explained > LEAST_EXPLAINED)) return not("has no ring with a hole in it");
-  const [x, y] = [p[2] - p[0], p[3] - p[1]];
+  const wall = { x: (askew?.x ?? 0) / 2, y: (askew?.y ?? 0) / 2 };
+  const [x, y] = [p[2] - p[0] - WALL_MEAN * wall.x, p[3] - p[1] - WALL_MEAN * wall.y];
   if (!(Math.hypot(x, y) < FARTHEST) || !(Math.abs(p[5]) < 0.3 * hole.circle.diameter)) return not("has a hole of another size or place");
   const c = (i: number, j: number) => covariance[i * TERMS + j];
   const between = (i: number, j: number) => c(i, j) - c(i, 2 + j) - c(2 + i, j) + c(2 + i, 2 + j);
-  const rest = MARK_PRINT ** 2 + (wall / 2) ** 2;
-  const [xx, xy, yy] = [between(0, 0) + rest, between(0, 1), between(1, 1) + rest];
+  const even = MARK_PRINT ** 2 + rest ** 2;
+  const spread = WALL_SPREAD ** 2;
+  const [xx, xy, yy] = [between(0, 0) + even + spread * wall.x ** 2, between(0, 1) + spread * wall.x * wall.y, between(1, 1) + even + spread * wall.y ** 2];
   return { ok: true, ring: ring.id, hole: hole.id, at: { x: ring.x, y: ring.y }, x, y, covariance: { xx, xy, yy }, U: 2 * Math.sqrt(Math.max(xx, yy)) };
 }
 

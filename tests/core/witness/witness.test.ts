@@ -6,6 +6,7 @@ import { readJob } from "../../../core/job/read.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import { freeSpace } from "../../../core/design/places.ts";
 import { proposeWitnesses } from "../../../core/design/witnesses.ts";
+import { eyeOf } from "../../../core/witness/eye.ts";
 import { readWitness } from "../../../core/witness/read.ts";
 import { witnessPairs } from "../../../core/witness/pairs.ts";
 import { gaussian } from "../../support/gaussian.ts";
@@ -39,7 +40,7 @@ describe("a witness", () => {
   const read = (picture: Picture, perMm: number) => {
     const middle = (picture.width - 1) / 2;
     const map = { toPicture: (p: { x: number; y: number }) => ({ x: middle + (p.x - 100) * perMm, y: middle - (p.y - 50) * perMm }), toPrint: (q: { x: number; y: number }) => ({ x: 100 + (q.x - middle) / perMm, y: 50 - (q.y - middle) / perMm }) };
-    return readWitness(samplerOf(picture), pair, map, 0.01);
+    return readWitness(samplerOf(picture), pair, map, null, 0.005);
   };
 
   it("gives where its hole lies in its ring, within U, whatever the background", () => {
@@ -75,5 +76,35 @@ describe("proposed witnesses", () => {
   it("are refused where there is no waste", () => {
     expect(proposeWitnesses({ ...job, state: "stripped" }, { count: 1 })).toMatchObject({ ok: false, reason: expect.stringContaining("waste") });
     expect(proposeWitnesses({ ...job, sheet: { width: 330, height: 250 }, cuts: [{ id: "blank", kind: "cut", path: "M 8 8 H 322 V 242 H 8 Z" }] }, { count: 3 })).toMatchObject({ ok: false });
+  });
+});
+
+describe("where the camera stands", () => {
+  it("is read off a homography: a camera put over a place of the sheet, leaning", () => {
+    fc.assert(fc.property(fc.integer({ min: -300, max: 300 }), fc.integer({ min: -300, max: 300 }), fc.integer({ min: 400, max: 1500 }), fc.integer({ min: -30, max: 30 }), fc.constantFrom(1, -1), (x, y, z, lean, hand) => {
+      const [c, s] = [Math.cos((lean * Math.PI) / 180), Math.sin((lean * Math.PI) / 180)];
+      // Rows: the camera's right, down and away in sheet axes; `hand` mirrors the picture.
+      const rows = [[hand * c, 0, hand * s], [0, -1, 0], [s, 0, -c]];
+      const t = rows.map((r) => -(r[0] * x + r[1] * y + r[2] * z));
+      const k = [[3000, 0, 2000], [0, 3000, 1500], [0, 0, 1]];
+      const m = k.flatMap((row) => [0, 1].map((i) => row.reduce((sum, v, j) => sum + v * rows[j][i], 0)).concat(row.reduce((sum, v, j) => sum + v * t[j], 0)));
+      const eye = eyeOf(m.map((v) => v / m[8]), 3000, { x: 2000, y: 1500 });
+      expect(eye?.x).toBeCloseTo(x, 4);
+      expect(eye?.y).toBeCloseTo(y, 4);
+      expect(eye?.z).toBeCloseTo(z, 4);
+    }));
+  });
+
+  it("moves what a hole seen askew shows, and widens U along that direction only", () => {
+    const ring = { id: "W1 ring", shape: "ring" as const, x: 100, y: 50, outer: 12, inner: 9 };
+    const pair = { ring, hole: { id: "W1 hole", kind: "cut" as const, circle: { x: 100, y: 50, diameter: 5 } } };
+    const picture = draw(8, ring, { x: 0.1, y: 0, diameter: 5, light: 0.05 }, () => 0);
+    const middle = (picture.width - 1) / 2;
+    const map = { toPicture: (p: { x: number; y: number }) => ({ x: middle + (p.x - 100) * 8, y: middle - (p.y - 50) * 8 }), toPrint: (q: { x: number; y: number }) => ({ x: 100 + (q.x - middle) / 8, y: 50 - (q.y - middle) / 8 }) };
+    const reading = readWitness(samplerOf(picture), pair, map, { x: 0.4, y: 0 }, 0.005);
+    if (!reading.ok) throw new Error(reading.reason);
+    expect(reading.x).toBeCloseTo(0.1 - 0.1, 2);
+    expect(reading.covariance.xx).toBeGreaterThan(20 * reading.covariance.yy);
+    expect(Math.abs(reading.x - 0.1)).toBeLessThan(reading.U);
   });
 });
