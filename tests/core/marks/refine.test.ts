@@ -100,4 +100,16 @@ describe("refining a mark's centre", () => {
     expect(found.gain).toBeCloseTo(0.2, 1);
     expect(Math.hypot(found.at.x - 47.3125, found.at.y - 48.8125)).toBeLessThan(0.02);
   });
+
+  it.each(["uneven light, a tenth across the mark, on ink and board alike", "glare, a twentieth of the board across the mark, added to both"])("is not moved by %s", (kind) => {
+    const mark: Mark = { id: "M", x: 0, y: 0, shape: "dot", diameter: 10 };
+    const even = draw(mark, 48.25, 47.5, 0.2, 0.8);
+    const data = Uint16Array.from(even.data, (v, i) => {
+      const across = ((i % SIDE) - 48) / 20;
+      return Math.round(kind.startsWith("uneven") ? v * (1 + 0.1 * across) * 0.8 : v * 0.9 + 65535 * 0.8 * 0.05 * (across + 1));
+    });
+    const found = refineMark(samplerOf({ ...even, data }), mark, map, { x: 48, y: 48 });
+    if (!found.ok) throw new Error(found.reason);
+    expect(Math.hypot(found.at.x - 48.25, found.at.y - 47.5)).toBeLessThan(0.01);
+  });
 });
