@@ -1,4 +1,5 @@
 import type { KeepAnswer } from "../../electron/host/app/routes/jobRoutes.ts";
+import type { DraftJob } from "../../electron/host/library/drafts.ts";
 import { desk } from "../desk/useDesk.ts";
 import { client, read } from "../frame/client.ts";
 import { go } from "../frame/useHash.ts";
@@ -8,7 +9,12 @@ import type { Finding } from "./work/protocol.ts";
 export async function takeToDesk(id: number): Promise<readonly Finding[]> {
   const answer = await read<KeepAnswer>(client.api.jobs[":id"].versions.$post({ param: { id: String(id) } }));
   if (!answer.kept) return answer.faults;
-  await desk.openJob(JSON.stringify(answer.page.content));
-  go("check");
+  await layOnDesk(answer.page.content);
   return [];
+}
+
+/** Opens a whole job on the check desk and goes there. */
+export async function layOnDesk(job: DraftJob): Promise<void> {
+  await desk.openJob(JSON.stringify(job));
+  go("check");
 }

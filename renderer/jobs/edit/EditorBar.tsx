@@ -1,11 +1,10 @@
 import { type ReactNode, useState } from "react";
 import { Button } from "react-aria-components";
-import { desk } from "../../desk/useDesk.ts";
 import { Fault } from "../../frame/Fault.tsx";
 import { Icon } from "../../frame/Icon.tsx";
-import { go } from "../../frame/useHash.ts";
 import { useWords } from "../../settings/useSettings.tsx";
 import { saveFile } from "../saveFile.ts";
+import { layOnDesk } from "../takeToDesk.ts";
 import type { Finding } from "../work/protocol.ts";
 import type { JobDoc } from "./useJobDoc.ts";
 
@@ -31,9 +30,7 @@ export function EditorBar({ doc, tab, lacks, back }: { doc: JobDoc; tab: string;
   const use = () => attempt(async () => {
     const answer = await doc.keep();
     lacks(answer.kept ? [] : answer.faults);
-    if (!answer.kept) return;
-    await desk.openJob(JSON.stringify(answer.page.content));
-    go("check");
+    if (answer.kept) await layOnDesk(answer.page.content);
   });
 
   return (
