@@ -90,7 +90,7 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   const { record } = reportOf({
     picture: { width: imaging.width, height: imaging.height, channels: 1, data: new Uint8Array(0), transfer: "srgb" },
     job, image: `${kind}-${index}`, sheet: undefined, placed: placedOf(marks, start, frame, map, seeing.blur), solution, deviations, map,
-    profile: match, pxPerMm: seeing.pxPerMm, blur: seeing.blur, lip: seeing.lip, wall: wallOf(job, flat), warnings: [],
+    profile: match, pxPerMm: seeing.pxPerMm, blur: seeing.blur, lip: seeing.lip, wall: wallOf(job, flat) * Math.sqrt(holesShare(blades)), warnings: [],
   });
   if (record.status !== "measured") return null;
   const truth = truthOf(scene);
@@ -173,6 +173,12 @@ function cutSightings(paths: ReturnType<typeof pathsSeen>, map: ReturnType<typeo
     }
   });
   return { cuts, index };
+}
+
+/** Share of the cuts' length that is lost slugs. */
+function holesShare({ subpaths }: ReturnType<typeof blade>): number {
+  const length = (some: typeof subpaths): number => some.reduce((s, p) => s + p.path.length, 0);
+  return length(subpaths.filter((p) => p.circle)) / length(subpaths);
 }
 
 function placedOf(marks: readonly MarkSighting[], start: Float64Array, frame: Placed["frame"], map: Placed["map"], blur: number): Placed {
