@@ -20,7 +20,20 @@ export interface SetEntry {
 
 type Change = { readonly add: readonly SetEntry[] } | { readonly key: string; readonly to: Partial<SetEntry> } | { readonly remove: string } | { readonly clear: true };
 
-function reduce(entries: readonly SetEntry[], change: Change): readonly SetEntry[] {
+interface TargetSet {
+  readonly entries: readonly SetEntry[];
+  /** What was read; the same array as long as nothing is added to it or taken from it. */
+  readonly pictures: readonly ReadPicture[];
+}
+
+function reduce(set: TargetSet, change: Change): TargetSet {
+  const entries = changed(set.entries, change);
+  const pictures = entries.flatMap((e) => e.picture ?? []);
+  const same = pictures.length === set.pictures.length && pictures.every((p, i) => p === set.pictures[i]);
+  return { entries, pictures: same ? set.pictures : pictures };
+}
+
+function changed(entries: readonly SetEntry[], change: Change): readonly SetEntry[] {
   if ("add" in change) return [...entries, ...change.add];
   if ("remove" in change) return entries.filter((e) => e.key !== change.remove);
   if ("clear" in change) return [];
@@ -40,7 +53,7 @@ export type Made = { readonly state: "nothing" | "working" } | { readonly state:
  * anew, so the set is emptied then.
  */
 export function useTargetSet(wanted: Wanted): { entries: readonly SetEntry[]; made: Made; add(files: readonly File[]): void; remove(key: string): void } {
-  const [entries, change] = useReducer(reduce, []);
+  const [{ entries, pictures }, change] = useReducer(reduce, { entries: [], pictures: [] });
   const [made, setMade] = useState<Made>({ state: "nothing" });
   const serial = useRef(0);
   const { kind, paper, rules } = wanted;
@@ -58,21 +71,16 @@ export function useTargetSet(wanted: Wanted): { entries: readonly SetEntry[]; ma
     );
   }, [next, paper]);
 
-  const pictures = entries.flatMap((e) => e.picture ?? []);
-  const set = JSON.stringify([kind, paper, rules, pictures.map((p) => p.name), pictures.length]);
-  const latest = useRef(pictures);
-  latest.current = pictures;
   useEffect(() => {
-    if (latest.current.length < (kind === "scanner" ? 1 : 2)) return setMade({ state: "nothing" });
+    if (pictures.length < (kind === "scanner" ? 1 : 2)) return setMade({ state: "nothing" });
     const stop = new AbortController();
     setMade({ state: "working" });
-    read(client.api.cameras.make.$post({ json: { kind, name: "", paper, rules, pictures: latest.current.map(rounded) } }, { init: { signal: stop.signal } })).then(
+    read(client.api.cameras.make.$post({ json: { kind, name: "", paper, rules, pictures: pictures.map(rounded) } }, { init: { signal: stop.signal } })).then(
       (answer) => setMade(answer.ok ? { state: "made", profile: answer.profile as Profile } : { state: "impossible", reason: answer.reason }),
       (error: Error) => stop.signal.aborted || setMade({ state: "failed", error }),
     );
     return () => stop.abort();
-    // `set` names all that the profile depends on; the pictures themselves are too large to compare.
-  }, [set]);
+  }, [kind, paper, rules, pictures]);
 
   const add = useCallback((files: readonly File[]) => change({ add: files.map((file) => ({ key: String(++serial.current), name: file.name, state: "waiting", file })) }), []);
   const remove = useCallback((key: string) => change({ remove: key }), []);

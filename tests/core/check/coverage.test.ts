@@ -1,11 +1,11 @@
 import { describe, expect, it } from "vitest";
-import { coverageOf, QUANTITIES, sheetsOf, type Coverage } from "../../bench/parts/coverageStudy.ts";
+import { coverageOf, sheetsOf, type Coverage, type Quantity } from "../../bench/parts/coverageStudy.ts";
 import { KINDS } from "../../bench/parts/simulatedSheet.ts";
 
 // A small part of tests/bench/coverage.ts, which prints the whole table. Limits allow for so few sheets: 60 independent intervals of 95 % hold 90 % or more in 97 of 100 tries.
 const EACH = 10;
 const sheets = KINDS.map((kind) => sheetsOf(kind, EACH, 5));
-const share = (all: readonly Coverage[], q: (typeof QUANTITIES)[number]): number => all.reduce((s, c) => s + c.held[q] / all.length, 0);
+const share = (all: readonly Coverage[], q: Quantity): number => all.reduce((s, c) => s + c.held[q] / all.length, 0);
 
 describe("the intervals of a check, over simulated sheets", () => {
   it("hold the truth, and fail to where every U is halved (negative control)", () => {
