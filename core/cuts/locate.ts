@@ -58,9 +58,6 @@ function reachOf(look: CutLook, width: number): number {
   return Math.max(look === "crease" ? 1.2 : 0.45, 2.6 * width);
 }
 
-/** The ground may differ between the two sides of a line (a shade, the edge of a lip, artwork) by about this share of the line's depth, standard deviation. */
-const UNEVEN = 0.15;
-
 /** What an earlier pass found: enough to weigh the step under a line. */
 type Even = Pick<Located, "amplitude" | "scatter">;
 
@@ -80,14 +77,15 @@ const solution = new Float64Array(TERMS);
  */
 function linearFit(chunk: Chunk, grid: StripGrid, look: CutLook, centre: number, width: number, before: Even | null): LinearFit | null {
   const line = look !== "step";
-  const size = line ? TERMS : TERMS - 1;
+  const shaded = line && grid.uneven > 0;
+  const size = shaded ? TERMS : TERMS - 1;
   const { n, squares } = sumUp(chunk, grid, line, centre, width, reachOf(look, width), size);
   if (n < 7) return null;
   let hold = 0;
-  if (line) {
+  if (shaded) {
     const even = before ?? evenFit(squares, n);
     if (!even || !(Math.abs(even.amplitude) > 1e-6)) return null;
-    hold = even.scatter / (UNEVEN * even.amplitude) ** 2;
+    hold = even.scatter / (grid.uneven * even.amplitude) ** 2;
   }
   if (!solve(size, hold)) return null;
   const amplitude = solution[SHAPE];
@@ -121,7 +119,7 @@ function sumUp(chunk: Chunk, grid: StripGrid, line: boolean, centre: number, wid
     row[1] = t / reach;
     row[SHAPE] = line ? Math.exp(-0.5 * z * z) : integral(z);
     row[SLOPE] = line ? z * row[SHAPE] : -density(z);
-    if (line) row[TERMS - 1] = integral(z) - 0.5;
+    if (size === TERMS) row[TERMS - 1] = integral(z) - 0.5;
     for (let a = 0; a < size; a++) {
       right[a] += row[a] * value;
       for (let b = 0; b <= a; b++) matrix[TERMS * a + b] += row[a] * row[b];

@@ -34,11 +34,13 @@ export interface StripGrid {
   readonly step: number;
   /** Samples across: 2 reach / step + 1. */
   readonly count: number;
+  /** How unlike the ground may be on a line's two sides, as a share of its depth (standard deviation); 0 where its lips are fitted instead (see lip.ts). */
+  readonly uneven: number;
 }
 
-export function stripGrid(reach: number, pxPerMm: number): StripGrid {
+export function stripGrid(reach: number, pxPerMm: number, uneven = 0): StripGrid {
   const half = Math.ceil(reach / Math.max(0.5 / pxPerMm, 0.05));
-  return { reach, step: reach / half, count: 2 * half + 1 };
+  return { reach, step: reach / half, count: 2 * half + 1, uneven };
 }
 
 /** Nearer to a corner than this, mm, the other leg of the corner is in the profile. */
