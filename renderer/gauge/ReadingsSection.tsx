@@ -1,6 +1,7 @@
 import { Button, DropZone, FileTrigger, Input, isFileDropItem, TextField } from "react-aria-components";
 import type { Study } from "../../electron/host/app/routes/gaugeRoutes.ts";
 import { Icon } from "../frame/Icon.tsx";
+import { useUndo } from "../runs/useUndo.tsx";
 import { useShop } from "../settings/useSettings.tsx";
 import { isLength, keyOf, orderOf, type Value } from "./plan.ts";
 import type { StudyView } from "./useStudy.ts";
@@ -38,9 +39,11 @@ function ReadingsTable({ study, change, next }: { study: Study; change: (next: S
   const w = words.gauge.take;
   const columns = study.operators.flatMap((name, operator) => Array.from({ length: study.repeats }, (_, repeat) => ({ name, operator, repeat })));
   const write = (v: number): string => figures.number(v, isLength(study.value) ? 3 : 2);
+  const { offer, notice } = useUndo(() => undefined);
   const remove = (key: string) => {
     const { [key]: _removed, ...readings } = study.readings;
     change({ ...study, readings });
+    offer(w.removed, async () => change({ ...study, readings: study.readings }));
   };
   const setReference = (sheet: string, text: string) => {
     const value = Number(text.replace(",", ".").replace("−", "-"));
@@ -76,6 +79,7 @@ function ReadingsTable({ study, change, next }: { study: Study; change: (next: S
           </tbody>
         </table>
       </div>
+      {notice}
       <p className="note">{w.referenceNote}</p>
     </>
   );

@@ -43,7 +43,7 @@ export default {
     add: "Bilder hinzufügen", drop: "oder hier ablegen", dropHere: "Loslassen, um die Bilder hineinzugeben",
     reading: "Punkte werden gesucht …", dots: (n) => `${n} Punkte gelesen`, leave: (name) => `${name} weglassen`, left: "weggelassen",
     waiting: "wartet", failed: "konnte nicht gesendet werden",
-    covered: "Wo Punkte zu sehen waren, alle Bilder zusammen", coveredNote: "Graue Ecken wurden nicht erreicht: dort ist das Objektiv nur geraten.",
+    covered: "Wo Punkte zu sehen waren, alle Bilder zusammen", coveredNote: "Gestrichelte Ecken wurden nicht erreicht: dort ist das Objektiv nur geraten.",
     progress: (done, all) => `${done} von ${all} gelesen`,
   },
   verdict: {

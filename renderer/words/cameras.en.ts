@@ -41,7 +41,7 @@ export default {
     add: "Add pictures", drop: "or drop them here", dropHere: "Let go to put the pictures in",
     reading: "Looking for the dots…", dots: (n: string) => `${n} dots read`, leave: (name: string) => `Leave out ${name}`, left: "left out",
     waiting: "waiting", failed: "could not be sent",
-    covered: "Where dots were seen, all pictures together", coveredNote: "Grey corners have not been reached: the lens is only guessed there.",
+    covered: "Where dots were seen, all pictures together", coveredNote: "Dashed corners have not been reached: the lens is only guessed there.",
     progress: (done: string, all: string) => `${done} of ${all} read`,
   },
   verdict: {

@@ -19,6 +19,7 @@ export default {
     how: "Den Bogen jedes Mal neu legen und neu aufnehmen. Die Reihenfolge ist gemischt, damit niemand nach Gedächtnis geht.",
     add: "Dieses Bild hineingeben", several: "oder mehrere in dieser Reihenfolge", all: "Alle Messungen sind da.", of: (done, all) => `${done} von ${all}`,
     sheet: "Bogen", reading: (operator, repeat) => `${operator} ${repeat}`, remove: (sheet, operator, repeat) => `Messung von Bogen ${sheet}, ${operator} ${repeat} entfernen`,
+    removed: "Die Messung ist entfernt.",
     measuring: (name) => `${name} wird gemessen …`, reference: "Wahrer Wert", referenceNote: "Ist der wahre Wert eines Bogens bekannt (ein gemessenes Normal), ihn angeben: daraus folgen systematische Abweichung und Linearität.",
   },
   result: {

@@ -17,6 +17,7 @@ export default {
     how: "Lay the sheet anew and take the picture anew every time. The order is mixed, so that nobody goes by memory.",
     add: "Put in this picture", several: "or several in this order", all: "All readings are there.", of: (done: string, all: string) => `${done} of ${all}`,
     sheet: "Sheet", reading: (operator: string, repeat: string) => `${operator} ${repeat}`, remove: (sheet: string, operator: string, repeat: string) => `Remove the reading of sheet ${sheet}, ${operator} ${repeat}`,
+    removed: "The reading is removed.",
     measuring: (name: string) => `Measuring ${name}…`, reference: "True value", referenceNote: "Where a sheet's true value is known (a measured artefact), give it: bias and linearity follow from it.",
   },
   result: {

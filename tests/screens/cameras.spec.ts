@@ -111,6 +111,9 @@ test("a gauge study is led through picture by picture and gives its result; the 
     if (i === 3) await shoot(page, "gauge-light");
   }
   expect(sheets.filter((s) => s === "A")).toHaveLength(4);
+  await page.getByRole("button", { name: /Remove the reading of sheet A, Ben 2/ }).click();
+  await expect(page.getByText("7 of 8")).toBeVisible();
+  await page.getByRole("button", { name: "Undo" }).click();
   await expect(page.getByText(/Fit for this tolerance/)).toBeVisible();
   await expect(page.getByRole("row", { name: /Between sheets/ })).toContainText("100.0");
   await page.getByLabel("True length, mm").fill("500");
