@@ -26,7 +26,7 @@ const LEAST_OWN = 0.08;
 /** A stretch's departure that is not borne out counts up to so many standard deviations of the stretches about it. */
 const WIDE = 2.5;
 /** Of what differs from stretch to stretch, no more than this is a blade's own wander over ten millimetres, mm (common practice, no source). */
-const WANDER = 0.012;
+export const WANDER = 0.012;
 /** An own shift of a feature must lower its residuals by this, in units of their noise, to be believed. */
 const BELIEVED = 100;
 /** Share of a feature's stretches that its own shift must bring nearer to the cut. */

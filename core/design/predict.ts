@@ -1,5 +1,5 @@
 import { budgetOf } from "../check/budget.ts";
-import { quadratic } from "../check/deviations.ts";
+import { quadratic, WANDER } from "../check/deviations.ts";
 import { estimateOf } from "../check/estimate.ts";
 import { cutRow, type CutKind } from "../check/joint.ts";
 import type { BudgetLine } from "../check/record.ts";
@@ -63,7 +63,9 @@ export function predict(job: Job, setup: Setup): Prediction | NoView {
   const { lip, optics, pxPerMm } = prepared;
   const budget = budgetOf({ solution, blur: optics.light.blur, pxPerMm, lip, placed: { seen: prepared.marks } }, estimate, optics.tilt);
   const { offsetCovariance: c, u } = estimate;
-  const deviations = stretchUncertainties(prepared, solution, budget.common);
+  // What the check grants a blade's wander goes to every stretch.
+  const common = Math.hypot(budget.common, WANDER);
+  const deviations = stretchUncertainties(prepared, solution, common);
   const ambiguities = layoutAmbiguities(job);
   return {
     ok: true, model: solution.model, pxPerMm, distance: prepared.distance,
@@ -74,7 +76,7 @@ export function predict(job: Job, setup: Setup): Prediction | NoView {
     worst: deviations.reduce((a, b) => (b.U > a.U ? b : a)),
     features: [...deviations.reduce((most, d) => most.set(d.feature, Math.max(d.U, most.get(d.feature) ?? 0)), new Map<string, number>())].map(([id, U]) => ({ id, U })),
     marks: prepared.marks.map((m) => ({ id: job.marks[m.mark].id, sigma: Math.sqrt((m.covariance.xx + m.covariance.yy) / 2) / pxPerMm })),
-    map: mapOf(job, solution, budget.common),
+    map: mapOf(job, solution, common),
     budget: budget.lines,
     ambiguities,
     warnings: [...ambiguities.map(describeAmbiguity), ...warningsOf(prepared, solution)],
@@ -95,7 +97,8 @@ function fixTheView(p: Prepared, marks: Prepared["marks"]): boolean {
 export function worstOf(p: Prepared, marks: Prepared["marks"]): { readonly U: number; readonly common: number; readonly solution: Solution } | null {
   const solution = fixTheView(p, marks) ? expectedSolution(p, marks) : null;
   if (!solution) return null;
-  const { common } = budgetOf({ solution, blur: p.optics.light.blur, pxPerMm: p.pxPerMm, lip: p.lip, placed: { seen: marks } }, estimateOf(solution), p.optics.tilt);
+  const budget = budgetOf({ solution, blur: p.optics.light.blur, pxPerMm: p.pxPerMm, lip: p.lip, placed: { seen: marks } }, estimateOf(solution), p.optics.tilt);
+  const common = Math.hypot(budget.common, WANDER);
   return { U: stretchUncertainties(p, solution, common).reduce((most, d) => Math.max(most, d.U), 0), common, solution };
 }
 
