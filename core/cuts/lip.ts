@@ -65,6 +65,22 @@ export function lipBias(chunks: readonly Aligned[], grid: StripGrid, blur: numbe
   return { shift: lipped.shift - plain.shift, sigma: Math.hypot(lipped.sigma, 0.5 * none.sigma) };
 }
 
+/** Two directions' biases agree within this, mm. */
+const ALIKE = 0.012;
+
+/**
+ * Keeps a direction's bias only where the opposite direction bears it out: a lip to the light draws both edges of a piece the same way on the sheet (opposite along their
+ * normals), a lip on the inside draws both alike. What stands alone is doubt, not bias. `lips`: by direction, evenly round the circle.
+ */
+export function borneOut(lips: readonly LipBias[]): LipBias[] {
+  return lips.map((lip, k) => {
+    if (lip.shift === 0) return lip;
+    const opposite = lips[(k + lips.length / 2) % lips.length].shift;
+    const agrees = opposite !== 0 && Math.abs(Math.abs(lip.shift) - Math.abs(opposite)) < ALIKE;
+    return agrees ? lip : { shift: 0, sigma: Math.hypot(lip.sigma, 0.5 * Math.abs(lip.shift)) };
+  });
+}
+
 /** Odd part of the profile over its even part, root mean square: 0 for a symmetric slit. An unmodelled lip moves a line by about half of this times its width. */
 function asymmetryOf(profile: Float64Array): number {
   let odd = 0;

@@ -7,7 +7,7 @@ import { walk } from "../job/walk.ts";
 import { brightPlanes } from "./brightPlane.ts";
 import { chain } from "./chain.ts";
 import { evidenceOf, type CutLook, type Evidence } from "./evidence.ts";
-import { lipBias, RESOLVED } from "./lip.ts";
+import { borneOut, lipBias, RESOLVED } from "./lip.ts";
 import { locate, profileWidth } from "./locate.ts";
 import { outlineSampler } from "./outlinePlane.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
@@ -90,7 +90,7 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
   const sector = (c: Chunk): number => Math.round((Math.atan2(c.uy, c.ux) / Math.PI) * 8) & 15;
   const groups: TracedChunk[][] = Array.from({ length: 16 }, () => []);
   for (const path of paths) if (path.look === "line") for (const c of path.chunks) if (c.found) groups[sector(c.chunk)].push(c);
-  const lips = groups.map((g) => lipBias(g, grid, blur));
+  const lips = borneOut(groups.map((g) => lipBias(g, grid, blur)));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
     const line = path.look === "line";
