@@ -27,13 +27,11 @@ export interface Located {
  */
 export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: number, width: number, passes = 6): Located | null {
   let centre = start;
-  let before: Even | null = null;
   for (let pass = 0; pass < passes; pass++) {
-    const fit = linearFit(chunk, grid, look, centre, width, before);
+    const fit = linearFit(chunk, grid, look, centre, width);
     if (!fit) return null;
     const move = Math.max(-width, Math.min(width, fit.move));
     centre += move;
-    before = fit;
     if (Math.abs(centre - start) > Math.max(0.5, 2 * width)) return null;
     if (Math.abs(move) < 1e-4 || pass === passes - 1) {
       const { sigma, amplitude, significance, scatter, ground } = fit;
@@ -50,16 +48,13 @@ interface LinearFit extends Omit<Located, "t"> {
 
 /** The fit at one given place, not repeated: what it says of the amplitude there, and how far and how surely the place would move. Null where too little is seen. */
 export function fitAt(chunk: Chunk, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
-  return linearFit(chunk, grid, look, centre, width, null);
+  return linearFit(chunk, grid, look, centre, width);
 }
 
 /** How far from the centre the profile is fitted, mm. */
 function reachOf(look: CutLook, width: number): number {
   return Math.max(look === "crease" ? 1.2 : 0.45, 2.6 * width);
 }
-
-/** What an earlier pass found: enough to weigh the step under a line. */
-type Even = Pick<Located, "amplitude" | "scatter">;
 
 const TERMS = 5;
 const SHAPE = 2;
@@ -73,9 +68,9 @@ const solution = new Float64Array(TERMS);
 
 /**
  * Terms: ground, its slope, the shape, the shape's slope (whose ratio to the shape's coefficient is minus the move), and for a line a step of the ground under it,
- * held near nothing by its prior: a shade on one side would else draw the line to it. `before`: an earlier pass, else the prior is weighed by a fit without the step.
+ * held near nothing by its prior: a shade on one side would else draw the line to it. A fit without the step tells depth and scatter, which weigh the prior.
  */
-function linearFit(chunk: Chunk, grid: StripGrid, look: CutLook, centre: number, width: number, before: Even | null): LinearFit | null {
+function linearFit(chunk: Chunk, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
   const line = look !== "step";
   const shaded = line && grid.uneven > 0;
   const size = shaded ? TERMS : TERMS - 1;
@@ -83,7 +78,7 @@ function linearFit(chunk: Chunk, grid: StripGrid, look: CutLook, centre: number,
   if (n < 7) return null;
   let hold = 0;
   if (shaded) {
-    const even = before ?? evenFit(squares, n);
+    const even = evenFit(squares, n);
     if (!even || !(Math.abs(even.amplitude) > 1e-6)) return null;
     hold = even.scatter / (grid.uneven * even.amplitude) ** 2;
   }
@@ -98,7 +93,8 @@ function linearFit(chunk: Chunk, grid: StripGrid, look: CutLook, centre: number,
   };
 }
 
-function evenFit(squares: number, n: number): Even | null {
+/** The fit without the step, which says how it is to be weighed. */
+function evenFit(squares: number, n: number): Pick<Located, "amplitude" | "scatter"> | null {
   return solve(TERMS - 1, 0) ? { amplitude: solution[SHAPE], scatter: scatterOf(squares, n, TERMS - 1) } : null;
 }
 

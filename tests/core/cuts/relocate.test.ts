@@ -1,0 +1,69 @@
+import { describe, expect, it } from "vitest";
+import { borneOut } from "../../../core/cuts/lip.ts";
+import { presenceOf } from "../../../core/cuts/presence.ts";
+import { relocate } from "../../../core/cuts/relocate.ts";
+import type { Trace, TracedChunk, TracedPath } from "../../../core/cuts/trace.ts";
+import { randomOf } from "../../../core/sample/random.ts";
+import { chunkWith, grid, type Across } from "./profile.ts";
+
+const WIDTH = 0.3;
+
+/** A path of chunks, each with what `across` gives for it; found in the place `t` as a search would have. */
+function traceOf(count: number, across: (k: number) => Across, t: (k: number) => number, significance = 20): Trace {
+  const chunks = Array.from({ length: count }, (_, k): TracedChunk => {
+    const chunk = chunkWith(across(k), 5 * k + 2.5);
+    return { chunk, found: true, t: t(k), sigma: 0.01, bias: 0, significance, share: -0.25 };
+  });
+  const path: TracedPath = { feature: "blank", kind: "cut", look: "line", closed: false, away: 0, length: 5 * count, chunks, lip: 0, width: WIDTH };
+  return { paths: [path], grid, blur: 0.25, shift: { about: { x: 0, y: 0 }, terms: new Float64Array(6) } };
+}
+
+const slit = (at: number, noise?: () => number): Across => ({ at, width: WIDTH, depth: 0.2, ...(noise ? { noise } : {}) });
+
+describe("locating cuts again from where all of them expect each", () => {
+  it("goes back to the slit where the search had taken something else beside it", () => {
+    const trace = traceOf(12, () => slit(0.1), (k) => (k % 4 === 0 ? 1.4 : 0.1));
+    for (const c of relocate(trace, () => 0.05).paths[0].chunks) expect(Math.abs(c.t - 0.1)).toBeLessThan(0.005);
+  });
+
+  it("leaves a cut where it is where a run of chunks shows it away from the common map", () => {
+    const trace = traceOf(24, (k) => slit(k >= 4 && k < 10 ? 0.9 : 0), (k) => (k >= 4 && k < 10 ? 0.9 : 0));
+    const again = relocate(trace, () => 0).paths[0].chunks;
+    for (const k of [5, 6, 7, 8]) expect(again[k].t).toBeCloseTo(0.9, 2);
+    for (const k of [0, 1, 2, 11]) expect(Math.abs(again[k].t)).toBeLessThan(0.005);
+  });
+
+  it("does not find a cut where there is none", () => {
+    const random = randomOf(3);
+    const noise = (): number => 0.01 * random.normal();
+    const trace = traceOf(40, (k) => ({ ...slit(0, noise), depth: k < 20 ? 0.2 : 0 }), () => 0, 5);
+    const found = relocate(trace, () => 0).paths[0].chunks.map((c) => c.found);
+    expect(found.slice(0, 20).every(Boolean)).toBe(true);
+    expect(found.slice(20).filter(Boolean).length).toBeLessThan(4);
+  });
+});
+
+describe("telling slits from the artwork's own lines", () => {
+  it("sees slits stand out of noise, and nothing where there are none", () => {
+    const random = randomOf(5);
+    const noise = (): number => 0.02 * random.normal();
+    const there = presenceOf(traceOf(60, () => slit(0, noise), () => 0).paths, grid, () => 0);
+    const none = presenceOf(traceOf(60, () => ({ ...slit(0, noise), depth: 0 }), () => 0).paths, grid, () => 0);
+    expect(there && there.strength / there.background).toBeGreaterThan(5);
+    expect(none && none.strength / Math.max(none.background, 1)).toBeLessThan(3);
+  });
+});
+
+describe("biases by lips", () => {
+  it("keeps what the opposite direction bears out, and turns into doubt what stands alone", () => {
+    const none = { shift: 0, sigma: 0.002 };
+    const lips = Array.from({ length: 16 }, () => none);
+    lips[0] = { shift: 0.03, sigma: 0.003 };
+    lips[8] = { shift: -0.028, sigma: 0.003 };
+    lips[4] = { shift: 0.06, sigma: 0.003 };
+    const kept = borneOut(lips);
+    expect(kept[0].shift).toBe(0.03);
+    expect(kept[8].shift).toBe(-0.028);
+    expect(kept[4]).toEqual({ shift: 0, sigma: Math.hypot(0.003, 0.03) });
+  });
+});
