@@ -45,8 +45,6 @@ const STANDS_OUT = 1.8;
 const LEAST_STRENGTH = 6;
 /** Feed, print and table do not stretch or lean a cut by more, mm/m (common practice, no source). */
 const MOST_STRETCH = 5;
-/** One chunk in so many does for a fit that is only on the way. */
-const THINNED = 3;
 /** A cut found belongs to the common map within this, mm; scattered finds are chance. */
 const AGREES = 0.35;
 /** Blur (sigma) beyond which a picture is refused, px and mm. */
@@ -91,8 +89,8 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
-  const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, thin) => {
-    const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, thin ? THINNED : 1);
+  const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
+    const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
     return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), doubt, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
   const coverage = solution ? agreement(solution, paths) : 0;

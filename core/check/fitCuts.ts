@@ -9,6 +9,8 @@ import { planeMap, type LensMap } from "./viewModel.ts";
 
 /** How often the cuts are located again from the fit to them. */
 const RELOCATIONS = 2;
+/** One chunk in so many does for a fit that is only on the way. */
+const THINNED = 3;
 
 /** Weight of the artwork's own lines against the slits in the cuts' uncertainty: they pull each chunk by about their share of its darkness. */
 const PULL = 4;
@@ -23,21 +25,22 @@ export interface FittedCuts {
 /**
  * Locates the cuts and fits view and cut to them, in turn: first from where all cuts together are expected coarsely, then from where the
  * fit expects each. `strip` is the view that the strips were sampled under; `fit` solves for given paths, from given view terms where there are some,
- * with the given doubt in the cuts; only the last fit needs all of them, `thin` says that a part will do.
+ * with the given doubt in the cuts; only the last fit needs all of them, the others one chunk in `every`.
  */
 export function fitCuts(
-  found: Trace, strip: PlaneMap, lens: LensMap | null, fit: (paths: readonly TracedPath[], start: Float64Array | null, doubt: number, thin: boolean) => Solution | null,
+  found: Trace, strip: PlaneMap, lens: LensMap | null, fit: (paths: readonly TracedPath[], start: Float64Array | null, doubt: number, every: number) => Solution | null,
 ): FittedCuts {
-  let traced = relocate(found, (chunk) => predictedOffset(found.shift, chunk));
-  let solution = fit(traced.paths, null, 1, true);
+  let traced = relocate(found, (chunk) => predictedOffset(found.shift, chunk), THINNED);
+  let solution = fit(traced.paths, null, 1, THINNED);
   let presence: Presence | null = null;
   for (let pass = 0; solution && pass < RELOCATIONS; pass++) {
     const expected = expectation(solution, strip, planeMap(solution.view, solution.data.frame, lens));
-    traced = relocate(traced, expected);
     const last = pass === RELOCATIONS - 1;
+    const every = last ? 1 : THINNED;
+    traced = relocate(traced, expected, every);
     if (last) presence = presenceOf(traced.paths, traced.grid, expected);
     const doubt = presence ? Math.hypot(1, (PULL * presence.background) / presence.strength) : 1;
-    solution = fit(traced.paths, solution.view, doubt, !last);
+    solution = fit(traced.paths, solution.view, doubt, every);
   }
   return { solution, paths: traced.paths, presence };
 }

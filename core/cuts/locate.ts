@@ -33,13 +33,16 @@ export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: numb
     const move = Math.max(-width, Math.min(width, fit.move));
     centre += move;
     if (Math.abs(centre - start) > Math.max(0.5, 2 * width)) return null;
-    if (Math.abs(move) < 1e-4 || pass === passes - 1) {
+    if (Math.abs(move) < SETTLED || pass === passes - 1) {
       const { sigma, amplitude, significance, scatter, ground } = fit;
       return { t: centre, sigma, amplitude, significance, scatter, ground };
     }
   }
   return null;
 }
+
+/** A move of less than this ends the search, mm. */
+const SETTLED = 3e-4;
 
 interface LinearFit extends Omit<Located, "t"> {
   /** By how much the place would move, mm. */

@@ -25,14 +25,15 @@ const LEAST_SIGNIFICANCE = 2.5;
  * Locates the cuts again, from where the common map expects them. A faint line searched for alone is found where noise or texture happen to be darkest;
  * asked in the expected place, with the amplitude that its path has elsewhere, its profile tells a displacement that is linear in the light and so not
  * biased by the search (one Gauss-Newton step of the maximum likelihood estimate). `expected` must be right to within the profile's width.
+ * One chunk in `every` is asked; the others stay as they were.
  */
-export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectation): Trace {
-  const again = paths.map((path) => (relocatePath(path, grid, expected)));
+export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectation, every = 1): Trace {
+  const again = paths.map((path) => (relocatePath(path, grid, expected, every)));
   return { paths: unbiased(again, grid, blur), grid, blur, shift };
 }
 
 
-function relocatePath(path: TracedPath, grid: StripGrid, expected: Expectation): TracedPath {
+function relocatePath(path: TracedPath, grid: StripGrid, expected: Expectation, every: number): TracedPath {
   const darkness = path.look === "line" ? usualDarkness(path, grid, expected) : null;
   const places = path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null));
   const insisting = inRuns(path.chunks.map((c, k) => (insists(c, places[k], path, darkness) ? c.t - (places[k] ?? 0) : null)), path.closed);
@@ -41,7 +42,7 @@ function relocatePath(path: TracedPath, grid: StripGrid, expected: Expectation):
     chunks: path.chunks.map((c, k): TracedChunk => {
       const before = { ...c, t: c.t - c.bias, bias: 0 };
       const at = places[k];
-      if (at === null || insisting[k]) return before;
+      if (at === null || insisting[k] || k % every !== 0) return before;
       const asked = ask(c.chunk, grid, path, at - c.bias, darkness);
       return asked ? { ...before, ...asked, found: true } : { ...before, found: false };
     }),
