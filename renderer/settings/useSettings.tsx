@@ -1,4 +1,4 @@
-import { createContext, type ReactNode, useContext, useEffect, useMemo, useState } from "react";
+import { createContext, type ReactNode, useContext, useLayoutEffect, useMemo, useState } from "react";
 import { I18nProvider } from "react-aria-components";
 import type { Settings } from "../../electron/host/app/choices.ts";
 import { type Figures, figuresFor } from "../figures/figures.ts";
@@ -32,7 +32,8 @@ export function ShopProvider({ initial, initialWords, children }: { initial: Set
   const [words, setWords] = useState(initialWords);
   const language = words.tag;
 
-  useEffect(() => applyAppearance(settings, language), [settings, language]);
+  // Before the effects of what is inside: charts and drawings read their colours from the document.
+  useLayoutEffect(() => applyAppearance(settings, language), [settings, language]);
 
   const shop = useMemo<Shop>(() => ({
     settings,

@@ -55,7 +55,7 @@ export default {
     reading: "Reading", uncertainty: "± U", control: "control limit", tolerance: "tolerance", centre: "baseline mean", drift: "drift chart", driftLimit: "drift chart's limit", average: "EWMA", averageLimit: "EWMA limit",
     high: "sum above", low: "sum below", decision: "decision limit", t2: "T²", signal: "signal", bad: "bad or unsure", outlier: "stands out", metres: "Metres cut by the blade",
     noWear: "No blade was entered for this run. Enter it under Events, as a blade change at sheet 1.", nothing: "Nothing to draw: too little was measured.",
-    lambda: "Weight of the newest check", baseline: "Limits from rows", baselineHelp: "The stretch in which the process was as it should be. After a correction, state a new one.", baselineUsual: "First 30 rows",
+    lambda: "Weight of the newest check", baseline: "Limits from row", baselineTo: "To row", baselineHelp: "The stretch in which the process was as it should be. After a correction, state a new one.", baselineUsual: "First 30 rows",
     blade: (name: string) => `blade ${name}`, table: "Figures of the chart", rowsShown: (n: string, all: string) => `The latest ${n} of ${all} rows; all of them are in the CSV.`,
   },
   facts: {

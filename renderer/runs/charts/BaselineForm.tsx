@@ -22,7 +22,7 @@ export function BaselineForm({ run, changed }: { run: Overview["run"]; changed()
   return (
     <form key={`${run.baselineFrom} ${run.baselineTo}`} className="inline-form baseline" onSubmit={save} title={w.baselineHelp}>
       <TextField className="field narrow" name="from" defaultValue={String(run.baselineFrom ?? 1)} inputMode="numeric" pattern="[0-9]+" isRequired><Label>{w.baseline}</Label><Input /></TextField>
-      <TextField className="field narrow" name="to" defaultValue={String(run.baselineTo ?? 30)} inputMode="numeric" pattern="[0-9]+" isRequired aria-label={words.runs.aside.to}><Label>–</Label><Input /></TextField>
+      <TextField className="field narrow" name="to" defaultValue={String(run.baselineTo ?? 30)} inputMode="numeric" pattern="[0-9]+" isRequired><Label>{w.baselineTo}</Label><Input /></TextField>
       <Button type="submit" className="button">{words.common.save}</Button>
       {run.baselineFrom !== null && <Button className="button" onPress={() => set(null)}>{w.baselineUsual}</Button>}
       {notice}

@@ -161,7 +161,7 @@ function levelLine({ y, label, look }: PlotLevel, ink: Ink, { size, family }: { 
   const colour = ink(look === "tolerance" ? "--out-shape" : "--quiet");
   return {
     type: "line" as const, yMin: y, yMax: y, borderColor: colour, borderWidth: look === "tolerance" ? 2.5 : 1.5, borderDash: look === "tolerance" ? [] : look === "control" ? [8, 5] : [2, 4], adjustScaleRange: false,
-    label: { display: true, content: label, position: look === "centre" ? ("center" as const) : look === "tolerance" ? ("end" as const) : ("start" as const), backgroundColor: ink("--surface"), color: ink("--text"), padding: 2, font: { family, size: 0.9 * size, weight: "normal" as const } },
+    label: { display: true, content: label, position: look === "centre" || look === "tolerance" ? ("end" as const) : ("start" as const), backgroundColor: ink("--surface"), color: ink("--text"), padding: 2, font: { family, size: 0.9 * size, weight: "normal" as const } },
   };
 }
 
