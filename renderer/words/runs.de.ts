@@ -76,7 +76,7 @@ export default {
     reading: "Messwert", uncertainty: "± U", control: "Eingriffsgrenze", tolerance: "Toleranz", centre: "Mittel der Grundlage", drift: "Driftkarte", driftLimit: "Grenze der Driftkarte", average: "EWMA", averageLimit: "EWMA-Grenze",
     high: "Summe darüber", low: "Summe darunter", decision: "Entscheidungsgrenze", t2: "T²", signal: "Signal", bad: "schlecht oder unsicher", outlier: "auffällig", metres: "Vom Messer geschnittene Meter",
     noWear: "Für diese Auflage ist kein Messer eingetragen. Unter Ereignisse als Messerwechsel bei Bogen 1 eintragen.", nothing: "Nichts zu zeichnen: zu wenig gemessen.",
-    lambda: "Gewicht der neuesten Prüfung", baseline: "Grenzen aus den Zeilen", baselineTo: "Bis Zeile", baselineHelp: "Die Strecke, auf der der Prozess so war, wie er sein soll. Nach einer Korrektur eine neue angeben.", baselineUsual: "Erste 30 Zeilen",
+    lambda: "Gewicht der neuesten Prüfung", baseline: "Grenzen ab Zeile", baselineTo: "Bis Zeile", baselineHelp: "Die Strecke, auf der der Prozess so war, wie er sein soll. Nach einer Korrektur eine neue angeben.", baselineUsual: "Erste 30 Zeilen",
     blade: (name) => `Messer ${name}`, table: "Zahlen zur Karte", rowsShown: (n, all) => `Die letzten ${n} von ${all} Zeilen; alle stehen in der CSV-Datei.`,
   },
   facts: {
