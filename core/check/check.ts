@@ -95,13 +95,13 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   });
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
-    const blurred = blurRefusal(sampler);
-    if (blurred) return refused(blurred);
+    const picture = blurRefusal(sampler) ?? sparseRefusal(pxPerMm);
+    if (picture) return refused(picture);
     if (!placed.sure) return refused(placed.seen.length < 5 ? refuse("marks-not-found", `Only ${placed.seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`) : refuse("cuts-not-found", notFound(coverage)));
     return refused(refuse("cuts-not-found", notFound(coverage)));
   }
   if (presence && presence.strength < Math.max(STANDS_OUT * presence.background, LEAST_STRENGTH)) {
-    return refused(blurRefusal(sampler) ?? refuse("cuts-not-found", "The cuts are too faint to be told from the artwork beside them."));
+    return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", "The cuts are too faint to be told from the artwork beside them."));
   }
   const stretched = stretchOf(solution);
   if (stretched > MOST_STRETCH) {
@@ -143,6 +143,13 @@ function blurRefusal(sampler: Sampler): Refusal | null {
   if (blur === null || blur < MOST_BLUR) return null;
   return refuse("too-blurred", `Even the sharpest edges of the picture are blurred over ${Math.round(2 * blur)} pixels.`);
 }
+
+/** Where the cuts are not seen, too few pixels may be why: a slit of 0.2 mm shows in a third of a pixel at 1.5 px/mm. */
+function sparseRefusal(pxPerMm: number): Refusal | null {
+  if (pxPerMm >= LEAST_PX_PER_MM) return null;
+  return refuse("resolution-too-low", `The picture shows the sheet at only ${pxPerMm.toFixed(1)} pixels per mm: the cuts are too fine to be seen in it.`);
+}
+const LEAST_PX_PER_MM = 1.5;
 
 /** Whether the rough view is that of a flat scan: the same scale in all directions to within a scanner's faults, no perspective. */
 function isFlat(placed: Placed): boolean {

@@ -37,8 +37,10 @@ export interface NotPlaced {
 const AMBIGUOUS = 7;
 /** Log odds from which a match needs no confirmation. */
 const SURE = 8;
-/** Hypotheses refined per attempt at the most. */
+/** Hypotheses refined per attempt at the most: few marks say little before they are refined, and cost little. */
 const MOST_REFINED = 3;
+const MOST_REFINED_OF_FEW = 6;
+const FEW = 6;
 /** Below this share of the layout (and of the evidence) other planes and a finer copy are tried. */
 const GOOD_SHARE = 0.6;
 
@@ -61,7 +63,7 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
     if (attempt.around === undefined) pool = candidates;
     const { hypotheses: all, lineup } = matchLayout(job.marks, candidates, scale, picture, attempt.most);
     const hypotheses = all.filter((h) => plausible(job, h, scale));
-    const ranked = hypotheses.slice(0, MOST_REFINED).filter((h) => h.logOdds > hypotheses[0].logOdds - 1.5 * AMBIGUOUS).map((h) => rank(picture, sampler, job, h, lineup));
+    const ranked = hypotheses.slice(0, job.marks.length <= FEW ? MOST_REFINED_OF_FEW : MOST_REFINED).filter((h) => h.logOdds > hypotheses[0].logOdds - 1.5 * AMBIGUOUS).map((h) => rank(picture, sampler, job, h, lineup));
     ranked.sort((a, b) => b.score - a.score);
     if (ranked.length > 0 && (!best || ranked[0].score > best.ranked[0].score)) best = { ranked, lineup };
     if (best && best.ranked[0].seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.ranked[0].score > SURE) break;
