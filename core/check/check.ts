@@ -95,8 +95,8 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   });
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
-    const picture = blurRefusal(sampler) ?? sparseRefusal(pxPerMm);
-    if (picture) return refused(picture);
+    const unseen = blurRefusal(sampler) ?? sparseRefusal(pxPerMm);
+    if (unseen) return refused(unseen);
     if (!placed.sure) return refused(placed.seen.length < 5 ? refuse("marks-not-found", `Only ${placed.seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`) : refuse("cuts-not-found", notFound(coverage)));
     return refused(refuse("cuts-not-found", notFound(coverage)));
   }
