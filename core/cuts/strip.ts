@@ -69,7 +69,7 @@ export function sampleStrip(
 }
 
 /** A corner lies between two stations where the ways from both to their nearest corners are as long as the way between them. */
-function bentBetween(a: Station, b: Station): boolean {
+export function bentBetween(a: Station, b: Station): boolean {
   return a.corner + b.corner < 1.001 * (b.s - a.s);
 }
 
@@ -89,10 +89,9 @@ function averageOf(
   sampler: Sampler, stations: readonly Station[], from: number, to: number,
   toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, rows: Float32Array[], length: number,
 ): Chunk {
-  const [first, last] = longerLeg(stations, from, to);
-  const middle = stations[(first + last) >> 1];
+  const middle = stations[(from + to) >> 1];
   let used = 0;
-  for (let i = first; i < last; i++) {
+  for (let i = from; i < to; i++) {
     const { x, y, nx, ny, corner } = stations[i];
     if (corner < CORNER_CLEARANCE) continue;
     const a = toPicture({ x: x - grid.reach * nx, y: y - grid.reach * ny });
@@ -107,13 +106,13 @@ function averageOf(
   const profile = new Float32Array(grid.count);
   const column = new Float32Array(Math.max(1, used));
   for (let t = 0; t < grid.count; t++) profile[t] = middleMean(rows, used, t, column);
-  const { nx, ny, turn } = meanNormal(stations, first, last);
+  const { nx, ny, turn } = meanNormal(stations, from, to);
   const a = toPicture({ x: middle.x - middle.nx, y: middle.y - middle.ny });
   const b = toPicture({ x: middle.x + middle.nx, y: middle.y + middle.ny });
   const span = a && b ? Math.hypot(b.x - a.x, b.y - a.y) : 0;
   return {
     s: middle.s, length, x: middle.x, y: middle.y, nx, ny, tx: middle.tx, ty: middle.ty,
-    curvature: turn / Math.max((length * (last - first)) / (to - from), 1e-9), profile, stations: span > 0 ? used : 0,
+    curvature: turn / Math.max(length, 1e-9), profile, stations: span > 0 ? used : 0,
     ux: a && b && span > 0 ? (b.x - a.x) / span : 0, uy: a && b && span > 0 ? (b.y - a.y) / span : 0, scale: span / 2,
   };
 }
@@ -124,21 +123,6 @@ function sampleAcross(sampler: Sampler, a: PicturePoint, m: PicturePoint, b: Pic
   const bend = { x: (a.x - 2 * m.x + b.x) / half ** 2, y: (a.y - 2 * m.y + b.y) / half ** 2 };
   const slope = (from: number, to: number, second: number): number => (to - from) / (2 * half) - (second * (2 * half - 1)) / 2;
   sampler.line(a.x, a.y, slope(a.x, b.x, bend.x), slope(a.y, b.y, bend.y), row.length, row, 0, bend);
-}
-
-/**
- * The longest run of stations from..to without a real corner in it. The two legs at a corner deviate differently: a piece that lies round one is looked at along its
- * longer leg only, and its normal is that leg's.
- */
-export function longerLeg(stations: readonly Station[], from: number, to: number): [from: number, to: number] {
-  let best: [number, number] = [from, from];
-  let start = from;
-  for (let i = from + 1; i <= to; i++) {
-    if (i < to && !bentBetween(stations[i - 1], stations[i])) continue;
-    if (i - start > best[1] - best[0]) best = [start, i];
-    start = i;
-  }
-  return best;
 }
 
 /** Mean normal over stations from..to, and the angle by which the normal turns towards the tangent over the piece, radians. */

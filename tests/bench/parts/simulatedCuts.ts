@@ -1,4 +1,4 @@
-import { longerLeg } from "../../../core/cuts/strip.ts";
+import { bentBetween } from "../../../core/cuts/strip.ts";
 import type { TracedChunk, TracedPath } from "../../../core/cuts/trace.ts";
 import { flattenCut, type Subpath } from "../../../core/job/paths.ts";
 import type { Job } from "../../../core/job/schema.ts";
@@ -135,3 +135,15 @@ function turning(stations: readonly Station[]): number {
 }
 
 const mean = (values: readonly number[]): number => values.reduce((s, v) => s + v, 0) / Math.max(1, values.length);
+
+/** The longest run of stations from..to without a real corner in it: a piece that lies round one is looked at along its longer leg. */
+function longerLeg(stations: readonly Station[], from: number, to: number): [from: number, to: number] {
+  let best: [number, number] = [from, from];
+  let start = from;
+  for (let i = from + 1; i <= to; i++) {
+    if (i < to && !bentBetween(stations[i - 1], stations[i])) continue;
+    if (i - start > best[1] - best[0]) best = [start, i];
+    start = i;
+  }
+  return best;
+}
