@@ -3,7 +3,7 @@ import type { DraftJob } from "../../electron/host/library/drafts.ts";
 import { desk } from "../desk/useDesk.ts";
 import { client, read } from "../frame/client.ts";
 import { go } from "../frame/useHash.ts";
-import type { Finding } from "./work/protocol.ts";
+import type { Finding } from "./worker/protocol.ts";
 
 /** Keeps the job as a version and lays it on the check desk. Returns what it lacks where it is no whole job yet; nothing has changed then. */
 export async function takeToDesk(id: number): Promise<readonly Finding[]> {

@@ -6,7 +6,7 @@ import { Fault } from "../../frame/Fault.tsx";
 import { useShop } from "../../settings/useSettings.tsx";
 import { useSentence } from "../../words/useSentence.ts";
 import { NumberBox } from "../form/NumberBox.tsx";
-import { Stopped, type Work } from "../work/work.ts";
+import { Stopped, type Work } from "../worker/work.ts";
 
 /** What is proposed, to be shown on the sheet and taken or not. */
 export interface Offer {

@@ -2,8 +2,8 @@ import { useEffect, useState } from "react";
 import type { Setup } from "../../../core/design/setup.ts";
 import type { NoView } from "../../../core/design/viewpoint.ts";
 import type { Job, Mark } from "../../../core/job/schema.ts";
-import type { GainMap, Predicted } from "../work/protocol.ts";
-import { Stopped, type Work } from "../work/work.ts";
+import type { GainMap, Predicted } from "../worker/protocol.ts";
+import { Stopped, type Work } from "../worker/work.ts";
 
 export type Predicting<T> =
   | { readonly kind: "working" }

@@ -2,7 +2,7 @@ import { useCallback, useMemo, useState } from "react";
 import { useWords } from "../../settings/useSettings.tsx";
 import { Section } from "../../sheet/Section.tsx";
 import { SheetCanvas } from "../canvas/SheetCanvas.tsx";
-import type { Work } from "../work/work.ts";
+import type { Work } from "../worker/work.ts";
 import { type Chosen, standing } from "./chosen.ts";
 import { CodeForm } from "./CodeForm.tsx";
 import { CutForm } from "./CutForm.tsx";

@@ -5,7 +5,7 @@ import { Icon } from "../../frame/Icon.tsx";
 import { useWords } from "../../settings/useSettings.tsx";
 import { saveFile } from "../saveFile.ts";
 import { layOnDesk } from "../takeToDesk.ts";
-import type { Finding } from "../work/protocol.ts";
+import type { Finding } from "../worker/protocol.ts";
 import type { JobDoc } from "./useJobDoc.ts";
 
 const TABS = ["edit", "design", "out", "versions"] as const;

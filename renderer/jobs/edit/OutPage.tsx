@@ -8,8 +8,8 @@ import { useSentence } from "../../words/useSentence.ts";
 import { NumberBox } from "../form/NumberBox.tsx";
 import { TextBox } from "../form/TextBox.tsx";
 import { saveFile } from "../saveFile.ts";
-import type { OutFormat } from "../work/protocol.ts";
-import { Stopped, useWork } from "../work/work.ts";
+import type { OutFormat } from "../worker/protocol.ts";
+import { Stopped, useWork } from "../worker/work.ts";
 import type { JobDoc } from "./useJobDoc.ts";
 
 const TYPES: Readonly<Record<OutFormat, string>> = { pdf: "application/pdf", svg: "image/svg+xml", dxf: "image/vnd.dxf" };

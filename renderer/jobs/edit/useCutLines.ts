@@ -1,7 +1,7 @@
 import { useEffect, useState } from "react";
 import type { Cut } from "../../../core/job/schema.ts";
 import type { Lines } from "../canvas/lines.ts";
-import type { Work } from "../work/work.ts";
+import type { Work } from "../worker/work.ts";
 
 export interface CutLines {
   /** The cuts that the lines are of: owner i is the i-th. */

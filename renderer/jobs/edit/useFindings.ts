@@ -1,7 +1,7 @@
 import { useEffect, useState } from "react";
 import type { DraftJob } from "../../../electron/host/library/drafts.ts";
-import type { Finding } from "../work/protocol.ts";
-import { Stopped, type Work } from "../work/work.ts";
+import type { Finding } from "../worker/protocol.ts";
+import { Stopped, type Work } from "../worker/work.ts";
 
 export interface Findings {
   /** What keeps it from being a job. */

@@ -2,7 +2,7 @@ import { useEffect, useRef } from "react";
 import type { Meaning } from "../../../core/job/import/drawing.ts";
 import { useShop } from "../../settings/useSettings.tsx";
 import { Choice } from "../form/Choice.tsx";
-import type { DrawingView } from "../work/protocol.ts";
+import type { DrawingView } from "../worker/protocol.ts";
 import { MEANINGS } from "./meanings.ts";
 
 interface Props {

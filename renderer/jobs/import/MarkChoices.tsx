@@ -1,7 +1,7 @@
 import { Button, Checkbox } from "react-aria-components";
 import type { FoundMark } from "../../../core/job/import/candidates.ts";
 import { useShop } from "../../settings/useSettings.tsx";
-import type { DrawingView } from "../work/protocol.ts";
+import type { DrawingView } from "../worker/protocol.ts";
 import { type Choices, toggledMark } from "./choices.ts";
 
 /** Longer lists are chosen from on the drawing. */

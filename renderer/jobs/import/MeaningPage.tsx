@@ -10,7 +10,7 @@ import { ownerAt } from "../canvas/drawLines.ts";
 import { SheetCanvas } from "../canvas/SheetCanvas.tsx";
 import { TextBox } from "../form/TextBox.tsx";
 import { LengthBox } from "../form/LengthBox.tsx";
-import type { DrawingView } from "../work/protocol.ts";
+import type { DrawingView } from "../worker/protocol.ts";
 import { type Choices, draftAsk, firstChoices, placeOf, toggledMark, withMeaning } from "./choices.ts";
 import { GroupList } from "./GroupList.tsx";
 import { MarkChoices } from "./MarkChoices.tsx";

@@ -7,8 +7,8 @@ import { Icon } from "../../frame/Icon.tsx";
 import { useHost } from "../../frame/useHost.ts";
 import { useWords } from "../../settings/useSettings.tsx";
 import { TextBox } from "../form/TextBox.tsx";
-import type { DrawingView } from "../work/protocol.ts";
-import type { Work } from "../work/work.ts";
+import type { DrawingView } from "../worker/protocol.ts";
+import type { Work } from "../worker/work.ts";
 
 interface Props {
   readonly view: DrawingView;

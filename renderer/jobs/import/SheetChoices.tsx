@@ -3,7 +3,7 @@ import { useShop } from "../../settings/useSettings.tsx";
 import { Choice } from "../form/Choice.tsx";
 import { GivenLength } from "../form/LengthBox.tsx";
 import { NumberBox } from "../form/NumberBox.tsx";
-import type { DrawingView } from "../work/protocol.ts";
+import type { DrawingView } from "../worker/protocol.ts";
 import type { Choices } from "./choices.ts";
 import type { Import } from "./useImport.ts";
 

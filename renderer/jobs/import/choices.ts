@@ -1,5 +1,5 @@
 import type { Meaning } from "../../../core/job/import/drawing.ts";
-import type { DraftAsk, DrawingView } from "../work/protocol.ts";
+import type { DraftAsk, DrawingView } from "../worker/protocol.ts";
 
 /** All that the reader decides about a drawing before it becomes a job. */
 export interface Choices {

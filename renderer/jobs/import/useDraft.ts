@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from "react";
-import type { DraftAnswer, DraftAsk } from "../work/protocol.ts";
-import { Stopped, type Work } from "../work/work.ts";
+import type { DraftAnswer, DraftAsk } from "../worker/protocol.ts";
+import { Stopped, type Work } from "../worker/work.ts";
 
 /** Waits this long after the last change, ms. */
 const PAUSE = 250;

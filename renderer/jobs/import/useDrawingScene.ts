@@ -5,7 +5,7 @@ import type { StyleOf } from "../canvas/drawLines.ts";
 import type { Scene } from "../canvas/painter.ts";
 import { stylesOf } from "../canvas/styles.ts";
 import { useLineInks } from "../canvas/useLineInks.ts";
-import type { DrawingView } from "../work/protocol.ts";
+import type { DrawingView } from "../worker/protocol.ts";
 import type { Choices } from "./choices.ts";
 
 /** The drawing on its sheet: lines in the look of their meaning, page boxes, and the marks that are, or could be, taken. */

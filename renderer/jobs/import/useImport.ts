@@ -1,7 +1,7 @@
 import { useCallback, useEffect, useState } from "react";
 import type { BoxName, UnitName } from "../../../core/job/import/read.ts";
-import type { DrawingView, ReadAnswer } from "../work/protocol.ts";
-import { Stopped, useWork, type Work } from "../work/work.ts";
+import type { DrawingView, ReadAnswer } from "../worker/protocol.ts";
+import { Stopped, useWork, type Work } from "../worker/work.ts";
 import { takeHanded } from "./handed.ts";
 
 /** Where importing a drawing has got to. */

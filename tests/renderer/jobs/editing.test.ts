@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { expect, test } from "vitest";
 import { readJob } from "../../../core/job/read.ts";
 import { jobSchema, type Mark } from "../../../core/job/schema.ts";
-import type { DrawingView } from "../../../renderer/jobs/work/protocol.ts";
+import type { DrawingView } from "../../../renderer/jobs/worker/protocol.ts";
 import { freeId, newMark, reshaped } from "../../../renderer/jobs/edit/changes.ts";
 import { begun, changed, redone, undone } from "../../../renderer/jobs/edit/history.ts";
 import { draftAsk, firstChoices, placeOf, withMeaning } from "../../../renderer/jobs/import/choices.ts";
