@@ -1,68 +1,59 @@
-// Predicted U against the U that the check states, and against its real errors, on drawn pictures of one layout.
-// Run: node tests/bench/predicted.ts [pictures of each kind: 6; the claim is made with 200]
-import { checkSheet } from "../../core/check/check.ts";
-import { medianOf } from "../../core/statistics/median.ts";
+/**
+ * Predicted U against the U that the check states, and against its real errors, on drawn pictures of one layout:
+ * node tests/bench/predicted.ts [--n 200] [--kinds scan,phone] [--workers 1] [--draw]
+ *
+ * Pictures are drawn once and kept below .cache/accuracy, so that a run that was stopped goes on where it was; `--draw` draws and measures none.
+ */
+import { parseArgs } from "node:util";
+import { Piscina } from "piscina";
 import { predict, type Prediction } from "../../core/design/predict.ts";
-import { proposeMarks } from "../../core/design/propose.ts";
 import type { Setup } from "../../core/design/setup.ts";
-import type { Job } from "../../core/job/schema.ts";
-import { drawPicture } from "../../core/sample/draw.ts";
-import { makeJob } from "../../core/sample/jobs.ts";
-import { randomOf, seedOf } from "../../core/sample/random.ts";
-import { sceneOf, trialOf } from "../../core/sample/scenarios.ts";
-import { truthOf } from "../../core/sample/truth.ts";
+import { medianOf } from "../../core/statistics/median.ts";
+import { layout } from "./parts/predictedScene.ts";
+import { FIGURES, type Figure, type FoundU, type PredictedTask } from "./parts/predictedTrial.ts";
 
-const COUNT = Number(process.argv[2] ?? 6);
-const KEYS = ["offset", "rotation", "skew", "scale", "worst"] as const;
-const SIZE = [450, 320] as const;
-
-const made = makeJob({ state: "in-sheet", sheets: [SIZE], marks: [4, 4], qr: false }, randomOf(seedOf(2, 0, 0)));
-const proposal = proposeMarks({ ...made, marks: [] }, { kind: "phone", distance: 600 }, { count: 8 });
-if (!proposal.ok) throw new Error(proposal.reason);
-const job: Job = { ...made, marks: [...proposal.marks] };
-
-for (const scan of [true, false]) {
-  const found: Record<(typeof KEYS)[number], number[]> = { offset: [], rotation: [], skew: [], scale: [], worst: [] };
-  const errors: Record<(typeof KEYS)[number], number[]> = { offset: [], rotation: [], skew: [], scale: [], worst: [] };
-  const scales: number[] = [];
-  let refused = 0;
-  for (let i = 0; i < COUNT; i++) {
-    const random = randomOf(seedOf(7, scan ? 1 : 0, i));
-    const { board } = trialOf("scan", i, 11).scene;
-    const wish = { scan, sheets: [SIZE], marks: [4, 4] as const, lookAlikes: random.whole(10, 40), mirrored: false, turn: random.between(-3, 3), board: { look: board, name: "white" as const }, hidden: 0 };
-    const scene = sceneOf(job, random, wish);
-    const { record } = checkSheet(drawPicture(scene), job, { image: `${i}` });
-    if (record.status !== "measured") {
-      refused++;
-      continue;
-    }
-    const truth = truthOf(scene);
-    scales.push(record.view.pxPerMm);
-    for (const key of KEYS) found[key].push(record[key].U);
-    errors.offset.push(Math.abs(record.offset.x - truth.offset.x), Math.abs(record.offset.y - truth.offset.y));
-    errors.rotation.push(Math.abs(record.rotation.value - truth.rotation));
-    errors.skew.push(Math.abs(record.skew.value - truth.skew));
-    errors.scale.push(Math.abs(record.scale.x - truth.scale.x), Math.abs(record.scale.y - truth.scale.y));
-    errors.worst.push(Math.abs(Math.abs(record.worst.value) - Math.abs(truth.worst.value)));
-  }
-  const setup: Setup = scan ? { kind: "scanner", dpi: 300 } : { kind: "phone", distance: distanceFor(medianOf(scales)) };
-  const prediction = predict(job, setup);
-  if (!prediction.ok) throw new Error(prediction.reason);
-  console.log(`${scan ? "scan, 300 dpi" : `phone, ${medianOf(scales).toFixed(1)} px/mm`}: ${scales.length} pictures, ${refused} refused`);
-  for (const key of KEYS) console.log(lineOf(key, prediction, found[key], errors[key]));
+const { values: options } = parseArgs({
+  options: { n: { type: "string", default: "20" }, kinds: { type: "string", default: "scan,phone" }, workers: { type: "string", default: "1" }, draw: { type: "boolean", default: false } },
+});
+const [n, workers] = [options.n, options.workers].map(Number);
+const kinds = options.kinds.split(",");
+if (![n, workers].every((v) => Number.isInteger(v) && v > 0) || !kinds.every((k) => k === "scan" || k === "phone")) {
+  console.error("--n and --workers take whole numbers from 1, --kinds scan, phone or both.");
+  process.exit(64);
 }
 
-function lineOf(key: (typeof KEYS)[number], p: Prediction, found: readonly number[], errors: readonly number[]): string {
-  const predicted = key === "worst" ? p.worst.U : p[key];
-  const sorted = [...found].sort((a, b) => a - b);
-  const at = (q: number) => sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))];
-  const off = 100 * (predicted / medianOf(found) - 1);
-  const real = [...errors].sort((a, b) => a - b)[Math.floor(0.95 * (errors.length - 1))];
-  return `  ${key.padEnd(9)} predicted ${predicted.toFixed(4)}, stated by the check: median ${medianOf(found).toFixed(4)} (${off >= 0 ? "+" : ""}${off.toFixed(0)} %), 10 % ${at(0.1).toFixed(4)}, 90 % ${at(0.9).toFixed(4)}; 95 % of real errors within ${real.toFixed(4)}`;
+const pool = new Piscina<PredictedTask, FoundU | null>({ filename: new URL("./parts/predictedTrial.ts", import.meta.url).href, maxThreads: workers, minThreads: 1 });
+for (const kind of kinds) {
+  const results = await Promise.all(Array.from({ length: n }, (_, index) => pool.run({ scan: kind === "scan", index, drawOnly: options.draw })));
+  if (!options.draw) report(kind, results.filter((r) => r !== null));
+}
+await pool.destroy();
+
+function report(kind: string, found: readonly FoundU[]): void {
+  const scale = medianOf(found.map((f) => f.pxPerMm));
+  const setup: Setup = kind === "scan" ? { kind: "scanner", dpi: 300 } : { kind: "phone", distance: distanceFor(scale) };
+  const prediction = predict(layout, setup);
+  if (!prediction.ok) throw new Error(prediction.reason);
+  console.log(`${kind === "scan" ? "scan, 300 dpi" : `phone, ${scale.toFixed(1)} px/mm`}: ${found.length} of ${n} pictures measured`);
+  for (const figure of FIGURES) console.log(lineOf(figure, prediction, found));
+}
+
+function lineOf(figure: Figure, p: Prediction, found: readonly FoundU[]): string {
+  const predicted = figure === "worst" ? p.worst.U : p[figure];
+  const stated = found.map((f) => f.U[figure]).sort((a, b) => a - b);
+  const errors = found.flatMap((f) => f.errors[figure]).sort((a, b) => a - b);
+  const ratio = predicted / medianOf(stated);
+  const within = found.flatMap((f) => f.errors[figure].map((e) => e <= predicted));
+  return `  ${figure.padEnd(9)} predicted ${predicted.toFixed(4)}, stated: median ${medianOf(stated).toFixed(4)} (ratio ${ratio.toFixed(2)}), 10 % ${quantile(stated, 0.1).toFixed(4)}, 90 % ${quantile(stated, 0.9).toFixed(4)}; `
+    + `95 % of real errors within ${quantile(errors, 0.95).toFixed(4)}, ${((100 * within.filter(Boolean).length) / within.length).toFixed(0)} % of them within the prediction`;
+}
+
+function quantile(sorted: readonly number[], q: number): number {
+  return sorted[Math.min(sorted.length - 1, Math.floor(q * sorted.length))];
 }
 
 /** How far a phone stands for this scale (px per mm goes with one over the distance). */
 function distanceFor(pxPerMm: number): number {
-  const at = predict(job, { kind: "phone", distance: 1000 });
+  const at = predict(layout, { kind: "phone", distance: 1000 });
   return at.ok ? (1000 * at.pxPerMm) / pxPerMm : 1000;
 }

@@ -3,7 +3,8 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, renameSync, writeFile
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { drawPicture } from "../../../core/sample/draw.ts";
-import { trialOf, type Row, type Trial } from "../../../core/sample/scenarios.ts";
+import { trialOf, type Encoding, type Row, type Trial } from "../../../core/sample/scenarios.ts";
+import type { Scene } from "../../../core/sample/scene.ts";
 import { encodePicture, endingOf } from "../../../electron/cli/verbs/samplePicture.ts";
 
 /** One picture of the benchmark: the same three draw the same picture. */
@@ -29,7 +30,12 @@ function drawingHash(): string {
 
 /** Where a trial's picture is kept; it is drawn where it is not there yet. */
 export async function pictureOf({ row, index, seed }: TrialTask, { scene, encoding }: Trial = trialOf(row, index, seed)): Promise<string> {
-  const file = join(store, `${row}-${seed}-${index}.${endingOf(encoding)}`);
+  return keptPicture(`${row}-${seed}-${index}`, scene, encoding);
+}
+
+/** Where a scene's picture is kept under a name; it is drawn where it is not there yet. */
+export async function keptPicture(name: string, scene: Scene, encoding: Encoding): Promise<string> {
+  const file = join(store, `${name}.${endingOf(encoding)}`);
   if (existsSync(file)) return file;
   mkdirSync(store, { recursive: true });
   const part = `${file}.${process.pid}.part`;
