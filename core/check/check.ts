@@ -171,6 +171,8 @@ function markSightings(job: Job, placed: Placed, lens: LensMap | null): MarkSigh
 }
 /** What no residual of a single mark shows, px. */
 export const FLOOR_PX = 0.01;
+/** Reading a cut's profile between pixels, px. */
+export const BETWEEN_PIXELS = 0.02;
 
 function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap | null, pxPerMm: number, wall: number, every: number): { cuts: CutSighting[]; index: number[] } {
   const cuts: CutSighting[] = [];
@@ -184,7 +186,7 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature, scale } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), scale, ...(path.look !== "crease" && path.away !== 0 ? { edge: path.look, away: path.away } : {}) });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0), scale, ...(path.look !== "crease" && path.away !== 0 ? { edge: path.look, away: path.away } : {}) });
       index.push(k);
     }
   });

@@ -119,6 +119,9 @@ function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutS
   return { markScale, cutScale, cutWeights };
 }
 
+/** What is granted at the most for neighbouring chunks being alike, as a factor on the variance of their mean. */
+export const MOST_ALIKE = 8;
+
 /** Factor on the variance of a mean because neighbouring residuals are alike: 1 + 2 sum of the autocorrelation at lags 1 to 4. */
 function alongPaths(z: Float64Array, paths: readonly number[], spread: number): number {
   const limit = 4 * Math.max(spread, 1e-9);
@@ -136,7 +139,7 @@ function alongPaths(z: Float64Array, paths: readonly number[], spread: number): 
     if (r < 0.05) break;
     factor += 2 * r;
   }
-  return Math.min(factor, 8);
+  return Math.min(factor, MOST_ALIKE);
 }
 
 /** Takes out the worst mark while it lies beyond 5 of its (robustly widened) sigmas and enough marks remain. */

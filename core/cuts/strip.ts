@@ -44,7 +44,7 @@ export function stripGrid(reach: number, pxPerMm: number, uneven = 0): StripGrid
 }
 
 /** Nearer to a corner than this, mm, the other leg of the corner is in the profile. */
-const CORNER_CLEARANCE = 0.8;
+export const CORNER_CLEARANCE = 0.8;
 
 /**
  * Samples the strip along the stations and averages it in pieces of about `chunk` mm. The average at each distance across is
@@ -53,19 +53,24 @@ const CORNER_CLEARANCE = 0.8;
 export function sampleStrip(
   samplerFor: (stations: readonly Station[], from: number, to: number) => Sampler, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, chunk: number,
 ): Chunk[] {
-  if (stations.length === 0) return [];
-  const spacing = stations.length > 1 ? (stations[stations.length - 1].s - stations[0].s) / (stations.length - 1) : 2 * stations[0].s;
-  const chunks: Chunk[] = [];
+  const spacing = spacingOf(stations);
   const rows: Float32Array[] = [];
-  for (const [start, end] of edges(stations)) {
+  return piecesOf(stations, chunk).map(({ from, to }) => averageOf(samplerFor(stations, from, to), stations, from, to, toPicture, grid, rows, (to - from) * spacing));
+}
+
+/** The stations from..to (to not included) of each piece of about `chunk` mm: none holds a corner. */
+export function piecesOf(stations: readonly Station[], chunk: number): { from: number; to: number }[] {
+  const spacing = spacingOf(stations);
+  return edges(stations).flatMap(([start, end]) => {
     const pieces = Math.max(1, Math.round(((end - start) * spacing) / chunk));
-    for (let piece = 0; piece < pieces; piece++) {
-      const from = start + Math.floor(((end - start) * piece) / pieces);
-      const to = start + Math.floor(((end - start) * (piece + 1)) / pieces);
-      if (to > from) chunks.push(averageOf(samplerFor(stations, from, to), stations, from, to, toPicture, grid, rows, (to - from) * spacing));
-    }
-  }
-  return chunks;
+    const at = (piece: number): number => start + Math.floor(((end - start) * piece) / pieces);
+    return Array.from({ length: pieces }, (_, k) => ({ from: at(k), to: at(k + 1) })).filter(({ from, to }) => to > from);
+  });
+}
+
+/** Way from station to station, mm. */
+function spacingOf(stations: readonly Station[]): number {
+  return stations.length > 1 ? (stations[stations.length - 1].s - stations[0].s) / (stations.length - 1) : 2 * (stations[0]?.s ?? 0);
 }
 
 /** A corner lies between two stations where the ways from both to their nearest corners are as long as the way between them. */
@@ -140,6 +145,9 @@ function meanNormal(stations: readonly Station[], from: number, to: number): { n
   const n = to - from;
   return { nx: nx / n, ny: ny / n, turn: n > 1 ? (turn * n) / (n - 1) : 0 };
 }
+
+/** Efficiency of the mean of the middle half of normal values: its variance is that of a mean of so many times the values. */
+export const MIDDLE_HALF_EFFICIENCY = 0.84;
 
 /** Mean of the middle half of column t (insertion sort: there are only some twenty rows). */
 function middleMean(rows: readonly Float32Array[], used: number, t: number, column: Float32Array): number {

@@ -10,6 +10,7 @@ import { evidenceOf, type CutLook, type Evidence } from "./evidence.ts";
 import { borneOut, lipBias, RESOLVED } from "./lip.ts";
 import { locate, profileWidth } from "./locate.ts";
 import { outlineSampler } from "./outlinePlane.ts";
+import { awayOf, boxOf, type Outline } from "./sides.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
 import { sampleStrip, stripGrid, type Chunk, type StripGrid } from "./strip.ts";
 
@@ -67,6 +68,12 @@ export interface TraceOptions {
 const UNEVEN = 0.15;
 /** Length of a chunk, mm: two to a stretch. */
 const CHUNK = 5;
+
+/** Length of the chunks of a subpath of a given length, mm: eight to a short path, since a hole is round and its deviation changes along it. */
+export function chunkLength(subpath: number): number {
+  return Math.min(CHUNK, subpath / 8);
+}
+
 /** Least significance (amplitude over its uncertainty) of a located chunk. */
 const SURE = 4;
 
@@ -74,9 +81,9 @@ const SURE = 4;
 export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): Trace {
   const blur = Math.max(options.blur, 0.5) / options.pxPerMm;
   const grid = stripGrid(options.reach, options.pxPerMm, blur > RESOLVED ? UNEVEN : 0);
-  const paths = job.cuts.flatMap((cut) => samplePaths(picture, sampler, job, cut, toPicture, grid, options.pxPerMm, CHUNK));
+  const paths = job.cuts.flatMap((cut) => samplePaths(picture, sampler, job, cut, toPicture, grid, options.pxPerMm));
   for (const path of paths) path.look = chooseLook(path, job, grid, blur);
-  for (const path of paths) path.away = awayOf(path, paths, job);
+  for (const path of paths) path.away = awayOf(path, paths, path.look === "step" && job.state === "in-sheet");
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
   return { paths: unbiased(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur), grid, blur, shift };
@@ -108,9 +115,8 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
 /** Blur over radius beyond which the first-order correction for a bend is not trusted to grow. */
 const MOST_BEND = 0.5;
 
-interface SampledPath {
+interface SampledPath extends Outline {
   readonly cut: Cut;
-  readonly closed: boolean;
   away: -1 | 0 | 1;
   readonly length: number;
   readonly chunks: readonly Chunk[];
@@ -118,16 +124,15 @@ interface SampledPath {
   witnesses: Witness[];
 }
 
-function samplePaths(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number, chunk: number): SampledPath[] {
+function samplePaths(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number): SampledPath[] {
   const step = Math.max(0.25, 1 / pxPerMm);
   const bright = brightPlanes(picture, sampler, toPicture);
   return flattenCut(cut).map((subpath) => {
-    // Eight chunks to a short path: a hole is round, its deviation changes along it.
-    const length = Math.min(chunk, subpath.length / 8);
+    const length = chunkLength(subpath.length);
     const stations = walk(subpath, Math.min(step, length / 6));
     const outline = job.state === "stripped" && cut.kind === "cut" && subpath.closed;
     const plane = outline ? outlineSampler(picture, sampler, stations, toPicture) : null;
-    return { cut, closed: subpath.closed, away: 0, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length) };
+    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), away: 0, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length) };
   });
 }
 
@@ -156,30 +161,6 @@ function chooseLook(path: SampledPath, job: Job, grid: StripGrid, blur: number):
   const step = weigh("step");
   const prior = "circle" in path.cut ? 2.5 : job.state === "stripped" ? (path.closed ? 2.5 : 1.2) : 0.12;
   return line.total > prior * step.total ? choose("line", line) : choose("step", step);
-}
-
-/** A closed path inside another one cuts a window, and what lost its slug in a sheet is a hole: there the piece lies outside. */
-function awayOf(path: SampledPath, paths: readonly SampledPath[], job: Job): -1 | 0 | 1 {
-  if (!path.closed || path.cut.kind !== "cut") return 0;
-  if (path.look === "step" && job.state === "in-sheet") return -1;
-  const box = boxOf(path);
-  const within = paths.some((other) => {
-    if (other === path || !other.closed || other.cut.kind !== "cut") return false;
-    const outer = boxOf(other);
-    return outer.x0 < box.x0 && outer.y0 < box.y0 && outer.x1 > box.x1 && outer.y1 > box.y1;
-  });
-  return within ? -1 : 1;
-}
-
-function boxOf({ chunks }: SampledPath): { x0: number; y0: number; x1: number; y1: number } {
-  const box = { x0: Infinity, y0: Infinity, x1: -Infinity, y1: -Infinity };
-  for (const { x, y } of chunks) {
-    box.x0 = Math.min(box.x0, x);
-    box.y0 = Math.min(box.y0, y);
-    box.x1 = Math.max(box.x1, x);
-    box.y1 = Math.max(box.y1, y);
-  }
-  return box;
 }
 
 /** The mean evidence at the one distance across where it is highest: what runs along the whole path counts, what crosses it does not. */

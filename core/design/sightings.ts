@@ -1,8 +1,12 @@
 import type { CutSighting, MarkSighting } from "../check/joint.ts";
 import { MARK_PRINT } from "../check/budget.ts";
-import { FLOOR_PX } from "../check/check.ts";
+import { BETWEEN_PIXELS, FLOOR_PX } from "../check/check.ts";
 import { wallOf } from "../check/edgePriors.ts";
+import { MOST_ALIKE } from "../check/solve.ts";
 import { meltedLip, RESOLVED } from "../cuts/lip.ts";
+import { awayOf, boxOf } from "../cuts/sides.ts";
+import { CORNER_CLEARANCE, MIDDLE_HALF_EFFICIENCY, piecesOf } from "../cuts/strip.ts";
+import { chunkLength } from "../cuts/trace.ts";
 import { factor } from "../geometry/normalEquations.ts";
 import type { Covariance2, PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job, Mark } from "../job/schema.ts";
@@ -67,25 +71,24 @@ export function markCovariance(mark: Mark, local: LocalMap, light: Light): Covar
   };
 }
 
-/** Longest chunk of a cut, mm, as the check takes them (see cuts/trace.ts). */
-const CHUNK = 5;
 /** More chunks than this do not sharpen a prediction. */
 const MOST_CHUNKS = 1500;
+/** Stations that a chunk is walked by. */
+const PER_CHUNK = 8;
 /** Width of a slit, mm, and how much darker than the board it is, linear light (common practice, no source). */
 const SLIT = 0.3;
 const DEPTH = 0.5;
 /** A blade's path wanders, and board's edge is uneven, by about this over a chunk, mm (from memory; no source). */
-const WANDER = 0.008;
+const CHUNK_WANDER = 0.008;
 /** The light falls from one side, so the profile of a slit that is seen clearly is a little askew: by this share of its width (see cuts/lip.ts; no source). */
 const LIP_SHARE = 0.05;
 /** Width of the slit's profile before blur, mm. */
 const LIP_WIDTH = 0.08;
-/** What the check grants at the most for neighbouring chunks being alike (see check/solve.ts): the lip moves all chunks of a direction together. */
-const ALIKE = 8;
-/** Efficiency of the mean of the middle half of normal values, by which the check averages along a cut. */
-const MIDDLE_HALF = 0.84;
-/** Reading between pixels, px: as the check has it. */
-const BETWEEN_PIXELS = 0.02;
+/**
+ * What lips leave among the chunks, as a share: of the biases of the four sides of a piece two pass for an offset and one is fitted as all edges' own (see `edgeBias`
+ * in check/joint.ts), so that of their variance a quarter is left to scatter.
+ */
+const LIP_LEFT = 0.5;
 
 /** The standard uncertainty that the lip of the slits leaves, mm. */
 export function expectedLip(job: Job, light: Light, pxPerMm: number): number {
@@ -96,39 +99,28 @@ function lipOf(blur: number): number {
   return blur > RESOLVED ? meltedLip(blur) : LIP_SHARE * Math.hypot(LIP_WIDTH, blur);
 }
 
-/** A cut's chunks as they will be seen, those outside the picture left out. */
+/** A cut's chunks as they will be seen, in the pieces in which the check looks at them; those outside the picture left out. */
 export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, flat: boolean): CutSighting[] {
   const wall = wallOf(job, flat);
-  const paths = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flatCut(cut).subpaths.map((subpath) => ({ cut, subpath, box: boxOf(subpath.points) })));
-  // Of very many chunks every n-th speaks for its neighbours.
-  const length = paths.reduce((sum, p) => sum + p.subpath.length, 0);
-  const share = Math.max(1, Math.round(length / CHUNK / MOST_CHUNKS));
-  let count = 0;
-  const within = (inner: Box) => paths.some(({ subpath, box: b }) => subpath.closed && b[0] < inner[0] && b[1] < inner[1] && b[2] > inner[2] && b[3] > inner[3]);
-  return paths.flatMap(({ cut, subpath, box }) => {
+  const paths = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flatCut(cut).subpaths.map((subpath) => ({ cut, kind: cut.kind, subpath, closed: subpath.closed, box: boxOf(subpath.points) })));
+  const pieces = paths.flatMap((path) => {
+    const { cut, subpath } = path;
     const step = isStep(job, cut, subpath.closed);
-    const stations = walk(subpath, Math.min(CHUNK, subpath.length / 8) / PER_CHUNK);
-    const chunks = Math.max(1, Math.round(stations.length / PER_CHUNK));
-    const sigma = chunkSigma(step, subpath.length / chunks, light, pxPerMm, wall) / Math.sqrt(share);
-    // The piece lies outside a window and a lost slug (see cuts/trace.ts).
-    const edge = { edge: step ? "step" : "line", away: (step && job.state === "in-sheet") || within(box) ? -1 : 1 } as const;
-    const seen: CutSighting[] = [];
-    for (let k = 0; k < chunks; k++) {
-      if (count++ % share !== 0) continue;
-      const sighting = sightingOf(stations.slice(Math.round((k * stations.length) / chunks), Math.round(((k + 1) * stations.length) / chunks)), map, sigma, pxPerMm);
-      if (sighting) seen.push(subpath.closed ? { ...sighting, ...edge } : sighting);
-    }
-    return seen;
+    const away = awayOf(path, paths, step && job.state === "in-sheet");
+    const edge = away === 0 ? {} : { edge: step ? "step" as const : "line" as const, away };
+    const chunk = chunkLength(subpath.length);
+    const stations = walk(subpath, chunk / PER_CHUNK);
+    return piecesOf(stations, chunk).map(({ from, to }) => ({ stations: stations.slice(from, to), spacing: subpath.length / stations.length, step, edge }));
+  });
+  // Of very many chunks every n-th speaks for its neighbours.
+  const share = Math.max(1, Math.round(pieces.length / MOST_CHUNKS));
+  return pieces.filter((_, k) => k % share === 0).flatMap(({ stations, spacing, step, edge }) => {
+    const length = spacing * stations.filter((s) => s.corner >= CORNER_CLEARANCE).length;
+    if (length === 0) return [];
+    const sighting = sightingOf(stations, map, chunkSigma(step, length, light, pxPerMm, wall) / Math.sqrt(share), pxPerMm);
+    return sighting ? [{ ...sighting, ...edge }] : [];
   });
 }
-
-type Box = readonly [number, number, number, number];
-
-function boxOf(points: readonly PrintPoint[]): Box {
-  return points.reduce<Box>(([l, b, r, t], p) => [Math.min(l, p.x), Math.min(b, p.y), Math.max(r, p.x), Math.max(t, p.y)], [Infinity, Infinity, -Infinity, -Infinity]);
-}
-
-const PER_CHUNK = 4;
 
 /** An edge against the background: a lost slug, a stripped outline; else the cut is a line. */
 function isStep(job: Job, cut: Cut, closed: boolean): boolean {
@@ -136,22 +128,21 @@ function isStep(job: Job, cut: Cut, closed: boolean): boolean {
 }
 
 /**
- * Standard uncertainty of a chunk across, mm. White noise of n on a profile of width w along L px leaves a Gaussian line of amplitude A known
- * to n^2 2 w/(A^2 sqrt(pi) L), a blurred step of height A to n^2 2 sqrt(pi) w/(A^2 L), px^2 (Cramer-Rao).
+ * Standard uncertainty of a chunk across, mm, with what the check grants for neighbours being alike. White noise of n on a profile of width w along L px leaves a
+ * Gaussian line of amplitude A known to n^2 2 w/(A^2 sqrt(pi) L), a blurred step of height A to n^2 2 sqrt(pi) w/(A^2 L), px^2 (Cramer-Rao).
  */
 function chunkSigma(step: boolean, length: number, light: Light, pxPerMm: number, wall: number): number {
-  const along = MIDDLE_HALF * length * pxPerMm;
+  const along = MIDDLE_HALF_EFFICIENCY * length * pxPerMm;
   const slit = SLIT * pxPerMm;
   const w = step ? light.blur : Math.hypot(light.blur, slit / Math.sqrt(12));
   const amplitude = step ? DEPTH : Math.min(DEPTH, (DEPTH * slit) / (Math.sqrt(2 * Math.PI) * w));
   const shape = step ? 2 * Math.sqrt(Math.PI) * w : (2 * w) / Math.sqrt(Math.PI);
   const noise = (light.noise / amplitude) * Math.sqrt(shape / along);
-  const lip = step ? 0 : lipOf(light.blur / pxPerMm);
-  return Math.hypot(noise / pxPerMm, BETWEEN_PIXELS / pxPerMm, WANDER, Math.sqrt(ALIKE) * lip, step ? wall : 0);
+  const lip = step ? 0 : LIP_LEFT * lipOf(light.blur / pxPerMm);
+  return Math.hypot(noise / pxPerMm, BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, Math.sqrt(MOST_ALIKE) * lip, step ? wall : 0);
 }
 
 function sightingOf(stations: readonly Station[], map: PlaneMap, sigma: number, pxPerMm: number): CutSighting | null {
-  if (stations.length === 0) return null;
   const { x, y, tx, ty } = stations[stations.length >> 1];
   const print: PrintPoint = { x, y };
   const seen = map.toPicture(print);

@@ -1,0 +1,27 @@
+import type { PrintPoint } from "../geometry/frames.ts";
+import type { Cut } from "../job/schema.ts";
+
+/** Left, bottom, right and top, mm. */
+export type Box = readonly [number, number, number, number];
+
+/** A subpath as far as it decides on which side of it the piece lies. */
+export interface Outline {
+  readonly kind: Cut["kind"];
+  readonly closed: boolean;
+  readonly box: Box;
+}
+
+export function boxOf(points: readonly PrintPoint[]): Box {
+  return points.reduce<Box>(([l, b, r, t], p) => [Math.min(l, p.x), Math.min(b, p.y), Math.max(r, p.x), Math.max(t, p.y)], [Infinity, Infinity, -Infinity, -Infinity]);
+}
+
+/**
+ * +1 where a path's normal points away from the piece (the outside of a blank), -1 where into it, 0 for an open path: a closed path inside another one cuts a
+ * window, and what lost its slug in a sheet (`hole`) is one too.
+ */
+export function awayOf(path: Outline, all: readonly Outline[], hole: boolean): -1 | 0 | 1 {
+  if (!path.closed || path.kind !== "cut") return 0;
+  const [l, b, r, t] = path.box;
+  const inside = all.some((o) => o !== path && o.closed && o.kind === "cut" && o.box[0] < l && o.box[1] < b && o.box[2] > r && o.box[3] > t);
+  return hole || inside ? -1 : 1;
+}
