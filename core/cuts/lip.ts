@@ -48,6 +48,16 @@ export function meltedLip(blur: number): number {
   return MELTED + MELTED_BY_BLUR * blur;
 }
 
+/** 0 where slit and lip are told apart, 1 where they melt into one. */
+function meltedShare(blur: number): number {
+  return Math.max(0, Math.min(1, (blur - RESOLVED) / (MELTS - RESOLVED)));
+}
+
+/** Standard uncertainty of a line whose lip is not fitted, mm; `asymmetry` of its profile: odd part over even part, root mean square. `blur`: mm along the normal. */
+export function lipDoubt(blur: number, asymmetry: number): number {
+  return blur > MELTS ? meltedLip(blur) : Math.hypot(0.5 * asymmetry * Math.hypot(SLITS[1], blur), meltedShare(blur) * meltedLip(blur));
+}
+
 /** The bias of the symmetric fit for the chunks of one direction; zero where no lip is seen, with what its asymmetry leaves uncertain. `blur`: mm along the normal. */
 export function lipBias(chunks: readonly Aligned[], grid: StripGrid, blur: number): LipBias {
   const unknown = { shift: 0, sigma: meltedLip(blur) };
@@ -56,9 +66,8 @@ export function lipBias(chunks: readonly Aligned[], grid: StripGrid, blur: numbe
   const profile = pooled(chunks, grid, half);
   if (!profile) return unknown;
   if (blur > MELTS) return unknown;
-  const melted = Math.max(0, (blur - RESOLVED) / (MELTS - RESOLVED)) * unknown.sigma;
-  const none = { shift: 0, sigma: Math.hypot(0.5 * asymmetryOf(profile) * Math.hypot(SLITS[1], blur), melted) };
-  if (melted > 0.5 * unknown.sigma) return none;
+  const none = { shift: 0, sigma: lipDoubt(blur, asymmetryOf(profile)) };
+  if (meltedShare(blur) > 0.5) return none;
   const plain = best(profile, grid.step, half, blur, [null]);
   const lipped = best(profile, grid.step, half, blur, DISTANCES);
   if (!plain || !lipped || lipped.squares > BELIEVED * plain.squares || lipped.sigma > 0.04 || Math.abs(lipped.shift - plain.shift) > MOST_SHIFT) return none;

@@ -3,7 +3,7 @@ import { MARK_PRINT } from "../check/budget.ts";
 import { BETWEEN_PIXELS, FLOOR_PX } from "../check/check.ts";
 import { wallOf } from "../check/edgePriors.ts";
 import { MOST_ALIKE } from "../check/solve.ts";
-import { meltedLip, RESOLVED } from "../cuts/lip.ts";
+import { lipDoubt } from "../cuts/lip.ts";
 import { awayOf, boxOf } from "../cuts/sides.ts";
 import { CORNER_CLEARANCE, MIDDLE_HALF_EFFICIENCY, piecesOf } from "../cuts/strip.ts";
 import { chunkLength } from "../cuts/trace.ts";
@@ -80,10 +80,11 @@ const SLIT = 0.3;
 const DEPTH = 0.5;
 /** A blade's path wanders, and board's edge is uneven, by about this over a chunk, mm (from memory; no source). */
 const CHUNK_WANDER = 0.008;
-/** The light falls from one side, so the profile of a slit that is seen clearly is a little askew: by this share of its width (see cuts/lip.ts; no source). */
-const LIP_SHARE = 0.05;
-/** Width of the slit's profile before blur, mm. */
-const LIP_WIDTH = 0.08;
+/**
+ * How askew the profile of a slit is that is seen clearly, odd part over even part: a lip on one side and a shade on the other, of a tenth of the slit's own
+ * darkness each (common practice, no source), make sqrt(2)/10 of it where all three are as wide.
+ */
+const ASYMMETRY = Math.SQRT2 / 10;
 /**
  * What lips leave among the chunks, as a share: of the biases of the four sides of a piece two pass for an offset and one is fitted as all edges' own (see `edgeBias`
  * in check/joint.ts), so that of their variance a quarter is left to scatter.
@@ -92,11 +93,7 @@ const LIP_LEFT = 0.5;
 
 /** The standard uncertainty that the lip of the slits leaves, mm. */
 export function expectedLip(job: Job, light: Light, pxPerMm: number): number {
-  return job.state === "in-sheet" && job.cuts.some((c) => c.kind === "cut" && !("circle" in c)) ? lipOf(light.blur / pxPerMm) : 0;
-}
-
-function lipOf(blur: number): number {
-  return blur > RESOLVED ? meltedLip(blur) : LIP_SHARE * Math.hypot(LIP_WIDTH, blur);
+  return job.state === "in-sheet" && job.cuts.some((c) => c.kind === "cut" && !("circle" in c)) ? lipDoubt(light.blur / pxPerMm, ASYMMETRY) : 0;
 }
 
 /** A cut's chunks as they will be seen, in the pieces in which the check looks at them; those outside the picture left out. */
@@ -138,7 +135,7 @@ function chunkSigma(step: boolean, length: number, light: Light, pxPerMm: number
   const amplitude = step ? DEPTH : Math.min(DEPTH, (DEPTH * slit) / (Math.sqrt(2 * Math.PI) * w));
   const shape = step ? 2 * Math.sqrt(Math.PI) * w : (2 * w) / Math.sqrt(Math.PI);
   const noise = (light.noise / amplitude) * Math.sqrt(shape / along);
-  const lip = step ? 0 : LIP_LEFT * lipOf(light.blur / pxPerMm);
+  const lip = step ? 0 : LIP_LEFT * lipDoubt(light.blur / pxPerMm, ASYMMETRY);
   return Math.hypot(noise / pxPerMm, BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, Math.sqrt(MOST_ALIKE) * lip, step ? wall : 0);
 }
 
