@@ -2,6 +2,11 @@ import { normalQuantile } from "../statistics/distributions.ts";
 import { discordantPairs, visitDiscordantPairs } from "./inversions.ts";
 import { mannKendall } from "./mannKendall.ts";
 
+/** Pairs of the sample for each point. */
+const SAMPLED = 4;
+/** Multiples of the golden section, less their whole part, fill the interval from 0 to 1 evenly. */
+const GOLDEN = (Math.sqrt(5) - 1) / 2;
+
 /**
  * Slopes of all pairs of points with different x, ready to be picked by rank. Ranks count from 1. Picking costs
  * O(n log n) without writing the slopes down: the number of slopes below a value b is the number of pairs whose order in
@@ -41,17 +46,18 @@ class PairSlopes {
       if (under < rank) [low, below] = [cut, under];
       else [high, atMost] = [cut, under];
     };
-    // First about the middle of the slopes of long pairs, which lie close to the middle of all.
-    const long = this.#longSlopes();
+    // First about the place that the rank has in a sample of all slopes: its own scatter there is a few thousandths.
+    const sample = this.#sample();
     const p = rank / this.count;
-    for (const reach of [0.02, 0.1]) {
-      if (atMost - below <= few || below > 0) break;
-      cutAt(long[Math.max(0, Math.floor((p - reach) * long.length))]);
-      cutAt(long[Math.min(long.length - 1, Math.floor((p + reach) * long.length))]);
+    const sampleAt = (share: number): number => sample[Math.min(sample.length - 1, Math.max(0, Math.floor(share * sample.length)))];
+    for (const reach of [0.01, 0.05, 0.2]) {
+      if (atMost - below <= few || (below > 0 && atMost < this.count)) break;
+      cutAt(sampleAt(p - reach));
+      cutAt(sampleAt(p + reach));
     }
     for (let round = 0; round < 60 && atMost - below > few; round++) {
       // Where there are ties, one listed slope may hold most of what is left: cut on both sides of it, close by.
-      const listed = round % 4 === 3 ? this.#listed(low, high) : null;
+      const listed = round % 4 === 3 ? this.#listed(low, high, this.#x.length) : null;
       const guess = listed ? listed[listed.length >> 1] : low + ((high - low) * (rank - below)) / (atMost - below);
       const margin = listed ? 1e-12 * (Math.abs(guess) + this.#bound * 1e-3) : ((high - low) * few) / (3 * (atMost - below));
       cutAt(guess - margin);
@@ -77,24 +83,26 @@ class PairSlopes {
     return keys;
   }
 
-  /** Sorted slopes of points half the run apart: they lie closest about the middle of all slopes. */
-  #longSlopes(): Float64Array {
+  /** Sorted slopes of pairs spread evenly over all pairs. */
+  #sample(): Float64Array {
     const [x, y] = [this.#x, this.#y];
-    const half = Math.ceil(x.length / 2);
+    const n = x.length;
     const slopes: number[] = [];
-    for (let i = half; i < x.length; i++) if (x[i] > x[i - half]) slopes.push((y[i] - y[i - half]) / (x[i] - x[i - half]));
+    for (let k = 0; k < SAMPLED * n; k++) {
+      const [i, j] = [k % n, Math.floor(((k * GOLDEN) % 1) * n)];
+      if (x[i] !== x[j]) slopes.push((y[j] - y[i]) / (x[j] - x[i]));
+    }
     return Float64Array.from(slopes.length > 0 ? slopes : [0]).sort();
   }
 
   /** Slopes between two values, sorted: all of them, or where there are very many the first few met. */
-  #listed(low: number, high: number): Float64Array {
+  #listed(low: number, high: number, most = 16 * this.#x.length): Float64Array {
     const [x, y] = [this.#x, this.#y];
     const atLow = this.#keys(low);
     const atHigh = this.#keys(high);
     const order = new Uint32Array(x.length).map((_, i) => i).sort((a, b) => atLow[a] - atLow[b]);
     const inOrder = new Float64Array(x.length);
     const slopes: number[] = [];
-    const most = 16 * x.length;
     for (let i = 0; i < order.length; i++) inOrder[i] = atHigh[order[i]];
     visitDiscordantPairs(inOrder, (i, j) => {
       const [a, b] = [order[i], order[j]];

@@ -37,23 +37,9 @@ await opened("runs/5/charts", ".chart canvas[data-drawn]", `with its chart of ${
 console.log(`  of which Chart.js took ${await page.locator(".chart canvas").getAttribute("data-drawn")} ms`);
 console.log(`first paint within 1 s: ${cold < 1000 && warm < 1000 ? "yes" : "no"}`);
 
-const frames = await page.evaluate(async () => {
-  const times: number[] = [];
-  const press = (key: string, shiftKey = false) => document.querySelector(".chart-box")?.dispatchEvent(new KeyboardEvent("keydown", { key, shiftKey, bubbles: true }));
-  for (let i = 0; i < 6; i++) press("+");
-  let last = performance.now();
-  for (let i = 0; i < 120; i++) {
-    press("ArrowRight", i >= 60);
-    await new Promise((resolve) => requestAnimationFrame(resolve));
-    const now = performance.now();
-    times.push(now - last);
-    last = now;
-  }
-  return times;
-});
-frames.sort((a, b) => a - b);
-const at = (share: number): string => frames[Math.min(frames.length - 1, Math.floor(share * frames.length))].toFixed(1);
-console.log(`frames while moving along the zoomed chart: median ${at(0.5)} ms, 95 % within ${at(0.95)} ms, longest ${at(1)} ms`);
+await frames("moving along the whole chart, zoomed in a little", "ArrowRight", 1);
+await frames("the same, zoomed in until its points are told apart", "ArrowRight", 8);
+await frames("the ring going from point to point", "ArrowRight", 0, false);
 const { user, system } = process.cpuUsage();
 console.log(`processor time of this process, filling included: ${((user + system) / 1e6).toFixed(0)} s`);
 await browser.close();
@@ -79,4 +65,29 @@ async function opened(hash: string, what: string, when: string): Promise<number>
   // What the page goes on to ask for is waited for, so that it does not count against the next figure.
   await page.waitForLoadState("networkidle");
   return ms;
+}
+
+/** Prints frame times of the chart while a key is pressed once a frame, after so many steps of zooming in. */
+async function frames(what: string, key: string, zooms: number, shift = true): Promise<void> {
+  const times = await page.evaluate(async ([pressed, steps, shiftKey]) => {
+    const press = (of: string, withShift = false) => document.querySelector(".chart-box")?.dispatchEvent(new KeyboardEvent("keydown", { key: of, shiftKey: withShift, bubbles: true }));
+    const frame = () => new Promise((resolve) => requestAnimationFrame(resolve));
+    press("0");
+    for (let i = 0; i < steps; i++) press("+");
+    await frame();
+    await frame();
+    const found: number[] = [];
+    let last = performance.now();
+    for (let i = 0; i < 60; i++) {
+      press(pressed, shiftKey);
+      await frame();
+      const now = performance.now();
+      found.push(now - last);
+      last = now;
+    }
+    return found;
+  }, [key, zooms, shift] as const);
+  times.sort((a, b) => a - b);
+  const at = (share: number): string => times[Math.min(times.length - 1, Math.floor(share * times.length))].toFixed(1);
+  console.log(`frames, ${what}: median ${at(0.5)} ms, 95 % within ${at(0.95)} ms, longest ${at(1)} ms`);
 }

@@ -1,3 +1,4 @@
+import { setImmediate } from "node:timers/promises";
 import { advise, outlierOf, type Advice, type AdvisedValue } from "../../../core/trend/advice.ts";
 import type { Left } from "../../../core/trend/forecast.ts";
 import { findOutliers } from "../../../core/trend/outliers.ts";
@@ -74,7 +75,12 @@ async function readTrends(library: Library, runId: number): Promise<TrendsOfRun>
   const { job } = await library.jobs.version(run.jobVersionId);
   const values = [...ADVISED, "position"] as const;
   const rows = await library.checks.series(runId, { values });
-  const trends = Object.fromEntries(values.map((value) => [value, trendOfRows(rows, job, { value, baseline: baselineOf(run) })]));
+  const trends: Partial<Record<AdvisedValue | "position", RunTrend>> = {};
+  for (const value of values) {
+    trends[value] = trendOfRows(rows, job, { value, baseline: baselineOf(run) });
+    // Seven trends of a long run take a second: whoever asks for something else meanwhile does not wait for all of them.
+    await setImmediate();
+  }
   return { job, rows, trends: trends as Record<AdvisedValue | "position", RunTrend> };
 }
 

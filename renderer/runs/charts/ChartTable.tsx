@@ -8,6 +8,11 @@ const SHOWN = 300;
 
 /** The charts' figures as a table, the latest first; each row leads to its sheet. */
 export function ChartTable({ data, runId }: { data: Charts; runId: string }) {
+  const { words } = useShop();
+  return <Section title={words.runs.charts.table} late><Rows data={data} runId={runId} /></Section>;
+}
+
+function Rows({ data, runId }: { data: Charts; runId: string }) {
   const { words, figures } = useShop();
   const w = words.runs.charts;
   const scale = scaleOf(data.value, words, figures);
@@ -21,7 +26,7 @@ export function ChartTable({ data, runId }: { data: Charts; runId: string }) {
     ...(t.t2 ? [[w.t2, (i: number) => (t.t2?.values[i] == null ? "–" : figures.number(t.t2.values[i] as number, 2))] as [string, (row: number) => string]] : []),
   ];
   return (
-    <Section title={w.table}>
+    <>
       {data.values.length > SHOWN && <p className="note">{w.rowsShown(String(SHOWN), String(data.values.length))}</p>}
       <div className="scroll">
         <table className="figures">
@@ -38,6 +43,6 @@ export function ChartTable({ data, runId }: { data: Charts; runId: string }) {
           </tbody>
         </table>
       </div>
-    </Section>
+    </>
   );
 }

@@ -2,8 +2,10 @@ import { Chart } from "chart.js";
 import { type KeyboardEvent, useEffect, useImperativeHandle, useMemo, useRef, useState, type Ref } from "react";
 import { Button } from "react-aria-components";
 import { useShop } from "../../settings/useSettings.tsx";
-import { plotConfig, ringAt } from "./plotConfig.ts";
+import { ringAt } from "./chartPlugins.ts";
+import { placesOf, plotConfig } from "./plotConfig.ts";
 import type { PlotData } from "./plotData.ts";
+import type { Point } from "./thinning.ts";
 
 /** What others may ask of a chart: its picture. */
 export interface PlotHandle {
@@ -25,9 +27,10 @@ export function Plot({ data, start, open, handle, children }: Props) {
   const { words, figures, settings } = useShop();
   const w = words.runs.charts;
   const canvas = useRef<HTMLCanvasElement>(null);
-  const chart = useRef<Chart<"line", { x: number; y: number }[]> | null>(null);
+  const chart = useRef<Chart<"line", Point[]> | null>(null);
   const [cursor, setCursor] = useState(start);
-  const rows = useMemo(() => pickable(data), [data]);
+  const places = useMemo(() => placesOf(data), [data]);
+  const rows = useMemo(() => [...places.keys()], [places]);
   const cursorRef = useRef(cursor);
   cursorRef.current = cursor;
 
@@ -36,7 +39,7 @@ export function Plot({ data, start, open, handle, children }: Props) {
     if (!element) return;
     const style = getComputedStyle(element);
     const began = performance.now();
-    const made = new Chart(element, plotConfig(data, { textSize: parseFloat(getComputedStyle(document.documentElement).fontSize), family: style.fontFamily, decimal: figures.decimal }, (name) => style.getPropertyValue(name).trim()));
+    const made = new Chart(element, plotConfig(data, places, { textSize: parseFloat(getComputedStyle(document.documentElement).fontSize), family: style.fontFamily, decimal: figures.decimal }, (name) => style.getPropertyValue(name).trim()));
     made.options.onClick = ({ x, y }) => {
       const row = nearestRow(made, x ?? 0, y ?? 0, data);
       if (row === null) return;
@@ -46,12 +49,12 @@ export function Plot({ data, start, open, handle, children }: Props) {
     element.dataset["drawn"] = String(Math.round(performance.now() - began));
     chart.current = made;
     return () => made.destroy();
-  }, [data, figures, settings.theme, settings.textSize, open]);
+  }, [data, places, figures, settings.theme, settings.textSize, open]);
 
   // Only the ring moves: the chart is not made anew, so that the zoom stays.
   useEffect(() => {
-    if (chart.current) ringAt(chart.current, data, cursor);
-  }, [cursor, data, figures, settings.theme, settings.textSize]);
+    if (chart.current) ringAt(chart.current, cursor === null ? undefined : places.get(cursor));
+  }, [cursor, data, places, figures, settings.theme, settings.textSize]);
 
   useImperativeHandle(handle, () => ({ png: () => chart.current?.toBase64Image("image/png") ?? "" }));
 
@@ -94,16 +97,10 @@ export function Plot({ data, start, open, handle, children }: Props) {
   );
 }
 
-/** The rows with a point, in the order of the abscissa. */
-function pickable(data: PlotData): number[] {
-  const points = data.lines.filter((l) => l.look === "points" || l.look === "thick" || l.look === "second").flatMap((l) => l.rows.map((row, i) => ({ row, x: l.x[i] })));
-  return [...new Set(points.filter((p) => p.row >= 0).sort((a, b) => a.x - b.x).map((p) => p.row))];
-}
-
 /** How near a click must come to a point, px. */
 const NEAR = 28;
 
-function nearestRow(chart: Chart<"line", { x: number; y: number }[]>, px: number, py: number, data: PlotData): number | null {
+function nearestRow(chart: Chart<"line", Point[]>, px: number, py: number, data: PlotData): number | null {
   const { x: xs, y: ys } = chart.scales;
   let [best, distance] = [null as number | null, NEAR];
   for (const line of data.lines) {

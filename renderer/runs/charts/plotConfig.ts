@@ -1,57 +1,16 @@
-import {
-  Chart, Decimation, Filler, Legend, LinearScale, LineController, LineElement, PointElement, type ChartConfiguration, type ChartDataset, type Plugin, type ScriptableLineSegmentContext,
-} from "chart.js";
+import { Chart, Filler, Legend, LinearScale, LineController, LineElement, PointElement, type ChartConfiguration, type ChartDataset, type Plugin } from "chart.js";
 import annotation from "chartjs-plugin-annotation";
 import zoom from "chartjs-plugin-zoom";
+import { ground, ring, thinning } from "./chartPlugins.ts";
 import type { PlotData, PlotLevel, PlotLine } from "./plotData.ts";
+import { POINTS_SHOWN, type Point } from "./thinning.ts";
 
 // The package's types describe a CommonJS module; what the bundler takes is its ES module, whose default is the plugin.
 const zoomPlugin = zoom as unknown as Plugin;
-/** The chart's ground is drawn too, so that a saved picture is not transparent. */
-const ground: Plugin = {
-  id: "ground",
-  beforeDraw: ({ ctx, width, height, canvas }) => {
-    ctx.save();
-    ctx.fillStyle = getComputedStyle(canvas).getPropertyValue("--surface").trim();
-    ctx.fillRect(0, 0, width, height);
-    ctx.restore();
-  },
-};
-/** Where the ring stands in each chart. */
-const rings = new WeakMap<Chart, { readonly x: number; readonly y: number } | null>();
-/** The ring round the point that the reader is at: drawn over the chart, so that it moves without the chart being worked out anew. */
-const ring: Plugin = {
-  id: "ring",
-  afterDatasetsDraw: (chart) => {
-    const at = rings.get(chart);
-    const { x, y } = chart.scales;
-    if (!at || at.x < x.min || at.x > x.max) return;
-    const { ctx } = chart;
-    ctx.save();
-    ctx.strokeStyle = getComputedStyle(chart.canvas).getPropertyValue("--focus").trim();
-    ctx.lineWidth = 3;
-    ctx.beginPath();
-    ctx.arc(x.getPixelForValue(at.x), y.getPixelForValue(at.y), 11, 0, 2 * Math.PI);
-    ctx.stroke();
-    ctx.restore();
-  },
-};
-Chart.register(LinearScale, LineController, LineElement, PointElement, Decimation, Filler, Legend, annotation, zoomPlugin);
-
-/** More points than this are drawn as a line alone, thinned without losing the highest and lowest. */
-const POINTS_SHOWN = 500;
-
-/** Width of the narrowest chart, px: thinned points may lie a few columns of pixels apart without a break between them. */
-const LEAST_WIDTH = 300;
+Chart.register(LinearScale, LineController, LineElement, PointElement, Filler, Legend, annotation, zoomPlugin);
 
 type Ink = (name: string) => string;
-type Dataset = ChartDataset<"line", { x: number; y: number }[]>;
-
-/** Puts the ring round the point of a row, or takes it away, and draws. */
-export function ringAt(chart: Chart<"line", { x: number; y: number }[]>, data: PlotData, row: number | null): void {
-  rings.set(chart as unknown as Chart, row === null ? null : (placed(data)((one) => one === row)[0] ?? null));
-  chart.draw();
-}
+type Dataset = ChartDataset<"line", Point[]>;
 
 /** How a chart writes. */
 export interface PlotView {
@@ -61,21 +20,25 @@ export interface PlotView {
   readonly decimal: "." | ",";
 }
 
-export function plotConfig(data: PlotData, { textSize, family, decimal }: PlotView, ink: Ink): ChartConfiguration<"line", { x: number; y: number }[]> {
+/** Everything that Chart.js is told of a chart. `places` are those of `placesOf(data)`. */
+export function plotConfig(data: PlotData, places: ReadonlyMap<number, Point>, { textSize, family, decimal }: PlotView, ink: Ink): ChartConfiguration<"line", Point[]> {
   const text = ink("--text");
   const font = { size: 0.8 * textSize, family };
   const localised = (value: number | string) => String(value).replace(".", decimal).replace("-", "−");
+  const marks = marksOf(data, places, ink);
+  const curves = data.lines.map((line) => datasetOf(line, ink));
+  const x = extentOf(data.lines.map((line) => line.x), 0.01);
   return {
     type: "line",
-    data: { datasets: [...marksOf(data, ink), ...data.lines.map((line) => datasetOf(line, ink))] },
-    plugins: [ground, ring],
+    data: { datasets: [...marks, ...curves] },
+    plugins: [ground(ink("--surface")), ring(ink("--focus")), thinning(data.lines, marks.length, curves.map((c) => Number(c.pointRadius)))],
     options: {
       parsing: false, normalized: true, animation: false, responsive: true, maintainAspectRatio: false, events: ["click", "mousemove"],
       scales: {
-        x: { type: "linear", title: { display: true, text: data.xLabel, color: text, font }, ticks: { color: text, font, precision: 0, callback: localised }, grid: { color: ink("--line") } },
+        x: { type: "linear", ...x, title: { display: true, text: data.xLabel, color: text, font }, ticks: { color: text, font, precision: 0, includeBounds: false, callback: localised }, grid: { color: ink("--line") } },
         y: {
           title: { display: true, text: data.yLabel, color: text, font }, ticks: { color: text, font, callback: (value) => localised(Number(Number(value).toPrecision(6))) }, grid: { color: ink("--line") },
-          ...suggested(data.levels),
+          ...ordinates(data),
         },
       },
       plugins: {
@@ -83,29 +46,21 @@ export function plotConfig(data: PlotData, { textSize, family, decimal }: PlotVi
           display: true, position: "bottom",
           labels: { color: text, font, boxWidth: 28, boxHeight: 2, filter: (item, all) => Boolean(item.text) && !item.text.startsWith("_") && all.datasets.findIndex((d) => d.label === item.text) === item.datasetIndex },
         },
-        decimation: { enabled: true, algorithm: "min-max", threshold: POINTS_SHOWN },
-        zoom: { pan: { enabled: true, mode: "x" }, zoom: { wheel: { enabled: true, modifierKey: "ctrl" }, pinch: { enabled: true }, mode: "x" }, limits: { x: { min: "original", max: "original" } } },
-        annotation: { annotations: [...data.levels.map((level) => levelLine(level, ink, font)), ...data.verticals.map((v, i) => verticalLine(v, i, ink, font))] },
+        zoom: { pan: { enabled: true, mode: "x" }, zoom: { wheel: { enabled: true, modifierKey: "ctrl" }, pinch: { enabled: true }, mode: "x" }, limits: { x } },
+        annotation: { annotations: [...data.levels.map((level) => levelLine(level, ink, font)), ...verticalLines(data.verticals, ink, font)] },
       },
     },
   };
 }
 
+/** How a curve is drawn; its points are the business of `thinning`. */
 function datasetOf(line: PlotLine, ink: Ink): Dataset {
-  const all = line.x.map((x, i) => ({ x, y: line.y[i] }));
-  const few = all.length <= POINTS_SHOWN;
-  // Thinning takes a column of pixels that begins with a break for empty: long lines are broken by what is drawn between points instead.
-  const data = few ? all : all.filter((p) => Number.isFinite(p.y));
-  const widest = Math.max(line.gap, (4 * ((data.at(-1)?.x ?? 0) - (data[0]?.x ?? 0))) / LEAST_WIDTH);
-  const unseen = ({ p0, p1 }: ScriptableLineSegmentContext) => ((p1.parsed.x ?? 0) - (p0.parsed.x ?? 0) > widest ? "transparent" : undefined);
-  const plain = {
-    ...(!few && { segment: { borderColor: unseen, backgroundColor: unseen } }),
-    label: line.label, data, pointRadius: 0, spanGaps: false, borderWidth: 1.5, borderColor: ink("--accent"), backgroundColor: ink("--accent") };
+  const plain = { label: line.label, data: [], pointRadius: 0, spanGaps: false, borderWidth: 1.5, borderColor: ink("--accent"), backgroundColor: ink("--accent") };
   switch (line.look) {
     case "points":
-      return { ...plain, borderWidth: few ? 1 : 1.5, pointRadius: few ? 2.5 : 0, pointBackgroundColor: ink("--accent") };
+      return { ...plain, borderWidth: 1, pointRadius: 2.5, pointBackgroundColor: ink("--accent") };
     case "second":
-      return { ...plain, borderColor: ink("--unsure-shape"), backgroundColor: ink("--unsure-shape"), pointRadius: few ? 2 : 0, pointStyle: "triangle" };
+      return { ...plain, borderColor: ink("--unsure-shape"), backgroundColor: ink("--unsure-shape"), pointRadius: 2, pointStyle: "triangle" };
     case "thick":
       return { ...plain, borderColor: ink("--text"), backgroundColor: ink("--text"), borderWidth: 2.5 };
     case "limit":
@@ -125,23 +80,21 @@ const LOOKS = {
   outlier: { pointStyle: "star", radius: 8, ink: "--out-shape" },
 } as const;
 
-type Placed = (wanted: (row: number) => boolean) => { x: number; y: number }[];
-
-/** Points of the curves that stand for checks, by row. */
-function placed(data: PlotData): Placed {
-  const points = data.lines.filter((l) => ["points", "thick", "second"].includes(l.look)).flatMap((l) => l.rows.map((row, i) => ({ row, x: l.x[i], y: l.y[i] })));
-  // A row stands on the first of the curves that has it.
-  const first = new Map<number, (typeof points)[number]>();
-  for (const p of points) if (p.row >= 0 && !first.has(p.row) && Number.isFinite(p.y)) first.set(p.row, p);
-  return (wanted) => [...first.values()].filter((p) => wanted(p.row)).sort((a, b) => a.x - b.x).map(({ x, y }) => ({ x, y }));
+/** Where the checks stand, by row, along the abscissa; a row that several curves have stands on the first of them. */
+export function placesOf(data: PlotData): ReadonlyMap<number, Point> {
+  const first = new Map<number, Point>();
+  for (const { look, rows, x, y } of data.lines) {
+    if (look !== "points" && look !== "thick" && look !== "second") continue;
+    for (const [i, row] of rows.entries()) if (row >= 0 && !first.has(row) && Number.isFinite(y[i])) first.set(row, { x: x[i], y: y[i] });
+  }
+  return new Map([...first].sort(([, a], [, b]) => a.x - b.x));
 }
 
 /** Marked points as datasets of their own, so that thinning never takes them; too many are left to the line. */
-function marksOf(data: PlotData, ink: Ink): Dataset[] {
+function marksOf(data: PlotData, places: ReadonlyMap<number, Point>, ink: Ink): Dataset[] {
   const sets: Dataset[] = [];
-  const at = placed(data);
   for (const look of ["outlier", "bad", "signal"] as const) {
-    const points = at((row) => data.marked.get(row) === look);
+    const points = [...places].filter(([row]) => data.marked.get(row) === look).map(([, point]) => point);
     if (points.length === 0 || points.length > POINTS_SHOWN) continue;
     const { pointStyle, radius, ink: colour } = LOOKS[look];
     sets.push({ label: `_${look}`, data: points, showLine: false, pointRadius: radius, pointStyle, pointBackgroundColor: look === "signal" ? "transparent" : ink(colour), pointBorderColor: ink(colour), pointBorderWidth: 1.5, borderWidth: 0 });
@@ -149,12 +102,23 @@ function marksOf(data: PlotData, ink: Ink): Dataset[] {
   return sets;
 }
 
-function suggested(levels: readonly PlotLevel[]): { suggestedMin?: number; suggestedMax?: number } {
-  const all = levels.filter((l) => l.look !== "centre").map((l) => l.y);
-  if (all.length === 0) return {};
-  const [low, high] = [Math.min(...all), Math.max(...all)];
-  const room = 0.06 * (high - low || Math.abs(high));
-  return { ...(all.length > 1 && { suggestedMin: low - room }), suggestedMax: high + room };
+/** The ordinates hold the whole of the curves and all levels: what is in sight does not stretch while the chart is moved along. */
+function ordinates({ lines, levels }: PlotData): { suggestedMin?: number; suggestedMax?: number } {
+  const { min, max } = extentOf([...lines.map((line) => line.y), levels.map((level) => level.y)], 0.03);
+  return { suggestedMin: min, suggestedMax: max };
+}
+
+/** Lowest and highest of many figures, with some room. */
+function extentOf(lists: readonly (readonly number[])[], room: number): { min: number; max: number } {
+  let [min, max] = [Infinity, -Infinity];
+  for (const list of lists) {
+    for (const value of list) {
+      if (value < min) min = value;
+      if (value > max) max = value;
+    }
+  }
+  const more = room * (max - min || Math.abs(max) || 1);
+  return { min: min - more, max: max + more };
 }
 
 function levelLine({ y, label, look }: PlotLevel, ink: Ink, { size, family }: { size: number; family: string }) {
@@ -165,9 +129,13 @@ function levelLine({ y, label, look }: PlotLevel, ink: Ink, { size, family }: { 
   };
 }
 
-function verticalLine({ x, label, look }: PlotData["verticals"][number], i: number, ink: Ink, { size, family }: { size: number; family: string }) {
-  return {
+/** More changes than this that nothing was entered for are drawn without their word, which is in the list of changes as well. */
+const CHANGES_NAMED = 6;
+
+function verticalLines(verticals: PlotData["verticals"], ink: Ink, { size, family }: { size: number; family: string }) {
+  const named = verticals.filter((v) => v.look === "change").length <= CHANGES_NAMED;
+  return verticals.map(({ x, label, look }, i) => ({
     type: "line" as const, xMin: x, xMax: x, borderColor: ink(look === "event" ? "--accent" : "--unsure-shape"), borderWidth: 1.5, borderDash: look === "event" ? [] : [4, 4], adjustScaleRange: false,
-    label: { display: true, content: label, position: "end" as const, yAdjust: 22 * (i % 3), backgroundColor: ink("--raised"), color: ink("--text"), padding: 3, font: { family, size: 0.85 * size, weight: "normal" as const } },
-  };
+    label: { display: look === "event" || named, content: label, position: "end" as const, yAdjust: 22 * (i % 3), backgroundColor: ink("--raised"), color: ink("--text"), padding: 3, font: { family, size: 0.85 * size, weight: "normal" as const } },
+  }));
 }
