@@ -109,12 +109,11 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   }
   const map = planeMap(solution.view, placed.frame, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);
-  const outcome = reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), warnings });
   const { m } = viewOf(solution.view, placed.frame).homography;
   const middle = { x: (picture.width - 1) / 2, y: (picture.height - 1) / 2 };
   const eye = flat ? null : eyeOf(m, focalLength(m, middle.x, middle.y, picture, profile), middle);
   const witnesses = readWitnesses(sampler, job, map, eye);
-  return outcome.overlay && witnesses.length > 0 ? { ...outcome, overlay: { ...outcome.overlay, witnesses } } : outcome;
+  return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), witnesses, warnings });
 }
 
 function notFound(coverage: number): string {

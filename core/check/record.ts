@@ -83,6 +83,22 @@ export interface MarkReport {
   readonly residual?: number;
 }
 
+/** What a witness (a printed ring with a hole cut in its middle) says by itself: free of lens and view, and of what cuts elsewhere do. */
+export interface WitnessReport {
+  /** Ids of the ring and of the hole. */
+  readonly ring: string;
+  readonly hole: string;
+  /** Its place, print frame, mm. */
+  readonly x: number;
+  readonly y: number;
+  /** Cut minus print there, mm, `U` of x and of y (the larger); absent where it was not read. */
+  readonly offset?: { readonly x: number; readonly y: number; readonly length: number; readonly U: number };
+  /** What all cuts together say of the same place, mm. */
+  readonly common: { readonly x: number; readonly y: number };
+  /** Why it was not read, one sentence. */
+  readonly reason?: string;
+}
+
 export type JudgedQuantity = "position" | "offset" | "rotation" | "skew" | "scale" | "crease";
 
 export interface Judged {
@@ -133,6 +149,8 @@ export interface Measured {
   readonly worst: { readonly value: number; readonly U: number; readonly feature: string; readonly x: number; readonly y: number };
   readonly features: readonly FeatureReport[];
   readonly marks: readonly MarkReport[];
+  /** Absent where the job has no witnesses. */
+  readonly witnesses?: readonly WitnessReport[];
   readonly judged: readonly Judged[];
   readonly correction: Correction;
   readonly budget: readonly BudgetLine[];
@@ -161,8 +179,6 @@ export interface Overlay {
   readonly homography: readonly number[];
   readonly lens: import("../camera/lens.ts").Lens | null;
   readonly stretches: readonly StretchReport[];
-  /** What the job's witnesses (ring and hole of one centre) say, each by itself; absent where it has none. */
-  readonly witnesses?: ReadonlyArray<import("../witness/read.ts").WitnessReading | import("../witness/read.ts").WitnessNotRead>;
 }
 
 /** The whole outcome of a check: the record to keep, and the overlay where the sheet was measured. */

@@ -8,9 +8,11 @@ import type { PlaneMap } from "../marks/localMap.ts";
 import { budgetOf } from "./budget.ts";
 import type { deviationsOf, StretchDeviation } from "./deviations.ts";
 import { estimateOf } from "./estimate.ts";
+import { displacement } from "./joint.ts";
 import type { Placed } from "./place.ts";
-import type { CheckOutcome, LensReport, MarkReport, Measured, ViewReport } from "./record.ts";
+import type { CheckOutcome, LensReport, MarkReport, Measured, ViewReport, WitnessReport } from "./record.ts";
 import type { Solution } from "./solve.ts";
+import type { WitnessNotRead, WitnessReading } from "../witness/read.ts";
 import { viewOf } from "./viewModel.ts";
 
 export interface ReportInput {
@@ -29,6 +31,7 @@ export interface ReportInput {
   readonly lip: number;
   /** Standard uncertainty that the board's wall leaves to all edges over a gap together, by their share of the cuts, mm. */
   readonly wall: number;
+  readonly witnesses: readonly (WitnessReading | WitnessNotRead)[];
   readonly warnings: readonly string[];
 }
 
@@ -75,6 +78,7 @@ export function reportOf(input: ReportInput): CheckOutcome {
     worst: { value: worst.value, U: worst.U, feature: worst.feature, x: worst.x, y: worst.y },
     features: deviations.features.map((f) => ({ ...f, U: 2 * Math.hypot(f.U / 2, budget.common, f.kind === "crease" ? CREASE_LIGHT : 0) })),
     marks: markReports(input),
+    ...(input.witnesses.length > 0 ? { witnesses: input.witnesses.map((w) => witnessReport(w, solution)) } : {}),
     judged,
     correction: correction(job, estimate),
     budget: budget.lines,
@@ -158,6 +162,11 @@ function markReports({ job, placed, map, pxPerMm }: ReportInput): MarkReport[] {
     const residual = back ? Math.hypot(back.x - mark.x, back.y - mark.y) : expected ? Math.hypot(expected.x - seen.refined.at.x, expected.y - seen.refined.at.y) / pxPerMm : 0;
     return { id: mark.id, found: true, x: seen.refined.at.x, y: seen.refined.at.y, residual };
   });
+}
+
+function witnessReport(w: WitnessReading | WitnessNotRead, { cut, data: { datum, frame } }: Solution): WitnessReport {
+  const about = { ring: w.ring, hole: w.hole, ...w.at, common: displacement(cut, datum, frame.print.half, w.at) };
+  return w.ok ? { ...about, offset: { x: w.x, y: w.y, length: Math.hypot(w.x, w.y), U: w.U } } : { ...about, reason: w.reason };
 }
 
 function warningsOf({ job, solution, deviations, placed, pxPerMm }: ReportInput): string[] {

@@ -28,6 +28,8 @@ export interface WitnessNotRead {
   readonly ok: false;
   readonly ring: string;
   readonly hole: string;
+  readonly at: { readonly x: number; readonly y: number };
+  /** One sentence. */
   readonly reason: string;
 }
 
@@ -71,22 +73,22 @@ const WALL_SPREAD = 1 / Math.sqrt(12);
  */
 export function readWitness(sampler: Sampler, pair: WitnessPair, map: PlaneMap, askew: { readonly x: number; readonly y: number } | null, rest: number): WitnessReading | WitnessNotRead {
   const { ring, hole } = pair;
-  const not = (reason: string): WitnessNotRead => ({ ok: false, ring: ring.id, hole: hole.id, reason });
+  const not = (reason: string): WitnessNotRead => ({ ok: false, ring: ring.id, hole: hole.id, at: { x: ring.x, y: ring.y }, reason });
   const at = map.toPicture(ring);
   const local = at && localMap(map, at, ring.outer / 2);
-  if (!local) return not("lies outside the picture");
+  if (!local) return not("It lies outside the picture.");
   const pixels = pixelsOf(sampler, local, ring.outer / 2);
-  if (pixels.value.length < 5 * TERMS) return not("lies too near the picture's edge, or is shown too small");
+  if (pixels.value.length < 5 * TERMS) return not("It lies too near the picture's edge, or is shown too small.");
   const start = startOf(pixels, ring.inner / 2, ring.outer / 2, hole.circle.diameter / 2);
-  if (!(Math.abs(start[7]) > LEAST_CONTRAST)) return not("has no ring with a hole in it");
-  if (!(Math.abs(start[8]) > LEAST_HOLE * Math.abs(start[7]))) return not("has its slug still in the hole, or a background as bright as the board");
+  if (!(Math.abs(start[7]) > LEAST_CONTRAST)) return not("No ring with a hole in it is seen there.");
+  if (!(Math.abs(start[8]) > LEAST_HOLE * Math.abs(start[7]))) return not("The slug is still in its hole, or what lies behind is as bright as the board.");
   const fitted = fit(pixels, pair, local, start);
-  if (!fitted) return not("has no ring with a hole in it");
+  if (!fitted) return not("No ring with a hole in it is seen there.");
   const { p, covariance, explained } = fitted;
-  if (!(explained > LEAST_EXPLAINED)) return not("has no ring with a hole in it");
+  if (!(explained > LEAST_EXPLAINED)) return not("No ring with a hole in it is seen there.");
   const wall = { x: (askew?.x ?? 0) / 2, y: (askew?.y ?? 0) / 2 };
   const [x, y] = [p[2] - p[0] - WALL_MEAN * wall.x, p[3] - p[1] - WALL_MEAN * wall.y];
-  if (!(Math.hypot(x, y) < FARTHEST) || !(Math.abs(p[5]) < 0.3 * hole.circle.diameter)) return not("has a hole of another size or place");
+  if (!(Math.hypot(x, y) < FARTHEST) || !(Math.abs(p[5]) < 0.3 * hole.circle.diameter)) return not("Its hole has another size or place.");
   const c = (i: number, j: number) => covariance[i * TERMS + j];
   const between = (i: number, j: number) => c(i, j) - c(i, 2 + j) - c(2 + i, j) + c(2 + i, 2 + j);
   const even = MARK_PRINT ** 2 + rest ** 2;

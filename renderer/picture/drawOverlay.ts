@@ -1,4 +1,4 @@
-import type { Line, OverlayLines, StretchInPicture } from "./overlayLines.ts";
+import type { Line, OverlayLines, StretchInPicture, WitnessInPicture } from "./overlayLines.ts";
 import type { Viewport } from "./viewport.ts";
 
 export interface Layers {
@@ -28,6 +28,7 @@ export function drawOverlay(g: CanvasRenderingContext2D, view: Viewport, lines: 
   if (layers.nominal) drawNominal(g, view, lines, inks);
   if (layers.deviation) for (const run of lines.runs) drawDeviation(g, view, run, factor, inks);
   if (layers.found) drawFound(g, view, lines, inks);
+  if (layers.deviation) for (const witness of lines.witnesses) drawWitness(g, view, witness, factor, inks);
   if (layers.marks) for (const mark of lines.marks) drawMark(g, view, mark, inks);
   if (lines.worst && layers.deviation) drawWorst(g, view, lines.worst, inks);
 }
@@ -94,6 +95,24 @@ function drawDeviation(g: CanvasRenderingContext2D, view: Viewport, run: readonl
     }
     stroke(g, beyond ? inks.beyond : inks.within, beyond ? 3 : 1, inks.halo);
   }
+}
+
+/** An arrow from where the hole belongs to the enlarged place of where it is. */
+function drawWitness(g: CanvasRenderingContext2D, view: Viewport, { at, off, beyond }: WitnessInPicture, factor: number, inks: Inks): void {
+  const [x, y] = [at.x * view.scale + view.x, at.y * view.scale + view.y];
+  const [dx, dy] = [off.x * factor * view.scale, off.y * factor * view.scale];
+  const length = Math.hypot(dx, dy);
+  if (length === 0) return;
+  const head = Math.min(9, length);
+  const [ux, uy] = [(dx / length) * head, (dy / length) * head];
+  g.beginPath();
+  g.moveTo(x, y);
+  g.lineTo(x + dx, y + dy);
+  for (const side of [-0.5, 0.5]) {
+    g.moveTo(x + dx, y + dy);
+    g.lineTo(x + dx - ux - side * uy, y + dy - uy + side * ux);
+  }
+  stroke(g, beyond ? inks.beyond : inks.within, 2.5, inks.halo);
 }
 
 function endBar(g: CanvasRenderingContext2D, s: StretchInPicture, x: number, y: number): void {

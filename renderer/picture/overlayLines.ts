@@ -18,6 +18,13 @@ export interface StretchInPicture {
   readonly beyond: boolean;
 }
 
+/** A witness that was read: its place in the picture, and the step there by which the cut lies off. */
+export interface WitnessInPicture {
+  readonly at: PicturePoint;
+  readonly off: { readonly x: number; readonly y: number };
+  readonly beyond: boolean;
+}
+
 /** Everything that is drawn over a picture, in picture pixels; worked out once per outcome. */
 export interface OverlayLines {
   readonly cuts: readonly Line[];
@@ -25,6 +32,7 @@ export interface OverlayLines {
   /** Neighbouring stretches of one feature, in order. */
   readonly runs: readonly (readonly StretchInPicture[])[];
   readonly marks: readonly { readonly id: string; readonly at: PicturePoint; readonly radius: number; readonly found: boolean }[];
+  readonly witnesses: readonly WitnessInPicture[];
   readonly worst: PicturePoint | null;
   readonly pxPerMm: number;
 }
@@ -44,6 +52,11 @@ export function overlayLines(job: Job, record: Measured, overlay: NonNullable<Ch
     creases: lines("crease"),
     runs: runsOf(overlay.stretches).map((run) => run.map((report) => inPicture(report, job, toPicture))),
     marks: job.marks.map((mark) => markInPicture(mark, record, toPicture)),
+    witnesses: (record.witnesses ?? []).flatMap(({ x, y, offset }) => {
+      if (!offset) return [];
+      const [at, tip] = [toPicture(x, y), toPicture(x + offset.x, y + offset.y)];
+      return [{ at, off: { x: tip.x - at.x, y: tip.y - at.y }, beyond: offset.length > job.tolerance.position }];
+    }),
     worst: record.worst.feature ? toPicture(record.worst.x, record.worst.y) : null,
     pxPerMm: record.view.pxPerMm,
   };

@@ -8,6 +8,7 @@ import { FeatureTable, MarkTable, ViewFacts } from "./DetailTables.tsx";
 import { JudgedTable } from "./JudgedTable.tsx";
 import { Section } from "./Section.tsx";
 import { ValuesTable } from "./ValuesTable.tsx";
+import { WitnessTable } from "./WitnessTable.tsx";
 
 /** Everything known of a measured sheet, the most wanted first; the rest is folded. */
 export function SheetPanel({ job, record }: { job: Job; record: Measured }) {
@@ -18,6 +19,7 @@ export function SheetPanel({ job, record }: { job: Job; record: Measured }) {
       <Section title={words.values.judgedTitle} open><JudgedTable record={record} /></Section>
       <Section title={words.correction.title} open><CorrectionPanel job={job} record={record} /></Section>
       <Section title={words.values.title} open><ValuesTable record={record} /></Section>
+      {record.witnesses && <Section title={words.values.witnessTitle} open><WitnessTable witnesses={record.witnesses} /></Section>}
       <Section title={words.values.featuresTitle}><FeatureTable record={record} /></Section>
       <Section title={words.budget.title}><BudgetBars budget={record.budget} /></Section>
       <Section title={words.values.marksTitle}><MarkTable record={record} /></Section>

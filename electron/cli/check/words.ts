@@ -1,5 +1,5 @@
 import { styleText } from "node:util";
-import type { CheckRecord, Overlay, Judged, JudgedQuantity, Measured, Verdict } from "../../../core/check/record.ts";
+import type { CheckRecord, Judged, JudgedQuantity, Measured, Verdict, WitnessReport } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
 
 /** Verdicts by word and shape, so that neither colour nor font decides. */
@@ -7,7 +7,7 @@ const SHAPE = { in: "[+] IN", out: "[X] OUT", unsure: "[?] UNSURE" } as const;
 const COLOUR = { in: "green", out: "red", unsure: "yellow" } as const;
 
 /** What one record says, for somebody beside a running table: verdict first, then the worst place, then the figures. */
-export function describeRecord(record: CheckRecord, job: Job, witnesses: Overlay["witnesses"] = []): string {
+export function describeRecord(record: CheckRecord, job: Job): string {
   const sheet = record.sheet === undefined ? "" : `  sheet ${record.sheet}`;
   if (record.status === "refused") {
     const { code, message, hint } = record.refusal;
@@ -23,7 +23,7 @@ export function describeRecord(record: CheckRecord, job: Job, witnesses: Overlay
     ["scale", `${signed(record.scale.x, 2)} across, ${signed(record.scale.y, 2)} up, \u00b1 ${record.scale.U.toFixed(2)} mm/m${limitOf(record, "scale")}`],
     ["correct by", correctionOf(record)],
     ...(record.verdict === "in" ? [] : [["because", record.judged.filter((j) => j.verdict !== "in").map(reasonOf).join("; ")] as const]),
-    ...witnesses.map((w): Row => ["witness", w.ok ? `${w.ring}: cut ${signed(w.x, 3)} right, ${signed(w.y, 3)} up of the print, \u00b1 ${w.U.toFixed(3)} mm` : `${w.ring} ${w.reason}`]),
+    ...(record.witnesses ?? []).map((w): Row => ["witness", witnessOf(w)]),
     ...warningRows(record),
   ]);
 }
@@ -58,6 +58,12 @@ export function placeOf(x: number, y: number, { sheet }: Pick<Job, "sheet">): st
   if (up && across) return `near the ${up} ${across} corner of the sheet`;
   if (up || across) return `near the ${up || across} edge of the sheet`;
   return "near the middle of the sheet";
+}
+
+function witnessOf({ ring, x, y, offset, common, reason }: WitnessReport): string {
+  const at = `"${ring}" at x ${x.toFixed(0)}, y ${y.toFixed(0)} mm`;
+  if (!offset) return `${at} was not read. ${reason ?? ""}`;
+  return `${at}: cut ${signed(offset.x, 3)} right, ${signed(offset.y, 3)} up of the print, \u00b1 ${offset.U.toFixed(3)} mm (all cuts together say ${signed(common.x, 3)}, ${signed(common.y, 3)} there)`;
 }
 
 function offsetOf({ offset }: Measured): string {

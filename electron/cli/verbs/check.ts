@@ -51,12 +51,12 @@ async function check(images: string[], options: Options): Promise<void> {
   const { describeCounts, describeRecord } = await import("../check/words.ts");
   try {
     const requests = pictures.map(({ path, name }) => ({ image: path, name, job, profile, signal: stop.signal }));
-    for await (const { record, overlay } of pool.checkAll(requests, (done) => bar?.update(done))) {
+    for await (const { record } of pool.checkAll(requests, (done) => bar?.update(done))) {
       records.push(record);
       // On one terminal the bar and the table would overwrite each other: the table waits for the bar.
       if (options.json) process.stdout.write(`${JSON.stringify(record)}\n`);
-      else if (bar) table.push(describeRecord(record, job, overlay?.witnesses));
-      else process.stdout.write(describeRecord(record, job, overlay?.witnesses));
+      else if (bar) table.push(describeRecord(record, job));
+      else process.stdout.write(describeRecord(record, job));
     }
   } finally {
     bar?.stop();

@@ -1,4 +1,4 @@
-import type { CheckRecord, JudgedQuantity, Measured } from "../../../core/check/record.ts";
+import type { CheckRecord, JudgedQuantity, Measured, WitnessReport } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import type { Block } from "./content.ts";
 import { figure, plain, withU, type Manner, type Unit } from "./figures.ts";
@@ -47,6 +47,7 @@ export function sheetBlocks(facts: SheetFacts, manner: Manner): Block[] {
     { kind: "text", text: correctionOf(record, manner) },
     { kind: "heading", text: w.features },
     featureTable(record, w, manner),
+    ...(record.witnesses ? [{ kind: "heading" as const, text: w.witnesses }, witnessTable(record.witnesses, w, manner)] : []),
     ...notes(record, w),
     { kind: "heading", text: w.uncertainty },
     { kind: "text", text: w.uncertaintyText },
@@ -112,6 +113,14 @@ function featureTable(record: Measured, w: ReportWords, manner: Manner): Block {
     { title: w.feature, share: 3 }, { title: w.kind, share: 1.5 }, { title: `${w.mean}, mm`, share: 2, numeric: true }, { title: `${w.largest}, mm`, share: 2, numeric: true },
     { title: `${w.rms}, mm`, share: 2, numeric: true }, { title: `${w.U}, mm`, share: 2, numeric: true }, { title: w.found, share: 1.6, numeric: true },
   ], rows: record.features.map((f) => [f.id, w[f.kind], mm(f.mean, true), mm(f.max, true), mm(f.rms), mm(f.U), `${Math.round(100 * f.coverage)} %`]) };
+}
+
+function witnessTable(witnesses: readonly WitnessReport[], w: ReportWords, manner: Manner): Block {
+  const mm = (value: number | undefined, plus = true) => (value === undefined ? "" : figure(value, "mm", manner, { plus }));
+  return { kind: "table", columns: [
+    { title: w.witness, share: 3 }, { title: `${w.at} x, mm`, share: 1.5, numeric: true }, { title: `${w.at} y, mm`, share: 1.5, numeric: true }, { title: `${w.offsetX}, mm`, share: 2, numeric: true },
+    { title: `${w.offsetY}, mm`, share: 2, numeric: true }, { title: `${w.U}, mm`, share: 2, numeric: true },
+  ], rows: witnesses.map(({ ring, x, y, offset }) => [offset ? ring : `${ring} (${w.notRead})`, plain(x, 1, manner), plain(y, 1, manner), mm(offset?.x), mm(offset?.y), mm(offset?.U, false)]) };
 }
 
 function correctionOf({ correction: c }: Measured, manner: Manner): string {

@@ -90,7 +90,7 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   const { record } = reportOf({
     picture: { width: imaging.width, height: imaging.height, channels: 1, data: new Uint8Array(0), transfer: "srgb" },
     job, image: `${kind}-${index}`, sheet: undefined, placed: placedOf(marks, start, frame, map, seeing.blur), solution, deviations, map,
-    profile: match, pxPerMm: seeing.pxPerMm, blur: seeing.blur, lip: seeing.lip, wall: wallOf(job, flat) * Math.sqrt(holesShare(blades)), warnings: [],
+    profile: match, pxPerMm: seeing.pxPerMm, blur: seeing.blur, lip: seeing.lip, wall: wallOf(job, flat) * Math.sqrt(holesShare(blades)), witnesses: [], warnings: [],
   });
   if (record.status !== "measured") return null;
   const truth = truthOf(scene);
