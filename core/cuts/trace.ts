@@ -7,7 +7,7 @@ import { walk } from "../job/walk.ts";
 import { brightPlanes } from "./brightPlane.ts";
 import { chain } from "./chain.ts";
 import { evidenceOf, type CutLook, type Evidence } from "./evidence.ts";
-import { borneOut, lipBias, RESOLVED } from "./lip.ts";
+import { borneOut, lipBias } from "./lip.ts";
 import { locate, profileWidth } from "./locate.ts";
 import { outlineSampler } from "./outlinePlane.ts";
 import { awayOf, boxOf, type Outline } from "./sides.ts";
@@ -66,6 +66,8 @@ export interface TraceOptions {
 
 /** A shade or the edge of a lip makes the ground unlike on a line's two sides by about this share of its depth (common practice, no source). */
 const UNEVEN = 0.15;
+/** Blur, mm, up to which such a shade is told apart from the line by itself. */
+const RESOLVED = 0.08;
 /** Length of a chunk, mm: two to a stretch. */
 const CHUNK = 5;
 
@@ -90,11 +92,11 @@ export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPictur
 }
 
 /**
- * Takes out of every chunk what a symmetric profile does not know. A lip draws a line to its shade: found per direction (sixteenths of a turn, as seen in
- * the picture: the light is one for all). Blur draws a bent edge or line to the inside of its bend, by sigma^2/(2 R) for a radius R large against sigma.
+ * Takes out of every chunk what a symmetric profile does not know. A lip draws a line to its shade: found per direction (sixteenths of a turn on the
+ * sheet, whose sides mostly lie in the middle of one; the light is one for all). Blur draws a bent edge or line to the inside of its bend, by sigma^2/(2 R) for a radius R large against sigma.
  */
 export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: number): TracedPath[] {
-  const sector = (c: Chunk): number => Math.round((Math.atan2(c.uy, c.ux) / Math.PI) * 8) & 15;
+  const sector = (c: Chunk): number => Math.round((Math.atan2(c.ny, c.nx) / Math.PI) * 8) & 15;
   const groups: TracedChunk[][] = Array.from({ length: 16 }, () => []);
   for (const path of paths) if (path.look === "line") for (const c of path.chunks) if (c.found) groups[sector(c.chunk)].push(c);
   const lips = borneOut(groups.map((g) => lipBias(g, grid, blur)));

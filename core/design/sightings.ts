@@ -3,7 +3,7 @@ import { MARK_PRINT } from "../check/budget.ts";
 import { BETWEEN_PIXELS, FLOOR_PX } from "../check/check.ts";
 import { wallOf } from "../check/edgePriors.ts";
 import { MOST_ALIKE } from "../check/solve.ts";
-import { lipDoubt } from "../cuts/lip.ts";
+import { slitDoubt } from "../cuts/slitProfile.ts";
 import { awayOf, boxOf } from "../cuts/sides.ts";
 import { CORNER_CLEARANCE, MIDDLE_HALF_EFFICIENCY, piecesOf } from "../cuts/strip.ts";
 import { chunkLength } from "../cuts/trace.ts";
@@ -81,11 +81,6 @@ const DEPTH = 0.5;
 /** A blade's path wanders, and board's edge is uneven, by about this over a chunk, mm (from memory; no source). */
 const CHUNK_WANDER = 0.008;
 /**
- * How askew the profile of a slit is that is seen clearly, odd part over even part: a lip on one side and a shade on the other, of a tenth of the slit's own
- * darkness each (common practice, no source), make sqrt(2)/10 of it where all three are as wide.
- */
-const ASYMMETRY = Math.SQRT2 / 10;
-/**
  * What lips leave among the chunks, as a share: of the biases of the four sides of a piece two pass for an offset and one is fitted as all edges' own (see `edgeBias`
  * in check/joint.ts), so that of their variance a quarter is left to scatter.
  */
@@ -93,12 +88,13 @@ const LIP_LEFT = 0.5;
 
 /** The standard uncertainty that the lip of the slits leaves, mm. */
 export function expectedLip(job: Job, light: Light, pxPerMm: number): number {
-  return job.state === "in-sheet" && job.cuts.some((c) => c.kind === "cut" && !("circle" in c)) ? lipDoubt(light.blur / pxPerMm, ASYMMETRY) : 0;
+  return job.state === "in-sheet" && job.cuts.some((c) => c.kind === "cut" && !("circle" in c)) ? slitDoubt(SLIT, DEPTH, light.blur / pxPerMm) : 0;
 }
 
 /** A cut's chunks as they will be seen, in the pieces in which the check looks at them; those outside the picture left out. */
 export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, flat: boolean): CutSighting[] {
   const wall = wallOf(job, flat);
+  const lip = LIP_LEFT * slitDoubt(SLIT, DEPTH, light.blur / pxPerMm);
   const paths = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flatCut(cut).subpaths.map((subpath) => ({ cut, kind: cut.kind, subpath, closed: subpath.closed, box: boxOf(subpath.points) })));
   const pieces = paths.flatMap((path) => {
     const { cut, subpath } = path;
@@ -114,7 +110,7 @@ export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: num
   return pieces.filter((_, k) => k % share === 0).flatMap(({ stations, spacing, step, edge }) => {
     const length = spacing * stations.filter((s) => s.corner >= CORNER_CLEARANCE).length;
     if (length === 0) return [];
-    const sighting = sightingOf(stations, map, chunkSigma(step, length, light, pxPerMm, wall) / Math.sqrt(share), pxPerMm);
+    const sighting = sightingOf(stations, map, chunkSigma(step, length, light, pxPerMm, step ? wall : lip) / Math.sqrt(share), pxPerMm);
     return sighting ? [{ ...sighting, ...edge }] : [];
   });
 }
@@ -126,17 +122,17 @@ function isStep(job: Job, cut: Cut, closed: boolean): boolean {
 
 /**
  * Standard uncertainty of a chunk across, mm, with what the check grants for neighbours being alike. White noise of n on a profile of width w along L px leaves a
- * Gaussian line of amplitude A known to n^2 2 w/(A^2 sqrt(pi) L), a blurred step of height A to n^2 2 sqrt(pi) w/(A^2 L), px^2 (Cramer-Rao).
+ * Gaussian line of amplitude A known to n^2 2 w/(A^2 sqrt(pi) L), a blurred step of height A to n^2 2 sqrt(pi) w/(A^2 L), px^2 (Cramer-Rao). `edge`: what the wall
+ * leaves to a step, or the lips to each of a line's chunks, mm.
  */
-function chunkSigma(step: boolean, length: number, light: Light, pxPerMm: number, wall: number): number {
+function chunkSigma(step: boolean, length: number, light: Light, pxPerMm: number, edge: number): number {
   const along = MIDDLE_HALF_EFFICIENCY * length * pxPerMm;
   const slit = SLIT * pxPerMm;
   const w = step ? light.blur : Math.hypot(light.blur, slit / Math.sqrt(12));
   const amplitude = step ? DEPTH : Math.min(DEPTH, (DEPTH * slit) / (Math.sqrt(2 * Math.PI) * w));
   const shape = step ? 2 * Math.sqrt(Math.PI) * w : (2 * w) / Math.sqrt(Math.PI);
   const noise = (light.noise / amplitude) * Math.sqrt(shape / along);
-  const lip = step ? 0 : LIP_LEFT * lipDoubt(light.blur / pxPerMm, ASYMMETRY);
-  return Math.hypot(noise / pxPerMm, BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, Math.sqrt(MOST_ALIKE) * lip, step ? wall : 0);
+  return Math.hypot(noise / pxPerMm, BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, step ? edge : Math.sqrt(MOST_ALIKE) * edge);
 }
 
 function sightingOf(stations: readonly Station[], map: PlaneMap, sigma: number, pxPerMm: number): CutSighting | null {

@@ -64,6 +64,6 @@ describe("biases by lips", () => {
     const kept = borneOut(lips);
     expect(kept[0].shift).toBe(0.03);
     expect(kept[8].shift).toBe(-0.028);
-    expect(kept[4]).toEqual({ shift: 0, sigma: Math.hypot(0.003, 0.03) });
+    expect(kept[4]).toEqual({ shift: 0, sigma: Math.hypot(0.003, 0.06) });
   });
 });
