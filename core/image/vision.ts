@@ -23,6 +23,25 @@ export interface NoEllipse {
   readonly reason: string;
 }
 
+/** A chessboard with coded markers in its light squares, as the library needs it; lengths in any one unit. */
+export interface CodedBoard {
+  /** Squares across and down. */
+  readonly columns: number;
+  readonly rows: number;
+  readonly square: number;
+  readonly marker: number;
+  /** The markers' dictionary by the library's name for it. */
+  readonly dictionary: string;
+  /** The order of boards made before version 4.6 of the library. */
+  readonly legacy?: boolean;
+}
+
+/** An inner corner of a board, numbered row by row from the upper left, in the window's pixels. */
+export interface SeenCorner {
+  readonly id: number;
+  readonly at: PicturePoint;
+}
+
 /** What is used of a vision library. Core only names it; the host loads it (electron/host/vision.ts). */
 export interface Vision {
   /** The library's own version. */
@@ -38,4 +57,11 @@ export interface Vision {
    * @throws Error only for a window whose data does not fit its size, or a fault inside the library.
    */
   largestEllipse(window: GreyWindow, tone: "dark" | "light"): EllipseFit | NoEllipse;
+  /**
+   * The inner corners of a board that the window shows, whole or in part; each is known by the markers beside it. Good to some tenths of a pixel. Empty where
+   * none is seen, also where the board is seen in a mirror.
+   */
+  boardCorners(window: GreyWindow, board: CodedBoard): SeenCorner[];
+  /** The cells of a marker, row by row from its upper left, its dark border included: 1 is ink. */
+  markerCells(dictionary: string, id: number): readonly (readonly (0 | 1)[])[];
 }

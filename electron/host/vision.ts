@@ -1,5 +1,5 @@
 import type { PicturePoint } from "../../core/geometry/frames.ts";
-import type { EllipseFit, GreyWindow, NoEllipse, Vision } from "../../core/image/vision.ts";
+import type { CodedBoard, EllipseFit, GreyWindow, NoEllipse, SeenCorner, Vision } from "../../core/image/vision.ts";
 
 /**
  * The part of OpenCV.js that is used, typed by what the pinned build really does: the types that come with it name functions the
@@ -16,6 +16,15 @@ interface OpenCv {
   readonly RETR_EXTERNAL: number;
   readonly CHAIN_APPROX_NONE: number;
   readonly cornerSubPix?: unknown;
+  readonly Size: new (width: number, height: number) => { readonly width: number; readonly height: number };
+  readonly aruco_CharucoBoard: new (size: object, square: number, marker: number, dictionary: Owned, ids: Mat) => Owned & { setLegacyPattern(legacy: boolean): void };
+  readonly aruco_CharucoParameters: new () => Owned;
+  readonly aruco_DetectorParameters: new () => Owned;
+  readonly aruco_RefineParameters: new (minRepDistance: number, errorCorrectionRate: number, checkAllOrders: boolean) => Owned;
+  readonly aruco_CharucoDetector: new (board: Owned, charuco: Owned, detector: Owned, refine: Owned) => Owned & {
+    detectBoard(grey: Mat, corners: Mat, ids: Mat, markerCorners: MatVector, markerIds: Mat): void;
+  };
+  getPredefinedDictionary(name: number): Owned & { readonly markerSize: number; generateImageMarker(id: number, side: number, into: Mat, border: number): void };
   threshold(from: Mat, to: Mat, level: number, value: number, kind: number): number;
   findContours(binary: Mat, contours: MatVector, hierarchy: Mat, mode: number, method: number): void;
   contourArea(contour: Mat): number;
@@ -32,6 +41,8 @@ interface Owned {
 interface Mat extends Owned {
   /** A view into the library's memory: stale as soon as that grows, so take it anew for each use. */
   readonly data: Uint8Array;
+  readonly data32F: Float32Array;
+  readonly data32S: Int32Array;
   readonly rows: number;
 }
 
@@ -67,6 +78,8 @@ async function load(): Promise<Vision> {
     refinesCorners: typeof cv.cornerSubPix === "function",
     heapBytes: () => cv.HEAPU8.byteLength,
     largestEllipse: (window, tone) => holding(cv, (hold) => largestEllipse(cv, hold, window, tone)),
+    boardCorners: (window, board) => holding(cv, (hold) => boardCorners(cv, hold, window, board)),
+    markerCells: (dictionary, id) => holding(cv, (hold) => markerCells(cv, hold, dictionary, id)),
   };
 }
 
@@ -88,12 +101,7 @@ function holding<T>(cv: OpenCv, work: (hold: Hold) => T): T {
 }
 
 function largestEllipse(cv: OpenCv, hold: Hold, window: GreyWindow, tone: "dark" | "light"): EllipseFit | NoEllipse {
-  const { width, height, data } = window;
-  if (data.length !== width * height || data.length === 0) {
-    throw new Error(`A grey window of ${width} x ${height} pixels has ${data.length} values. Give one value for each pixel.`);
-  }
-  const grey = hold(new cv.Mat(height, width, cv.CV_8UC1));
-  grey.data.set(data);
+  const grey = greyMat(cv, hold, window);
   const binary = hold(new cv.Mat());
   cv.threshold(grey, binary, 0, 255, cv.THRESH_OTSU | (tone === "dark" ? cv.THRESH_BINARY_INV : cv.THRESH_BINARY));
   const contours = hold(new cv.MatVector());
@@ -114,4 +122,42 @@ function largestEllipse(cv: OpenCv, hold: Hold, window: GreyWindow, tone: "dark"
   }
   const at: PicturePoint = { x: center.x, y: center.y };
   return { ok: true, at, axes: [Math.max(size.width, size.height), Math.min(size.width, size.height)], points: largest.rows };
+}
+
+function greyMat(cv: OpenCv, hold: Hold, { width, height, data }: GreyWindow): Mat {
+  if (data.length !== width * height || data.length === 0) {
+    throw new Error(`A grey window of ${width} x ${height} pixels has ${data.length} values. Give one value for each pixel.`);
+  }
+  const grey = hold(new cv.Mat(height, width, cv.CV_8UC1));
+  grey.data.set(data);
+  return grey;
+}
+
+/** The pinned build puts corners of boards half a pixel too far right and down, against the first pixel's centre at (0, 0). */
+const BOARD_OFFSET = 0.5;
+
+function boardCorners(cv: OpenCv, hold: Hold, window: GreyWindow, { columns, rows, square, marker, dictionary, legacy = false }: CodedBoard): SeenCorner[] {
+  const board = hold(new cv.aruco_CharucoBoard(new cv.Size(columns, rows), square, marker, dictionaryOf(cv, hold, dictionary), hold(new cv.Mat())));
+  board.setLegacyPattern(legacy);
+  const refine = hold(new cv.aruco_RefineParameters(10, 3, true));
+  const detector = hold(new cv.aruco_CharucoDetector(board, hold(new cv.aruco_CharucoParameters()), hold(new cv.aruco_DetectorParameters()), refine));
+  const [corners, ids] = [hold(new cv.Mat()), hold(new cv.Mat())];
+  detector.detectBoard(greyMat(cv, hold, window), corners, ids, hold(new cv.MatVector()), hold(new cv.Mat()));
+  const [points, numbers] = [corners.data32F, ids.data32S];
+  return Array.from({ length: ids.rows }, (_, i) => ({ id: numbers[i], at: { x: points[2 * i] - BOARD_OFFSET, y: points[2 * i + 1] - BOARD_OFFSET } }));
+}
+
+function markerCells(cv: OpenCv, hold: Hold, dictionary: string, id: number): (0 | 1)[][] {
+  const markers = dictionaryOf(cv, hold, dictionary);
+  const side = markers.markerSize + 2;
+  const drawn = hold(new cv.Mat());
+  markers.generateImageMarker(id, side, drawn, 1);
+  const cells = Array.from(drawn.data, (v): 0 | 1 => (v > 127 ? 0 : 1));
+  return Array.from({ length: side }, (_, row) => cells.slice(row * side, (row + 1) * side));
+}
+
+function dictionaryOf(cv: OpenCv, hold: Hold, name: string): ReturnType<OpenCv["getPredefinedDictionary"]> {
+  const number = (cv as unknown as Record<string, unknown>)[name];
+  if (!name.startsWith("DICT_") || typeof number !== "number") throw new Error(`The vision library knows no dictionary "${name}".`);
+  return hold(cv.getPredefinedDictionary(number));
 }

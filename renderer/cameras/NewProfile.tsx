@@ -1,7 +1,7 @@
 import { type FormEvent, useCallback, useState } from "react";
 import { Button, DropZone, FileTrigger, Input, isFileDropItem, Label, Radio, RadioGroup, TextField } from "react-aria-components";
 import type { Profile } from "../../core/camera/profile.ts";
-import type { Paper } from "../../electron/host/calibrate/targetPdf.ts";
+import type { Paper, TargetKind } from "../../electron/host/calibrate/targetPdf.ts";
 import { client, read } from "../frame/client.ts";
 import { Fault } from "../frame/Fault.tsx";
 import { Icon } from "../frame/Icon.tsx";
@@ -20,15 +20,16 @@ import { type Made, type SetEntry, useTargetSet } from "./useTargetSet.ts";
 export function NewProfile({ kind }: { kind: Profile["kind"] }) {
   const words = useWords();
   const w = words.cameras;
+  const [target, setTarget] = useState<TargetKind>("dots");
   const [paper, setPaper] = useState<Paper>("a4");
   const [rules, setRules] = useState<{ x: number; y: number } | undefined>(undefined);
-  const { entries, made, add, remove } = useTargetSet({ kind, paper, rules });
+  const { entries, made, add, remove } = useTargetSet({ kind, target, paper, rules });
   return (
     <div className="page wide cameras">
       <a className="back" href="#cameras">‹ {w.back}</a>
       <h1>{kind === "scanner" ? w.makeScanner : w.makeCamera}</h1>
       <div className="new-profile">
-        <PrintStep kind={kind} paper={paper} onPaper={setPaper} onRules={setRules} />
+        <PrintStep kind={kind} target={target} onTarget={setTarget} paper={paper} onPaper={setPaper} onRules={setRules} />
         <TakeStep kind={kind} entries={entries} onAdd={add} onRemove={remove} />
         <VerdictStep made={made} />
         {made.state === "made" && <><ProfileFacts profile={made.profile} /><ResidualMap profile={made.profile} /><SaveStep profile={made.profile} /></>}
@@ -37,11 +38,20 @@ export function NewProfile({ kind }: { kind: Profile["kind"] }) {
   );
 }
 
-function PrintStep({ kind, paper, onPaper, onRules }: { kind: Profile["kind"]; paper: Paper; onPaper: (paper: Paper) => void; onRules: (rules: { x: number; y: number } | undefined) => void }) {
+interface Printing {
+  readonly kind: Profile["kind"];
+  readonly target: TargetKind;
+  readonly onTarget: (target: TargetKind) => void;
+  readonly paper: Paper;
+  readonly onPaper: (paper: Paper) => void;
+  readonly onRules: (rules: { x: number; y: number } | undefined) => void;
+}
+
+function PrintStep({ kind, target, onTarget, paper, onPaper, onRules }: Printing) {
   const { words, figures } = useShop();
   const w = words.cameras;
   const [typed, setTyped] = useState({ x: "", y: "" });
-  const [asked] = useHost(useCallback(() => read(client.api.cameras.target[":paper"].$get({ param: { paper } })), [paper]));
+  const [asked] = useHost(useCallback(() => read(client.api.cameras.target[":kind"][":paper"].$get({ param: { kind: target, paper } })), [target, paper]));
   const nominal = asked.kind === "ready" ? asked.value.rules : null;
   const type = (axis: "x" | "y", text: string) => {
     const now = { ...typed, [axis]: text };
@@ -50,19 +60,32 @@ function PrintStep({ kind, paper, onPaper, onRules }: { kind: Profile["kind"]; p
     const near = (value: number, nominal: number) => value > 0.9 * nominal && value < 1.1 * nominal;
     onRules(nominal && near(x, nominal.x) && near(y, nominal.y) ? { x, y } : undefined);
   };
-  const choose = (next: Paper) => {
+  // Another print has rules of its own.
+  const forget = () => {
     setTyped({ x: "", y: "" });
     onRules(undefined);
+  };
+  const chooseTarget = (next: TargetKind) => {
+    forget();
+    onTarget(next);
+  };
+  const choosePaper = (next: Paper) => {
+    forget();
     onPaper(next);
   };
   return (
     <section className="card">
       <h2>{w.step("1", w.print.title)}</h2>
-      <RadioGroup className="choice" value={paper} onChange={(value) => choose(value as Paper)}>
+      <RadioGroup className="choice" value={target} onChange={(value) => chooseTarget(value as TargetKind)}>
+        <Label>{w.print.target}</Label>
+        <div className="choice-options"><Radio value="dots" className="choice-option">{w.print.dots}</Radio><Radio value="charuco" className="choice-option">{w.print.charuco}</Radio></div>
+      </RadioGroup>
+      <p className="note">{target === "dots" ? w.print.dotsNote : w.print.charucoNote}</p>
+      <RadioGroup className="choice" value={paper} onChange={(value) => choosePaper(value as Paper)}>
         <Label>{w.print.paper}</Label>
         <div className="choice-options"><Radio value="a4" className="choice-option">{w.print.a4}</Radio><Radio value="a3" className="choice-option">{w.print.a3}</Radio></div>
       </RadioGroup>
-      <a className="button self-start" href={`/api/cameras/target/${paper}/pdf`} download={`calibration-target-${paper}.pdf`}><Icon name="print" />{w.print.get}</a>
+      <a className="button self-start" href={`/api/cameras/target/${target}/${paper}/pdf`} download={`calibration-target-${target}-${paper}.pdf`}><Icon name="print" />{w.print.get}</a>
       <p>{w.print.how}</p>
       <p>{w.print.rules} {kind === "scanner" ? w.print.rulesScanner : w.print.rulesCamera}</p>
       {nominal && <div className="inline-form">

@@ -1,6 +1,6 @@
 import { useCallback, useEffect, useReducer, useRef, useState } from "react";
 import type { Profile } from "../../core/camera/profile.ts";
-import type { Paper } from "../../electron/host/calibrate/targetPdf.ts";
+import type { Paper, TargetKind } from "../../electron/host/calibrate/targetPdf.ts";
 import type { Reading } from "../../electron/host/calibrate/targetWorker.ts";
 import { client, read } from "../frame/client.ts";
 
@@ -42,6 +42,7 @@ function changed(entries: readonly SetEntry[], change: Change): readonly SetEntr
 
 export interface Wanted {
   readonly kind: Profile["kind"];
+  readonly target: TargetKind;
   readonly paper: Paper;
   readonly rules?: { readonly x: number; readonly y: number };
 }
@@ -49,38 +50,38 @@ export interface Wanted {
 export type Made = { readonly state: "nothing" | "working" } | { readonly state: "impossible"; readonly reason: string } | { readonly state: "failed"; readonly error: Error } | { readonly state: "made"; readonly profile: Profile };
 
 /**
- * The pictures of a target as they come in, read one after the other by the host, and the profile that those read so far give. Another paper needs the pictures read
+ * The pictures of a target as they come in, read one after the other by the host, and the profile that those read so far give. Another target needs the pictures read
  * anew, so the set is emptied then.
  */
 export function useTargetSet(wanted: Wanted): { entries: readonly SetEntry[]; made: Made; add(files: readonly File[]): void; remove(key: string): void } {
   const [{ entries, pictures }, change] = useReducer(reduce, { entries: [], pictures: [] });
   const [made, setMade] = useState<Made>({ state: "nothing" });
   const serial = useRef(0);
-  const { kind, paper, rules } = wanted;
+  const { kind, target, paper, rules } = wanted;
 
-  useEffect(() => change({ clear: true }), [paper]);
+  useEffect(() => change({ clear: true }), [target, paper]);
 
   const next = entries.some((e) => e.state === "reading") ? undefined : entries.find((e) => e.state === "waiting");
   useEffect(() => {
     if (!next?.file) return;
     const { key, name, file } = next;
     change({ key, to: { state: "reading" } });
-    read<Reading>(fetch(`/api/cameras/readings?name=${encodeURIComponent(name)}&paper=${paper}`, { method: "POST", body: file })).then(
+    read<Reading>(fetch(`/api/cameras/readings?name=${encodeURIComponent(name)}&paper=${paper}&target=${target}`, { method: "POST", body: file })).then(
       (answer) => change({ key, to: answer.ok ? { state: "read", picture: answer.picture, file: undefined } : { state: "unread", reason: answer.reason, file: undefined } }),
       (error: Error) => change({ key, to: { state: "failed", error } }),
     );
-  }, [next, paper]);
+  }, [next, target, paper]);
 
   useEffect(() => {
     if (pictures.length < (kind === "scanner" ? 1 : 2)) return setMade({ state: "nothing" });
     const stop = new AbortController();
     setMade({ state: "working" });
-    read(client.api.cameras.make.$post({ json: { kind, name: "", paper, rules, pictures: pictures.map(rounded) } }, { init: { signal: stop.signal } })).then(
+    read(client.api.cameras.make.$post({ json: { kind, name: "", target, paper, rules, pictures: pictures.map(rounded) } }, { init: { signal: stop.signal } })).then(
       (answer) => setMade(answer.ok ? { state: "made", profile: answer.profile as Profile } : { state: "impossible", reason: answer.reason }),
       (error: Error) => stop.signal.aborted || setMade({ state: "failed", error }),
     );
     return () => stop.abort();
-  }, [kind, paper, rules, pictures]);
+  }, [kind, target, paper, rules, pictures]);
 
   const add = useCallback((files: readonly File[]) => change({ add: files.map((file) => ({ key: String(++serial.current), name: file.name, state: "waiting", file })) }), []);
   const remove = useCallback((key: string) => change({ remove: key }), []);

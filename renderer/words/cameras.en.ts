@@ -16,7 +16,7 @@ export default {
   grades: { good: "good", usable: "usable", poor: "poor" },
   gradeLine: { good: "The set of pictures is good.", usable: "The set can be used, but could be better.", poor: "The set is poor: do not rely on this profile." },
   pictures: (n: string) => `${n} pictures`,
-  points: (n: string) => `${n} dots`,
+  points: (n: string) => `${n} points`,
   rms: (v: string) => `${v} px off on average`,
   open: (name: string) => `Profile “${name}”`,
   back: "All profiles",
@@ -27,7 +27,10 @@ export default {
 
   step: (n: string, text: string) => `${n}. ${text}`,
   print: {
-    title: "Print the target", paper: "Paper", a4: "A4", a3: "A3 (better for large sheets)", get: "Get the target (PDF)",
+    title: "Print the target", target: "Target", dots: "Dot grid", charuco: "Coded chessboard (ChArUco)",
+    dotsNote: "Its dots are measured most surely. The four rings in its middle have to be in every picture.",
+    charucoNote: "Any part of it will do, so that it can fill the picture and reach beyond its edges: the corners are covered sooner. A scan shows all of it either way.",
+    paper: "Paper", a4: "A4", a3: "A3 (better for large sheets)", get: "Get the target (PDF)",
     how: "Print at 100 %, not fitted to the page, and lay or glue it on something flat. Matt paper reflects less.",
     rules: "Check the printer: measure the two printed rules with a steel rule.",
     ruleX: (mm: string) => `Lower rule, should be ${mm} mm`, ruleY: (mm: string) => `Left rule, should be ${mm} mm`,
@@ -39,9 +42,9 @@ export default {
     camera: "About ten pictures with the focus locked: straight on, then tilted about 30° from the left, right, above and below. In some of them the target reaches into the corners of the picture. Do not zoom; save them as the camera does, uncropped.",
     scanner: "Two scans or more of the whole bed at one resolution, the target turned by a quarter turn between them. Lay it straight to within a few degrees.",
     add: "Add pictures", drop: "or drop them here", dropHere: "Let go to put the pictures in",
-    reading: "Looking for the dots…", dots: (n: string) => `${n} dots read`, leave: (name: string) => `Leave out ${name}`, left: "left out",
+    reading: "Looking for the target…", dots: (n: string) => `${n} points read`, leave: (name: string) => `Leave out ${name}`, left: "left out",
     waiting: "waiting", failed: "could not be sent",
-    covered: "Where dots were seen, all pictures together", coveredNote: "Dashed corners have not been reached: the lens is only guessed there.",
+    covered: "Where points were seen, all pictures together", coveredNote: "Dashed corners have not been reached: the lens is only guessed there.",
     progress: (done: string, all: string) => `${done} of ${all} read`,
   },
   verdict: {
@@ -50,9 +53,9 @@ export default {
   },
   save: { title: "Save the profile", name: "Name of the camera or scanner", save: "Save and use it", saved: "The profile is saved.", poor: "A poor profile is worse than none. Take the pictures again, or save it knowing that." },
   residuals: {
-    title: "What is left over", label: (px: string) => `Mean distance between dots seen and predicted, by part of the picture; the longest arrow is ${px} px`,
-    note: (px: string) => `Arrows: how far dots lie from where the profile puts them, on average, much enlarged; the longest stands for ${px} px. A pattern (all outwards, all to one side) means that the model does not fit: the target was not flat, or the focus moved.`,
-    empty: "no dots here",
+    title: "What is left over", label: (px: string) => `Mean distance between points seen and predicted, by part of the picture; the longest arrow is ${px} px`,
+    note: (px: string) => `Arrows: how far points lie from where the profile puts them, on average, much enlarged; the longest stands for ${px} px. A pattern (all outwards, all to one side) means that the model does not fit: the target was not flat, or the focus moved.`,
+    empty: "no points here",
   },
   facts: {
     title: "The profile", camera: "Camera", lens: "Lens", size: "Pictures", date: "Made on", target: "Target", focal: "Focal length", centre: "Lens centre", terms: "Lens terms", none: "none",

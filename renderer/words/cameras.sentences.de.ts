@@ -21,6 +21,9 @@ export default [
   [/^The picture stands upright and the profile "(.+)" lies; .*$/, "Das Bild steht hochkant, das Profil „$1“ liegt, und das Bild sagt nicht, wie es gedreht wurde. Angenommen wird eine Vierteldrehung nach rechts: liegt das Objektiv außermittig, Bilder so verwenden, wie die Kamera sie sichert."],
   [/^only (\d+) of (\d+) dots within the picture were recognised$/, "nur $1 von $2 Punkten im Bild wurden erkannt"],
   [/^only (\d+) of (\d+) dots could be measured: .*$/, "nur $1 von $2 Punkten ließen sich messen: das Bild ist unscharf oder zu dunkel"],
+  [/^only (\d+) corners of the board were recognised$/, "nur $1 Ecken des Schachbretts wurden erkannt"],
+  [/^the corners that were recognised lie in one line$/, "die erkannten Ecken liegen auf einer Linie"],
+  [/^only (\d+) corners of the board could be measured: .*$/, "nur $1 Ecken des Schachbretts ließen sich messen: es ist verdeckt, unscharf oder im Bild zu klein"],
   [/^only (\d+) of (\d+) pictures can be used; .*$/, "nur $1 von $2 Bildern sind brauchbar; mindestens 2 sind nötig, 10 sind besser"],
   [/^the scans do not determine the scanner's terms: .*$/, "die Scans bestimmen die Eigenschaften des Scanners nicht"],
   [/^(.+) is (\d+) x (\d+) pixels and (.+) (\d+) x (\d+): scan the whole bed at one resolution$/, "$1 hat $2 × $3 Pixel und $4 $5 × $6: die ganze Auflage mit einer Auflösung scannen"],
@@ -33,5 +36,5 @@ export default [
   [/^(.+) has (.+), the others (.+): it was left out\.$/, "$1 hat $2, die anderen $3: es blieb weg."],
   [/^The target lies the same way in all scans: .*$/, "Die Vorlage liegt in allen Scans gleich: Maß und Winkel des Druckers lassen sich nicht von denen des Scanners trennen. Einen Scan mit einer Vierteldrehung hinzunehmen."],
   [/^The target file does not give the rules' measured length: .*$/, "Die Länge der gedruckten Maßstäbe ist nicht gemessen: das Maß des Druckers steckt im Profil."],
-  [/^The dots lie ([\d.]+) px off on average: the target did not lie flat.*$/, "Die Punkte liegen im Mittel $1 px daneben: die Vorlage lag nicht eben auf dem Glas."],
+  [/^The points of the target lie ([\d.]+) px off on average: the target did not lie flat.*$/, "Die Punkte liegen im Mittel $1 px daneben: die Vorlage lag nicht eben auf dem Glas."],
 ] as readonly (readonly [RegExp, string])[];

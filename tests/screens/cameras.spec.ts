@@ -3,7 +3,7 @@ import { writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import type { Page } from "@playwright/test";
 import type { Lens } from "../../core/camera/lens.ts";
-import { marksOf } from "../../core/camera/target/target.ts";
+import { marksOf } from "../../core/camera/target/dots.ts";
 import { encodePicture } from "../../electron/cli/verbs/samplePicture.ts";
 import { targetFor } from "../../electron/host/calibrate/targetPdf.ts";
 import { drawMarks, viewOf } from "../support/targetPicture.ts";
@@ -20,7 +20,7 @@ async function targetPictures(folder: string): Promise<string[]> {
   return Promise.all(TILTS.map(async (tilt, i) => {
     const view = viewOf(LENS, { x: 120, y: 67.5 }, tilt, 0.3 * i, 215);
     const file = join(folder, `target-${i + 1}.png`);
-    await writeFile(file, await encodePicture(drawMarks(marksOf(targetFor("a4")), view, 1200, 900, { seed: i + 1 }), { format: "png" }));
+    await writeFile(file, await encodePicture(drawMarks(marksOf(targetFor("a4", "dots")), view, 1200, 900, { seed: i + 1 }), { format: "png" }));
     return file;
   }));
 }
@@ -45,9 +45,9 @@ test("a camera profile from pictures of the target: verdict, residuals, saved, u
   await page.getByRole("link", { name: "Make a camera profile" }).click();
   const download = page.waitForEvent("download");
   await page.getByRole("link", { name: "Get the target (PDF)" }).click();
-  expect((await download).suggestedFilename()).toBe("calibration-target-a4.pdf");
+  expect((await download).suggestedFilename()).toBe("calibration-target-dots-a4.pdf");
   await put(page, "Add pictures", pictures);
-  await expect(page.getByText(/dots read/)).toHaveCount(6, { timeout: 120_000 });
+  await expect(page.getByText(/points read/)).toHaveCount(6, { timeout: 120_000 });
   await expect(page.getByRole("heading", { name: "The profile", exact: true })).toBeVisible({ timeout: 60_000 });
   await expect(page.getByRole("img", { name: /longest arrow is/ })).toBeVisible();
   await accessible(page);

@@ -121,6 +121,6 @@ function assessScans(all: readonly TargetPicture[], used: readonly TargetPicture
   if (!measured) {
     findings.push({ level: "weak", code: "not-measured", message: "The target file does not give the rules' measured length: the printer's scale is in the profile. Measure both rules with a steel rule and enter them under \"measured\"." });
   }
-  if (rms > 1) findings.push({ level: "fault", code: "not-flat", message: `The dots lie ${rms.toFixed(2)} px off on average: the target did not lie flat on the glass, or the target file is not that of the print.` });
+  if (rms > 1) findings.push({ level: "fault", code: "not-flat", message: `The points of the target lie ${rms.toFixed(2)} px off on average: the target did not lie flat on the glass, or the target file is not that of the print.` });
   return findings;
 }

@@ -3,7 +3,7 @@ import { basename } from "node:path";
 import type { Command } from "commander";
 import type { TargetPicture } from "../../../core/camera/calibrate/camera.ts";
 import type { Profile } from "../../../core/camera/profile.ts";
-import type { Target } from "../../../core/camera/target/target.ts";
+import type { Target, TargetKind } from "../../../core/camera/target/target.ts";
 import type { Paper } from "../../host/calibrate/targetPdf.ts";
 import { DataFault, MissingFault, OutputFault, UsageFault } from "../exit.ts";
 
@@ -14,6 +14,7 @@ interface Options {
   readonly scanner?: boolean;
   readonly printTarget?: string;
   readonly paper: string;
+  readonly kind: string;
   readonly json?: boolean;
 }
 
@@ -29,17 +30,19 @@ export function register(program: Command): void {
     .option("--scanner", "the pictures are scans of a flatbed: two or more, the target turned by a quarter turn between them")
     .option("--print-target <file>", "write the target as a PDF at true size, with its target file beside it, and stop")
     .option("--paper <size>", "paper of the target: a4 or a3", "a4")
+    .option("--kind <kind>", "kind of the target that is printed: dots, or charuco (a coded chessboard, of which a picture may show any part)", "dots")
     .option("--json", "print the profile on standard output too, nothing else there")
     .addHelpText("after", `
 Print the target at 100 %, glue it to something flat, lock the focus and take about ten pictures: straight on, and tilted about 30 degrees
-to the left, right, front and back, with the target reaching into each corner of the picture in some of them.
+to the left, right, front and back, with the target reaching into each corner of the picture in some of them. A board that was bought serves too: describe
+it in a target file (DEVELOPERS.md has the format).
 
 Exit status: 0 profile written; 64 wrong usage; 65 the target file or the pictures cannot be used; 66 no such file; 73 cannot write.`)
     .action(calibrate);
 }
 
 async function calibrate(images: string[], options: Options): Promise<void> {
-  if (options.printTarget !== undefined) return printTarget(options.printTarget, options.paper);
+  if (options.printTarget !== undefined) return printTarget(options.printTarget, options.paper, options.kind);
   if (options.target === undefined) throw new UsageFault("No target was named.", "Give --target TARGET.json, or make one with --print-target TARGET.pdf.");
   if (options.out === undefined) throw new UsageFault("No place for the profile was named.", "Give --out PROFILE.json.");
   if (images.length === 0) throw new UsageFault("No picture was named.", "Name the pictures of the target after the options.");
@@ -50,10 +53,11 @@ async function calibrate(images: string[], options: Options): Promise<void> {
   process.stdout.write(options.json ? `${JSON.stringify(profile)}\n` : describe(profile, options.out));
 }
 
-async function printTarget(path: string, paper: string): Promise<void> {
+async function printTarget(path: string, paper: string, kind: string): Promise<void> {
   if (paper !== "a4" && paper !== "a3") throw new UsageFault(`"${paper}" after --paper is not a paper size.`, "Give a4 or a3.");
+  if (kind !== "dots" && kind !== "charuco") throw new UsageFault(`"${kind}" after --kind is not a kind of target.`, "Give dots or charuco.");
   const { ruleLengths, targetFor, writeTargetPdf } = await import("../../host/calibrate/targetPdf.ts");
-  const target = targetFor(paper satisfies Paper);
+  const target = targetFor(paper satisfies Paper, kind satisfies TargetKind);
   const rules = ruleLengths(paper);
   const file = `${path.replace(/\.pdf$/i, "")}.target.json`;
   await writeTargetPdf(path, target, paper).catch((error: Error) => {
@@ -80,7 +84,7 @@ async function text(path: string): Promise<string> {
 /** Measures the target in each picture; a picture without it is told on standard error and left out. */
 async function measurePictures(images: readonly string[], target: Target): Promise<TargetPicture[]> {
   const [{ decodePicture }, { PictureFault }, { findTarget }] = await Promise.all([
-    import("../../host/pictures/decode.ts"), import("../../host/pictures/fault.ts"), import("../../../core/camera/target/find.ts"),
+    import("../../host/pictures/decode.ts"), import("../../host/pictures/fault.ts"), import("../../host/calibrate/findTarget.ts"),
   ]);
   const measured: TargetPicture[] = [];
   for (const image of images) {
@@ -93,8 +97,8 @@ async function measurePictures(images: readonly string[], target: Target): Promi
       process.stderr.write(`${name}: ${picture.message}\n`);
       continue;
     }
-    const found = findTarget(picture, target);
-    process.stderr.write(found.ok ? `${name}: ${found.points.length} dots measured.\n` : `${name}: left out; ${found.reason}.\n`);
+    const found = await findTarget(picture, target);
+    process.stderr.write(found.ok ? `${name}: ${found.points.length} points measured.\n` : `${name}: left out; ${found.reason}.\n`);
     if (found.ok) measured.push({ name, width: picture.width, height: picture.height, exif: picture.exif, points: found.points });
   }
   return measured;

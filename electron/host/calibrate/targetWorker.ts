@@ -2,10 +2,10 @@ import sharp from "sharp";
 import { calibrateCamera, type CameraCalibration, type TargetPicture } from "../../../core/camera/calibrate/camera.ts";
 import type { NoCalibration } from "../../../core/camera/calibrate/planar.ts";
 import { calibrateScanner, type ScannerCalibration } from "../../../core/camera/calibrate/scanner.ts";
-import { findTarget } from "../../../core/camera/target/find.ts";
 import type { Target } from "../../../core/camera/target/target.ts";
 import { decodePicture } from "../pictures/decode.ts";
 import { PictureFault } from "../pictures/fault.ts";
+import { findTarget } from "./findTarget.ts";
 
 sharp.cache(false);
 
@@ -25,7 +25,7 @@ export default async function readTarget({ bytes, name, target }: ReadingTask): 
     throw error;
   });
   if (picture instanceof PictureFault) return { ok: false, name, reason: picture.message };
-  const found = findTarget(picture, target);
+  const found = await findTarget(picture, target);
   if (!found.ok) return { ok: false, name, reason: found.reason };
   const { width, height, exif } = picture;
   return { ok: true, picture: { name, width, height, exif, points: found.points } };

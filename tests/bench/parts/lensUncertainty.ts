@@ -1,6 +1,6 @@
 import { calibratePlanar } from "../../../core/camera/calibrate/planar.ts";
 import { LENS_PARAMETERS, type Lens } from "../../../core/camera/lens.ts";
-import { marksOf } from "../../../core/camera/target/target.ts";
+import { marksOf } from "../../../core/camera/target/dots.ts";
 import { project } from "../../../core/camera/view.ts";
 import type { CameraSetup } from "../../../core/sample/imaging.ts";
 import type { Random } from "../../../core/sample/random.ts";
@@ -21,7 +21,7 @@ const NOISE = 0.05;
 /** The uncertainty that ten pictures of the A3 target, tilted to all sides, leave. */
 export function lensUncertainty(random: Random): LensUncertainty {
   const lens: Lens = { fx: 4000, fy: 4000, cx: WIDTH / 2, cy: HEIGHT / 2, k1: -0.1, k2: 0, p1: 0, p2: 0, k3: 0 };
-  const marks = marksOf(targetFor("a3"));
+  const marks = marksOf(targetFor("a3", "dots"));
   const tilts = [[0, 0], [0.5, 0], [-0.5, 0], [0, 0.5], [0, -0.5], [0.35, 0.35], [-0.35, 0.35], [0.35, -0.35], [-0.35, -0.35], [0, 0]] as const;
   const views = tilts.map((tilt, i) => {
     const view = viewOf(lens, { x: 180, y: 110 }, tilt, 0.5 * i, 480 + 10 * i, [20 * Math.cos(2 * i), 15 * Math.sin(2 * i)]);

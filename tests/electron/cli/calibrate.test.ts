@@ -5,8 +5,11 @@ import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { Lens } from "../../../core/camera/lens.ts";
 import { readProfile } from "../../../core/camera/readProfile.ts";
-import { marksOf, readTarget } from "../../../core/camera/target/target.ts";
+import { marksOf } from "../../../core/camera/target/dots.ts";
+import { readTarget } from "../../../core/camera/target/target.ts";
 import { encodePicture } from "../../../electron/cli/verbs/samplePicture.ts";
+import { loadVision } from "../../../electron/host/vision.ts";
+import { boardPattern, drawPattern } from "../../support/boardPicture.ts";
 import { drawMarks, scanOf, viewOf } from "../../support/targetPicture.ts";
 
 const main = new URL("../../../electron/cli/main.ts", import.meta.url).pathname;
@@ -35,13 +38,14 @@ describe("kerfmark calibrate", () => {
     expect(Number(box?.[1])).toBeCloseTo((297 / 25.4) * 72, 1);
     expect(Number(box?.[2])).toBeCloseTo((210 / 25.4) * 72, 1);
     const read = readTarget(await readFile(join(folder, "grid.target.json"), "utf8"));
-    if (!read.ok) throw new Error(read.errors.join(" "));
+    if (!read.ok || read.target.kind !== "dots") throw new Error("no target of dots");
+    const { target } = read;
 
     const lens: Lens = { fx: 1000, fy: 1000, cx: 602, cy: 446, k1: -0.15, k2: 0, p1: 0, p2: 0, k3: 0 };
     const tilts = [[0, 0], [0.5, 0], [-0.5, 0], [0, 0.5], [0, -0.5], [0.35, 0.35]] as const;
     const names = await Promise.all(tilts.map(async (tilt, i) => {
       const view = viewOf(lens, { x: 120, y: 67.5 }, tilt, 0.3 * i, 215);
-      const picture = drawMarks(marksOf(read.target), view, 1200, 900, { seed: i + 1 });
+      const picture = drawMarks(marksOf(target), view, 1200, 900, { seed: i + 1 });
       await writeFile(join(folder, `view-${i}.png`), await encodePicture(picture, { format: "png" }));
       return `view-${i}.png`;
     }));
@@ -61,11 +65,32 @@ describe("kerfmark calibrate", () => {
     expect(await run("--print-target", "odd.pdf", "--paper", "letter")).toMatchObject({ status: 64, err: expect.stringContaining("Give a4 or a3.") });
   });
 
+  it("prints a coded chessboard and makes a profile from pictures of parts of it", async () => {
+    expect(await run("--print-target", "board.pdf", "--kind", "charuco")).toMatchObject({ status: 0, err: "" });
+    const read = readTarget(await readFile(join(folder, "board.target.json"), "utf8"));
+    if (!read.ok || read.target.kind !== "charuco") throw new Error("no board");
+    const lens: Lens = { fx: 800, fy: 800, cx: 482, cy: 356, k1: -0.15, k2: 0, p1: 0, p2: 0, k3: 0 };
+    const pattern = boardPattern(read.target, await loadVision());
+    const views = [[0, 0, 0, 0], [0.5, 0, 60, 0], [-0.5, 0, -60, 0], [0, 0.5, 0, 40], [0, -0.5, 0, -40], [0.35, 0.35, 50, 30]] as const;
+    const names = await Promise.all(views.map(async ([a, b, x, y], i) => {
+      const picture = drawPattern(pattern, viewOf(lens, { x: 127.5, y: 82.5 }, [a, b], 0.3 * i, 190, [x, y]), 960, 720, { seed: i + 60 });
+      await writeFile(join(folder, `board-${i}.png`), await encodePicture(picture, { format: "png" }));
+      return `board-${i}.png`;
+    }));
+    const made = await run("--target", "board.target.json", "--out", "board.json", ...names);
+    expect(made.status, made.err).toBe(0);
+    const profile = readProfile(await readFile(join(folder, "board.json"), "utf8"));
+    if (!profile.ok || profile.profile.kind !== "camera") throw new Error("no camera profile");
+    expect(Math.abs(profile.profile.lens.fx - 800)).toBeLessThan(2);
+    expect(Math.abs(profile.profile.lens.k1 + 0.15)).toBeLessThan(0.01);
+    expect(await run("--print-target", "odd.pdf", "--kind", "rings")).toMatchObject({ status: 64, err: expect.stringContaining("Give dots or charuco.") });
+  });
+
   it("makes a scanner profile from drawn scans of the target, laid in two directions", async () => {
     const unit = { width: 1500, height: 1500, pxPerMm: { x: 5.006, y: 4.992 }, squareness: 0.4, bow: { x: 1.6, y: -0.9 }, run: { x: 0.5, y: -0.7 } };
     await run("--print-target", "glass.pdf");
     const read = readTarget(await readFile(join(folder, "glass.target.json"), "utf8"));
-    if (!read.ok) throw new Error(read.errors.join(" "));
+    if (!read.ok || read.target.kind !== "dots") throw new Error("no target of dots");
     // The print came out 0.1 % too long across and 0.05 % too short along; the rules say so.
     const target = { ...read.target, measured: { x: 200.2, y: 139.93, nominalX: 200, nominalY: 140 } };
     await writeFile(join(folder, "glass.target.json"), JSON.stringify(target));
@@ -90,7 +115,9 @@ describe("kerfmark calibrate", () => {
   it("says in one sentence what is wrong, with the exit status for it", async () => {
     expect(await run("a.png")).toMatchObject({ status: 64, err: expect.stringContaining("No target was named.") });
     expect(await run("--target", "none.json", "--out", "p.json", "a.png")).toMatchObject({ status: 66, err: expect.stringContaining("no such file") });
-    await writeFile(join(folder, "bad.json"), JSON.stringify({ format: "kerfmark.target/1", id: "x" }));
+    await writeFile(join(folder, "bad.json"), JSON.stringify({ format: "kerfmark.target/1", id: "x", kind: "dots" }));
     expect(await run("--target", "bad.json", "--out", "p.json", "a.png")).toMatchObject({ status: 65, err: expect.stringContaining("pitch") });
+    await writeFile(join(folder, "kind.json"), JSON.stringify({ format: "kerfmark.target/1", id: "x", kind: "rings" }));
+    expect(await run("--target", "kind.json", "--out", "p.json", "a.png")).toMatchObject({ status: 65, err: expect.stringContaining('kind: expected "dots" or "charuco"') });
   });
 });

@@ -5,7 +5,7 @@ import { Hono } from "hono";
 import { z } from "zod";
 import { profileSchema } from "../../../../core/camera/profile.ts";
 import { readProfile } from "../../../../core/camera/readProfile.ts";
-import { type Paper, ruleLengths, targetFor, writeTargetPdf } from "../../calibrate/targetPdf.ts";
+import { type Paper, ruleLengths, targetFor, type TargetKind, writeTargetPdf } from "../../calibrate/targetPdf.ts";
 import { TargetReader } from "../../calibrate/targetReader.ts";
 import { AppFault } from "../fault.ts";
 import { storedProfiles } from "../profiles.ts";
@@ -17,6 +17,8 @@ import { json, query } from "./valid.ts";
 
 const PAPERS = ["a4", "a3"] as const satisfies readonly Paper[];
 const paper = z.enum(PAPERS);
+const KINDS = ["dots", "charuco"] as const satisfies readonly TargetKind[];
+const target = z.enum(KINDS);
 
 const point = z.object({ x: z.number(), y: z.number(), u: z.number(), v: z.number() });
 const reading = z.object({
@@ -27,7 +29,7 @@ const reading = z.object({
   }).optional(),
 });
 const set = z.object({
-  kind: z.enum(["camera", "scanner"]), name: z.string().max(120), paper, pictures: z.array(reading).max(60),
+  kind: z.enum(["camera", "scanner"]), name: z.string().max(120), paper, target, pictures: z.array(reading).max(60),
   /** The printed rules as measured, mm. */
   rules: z.object({ x: z.number().positive(), y: z.number().positive() }).optional(),
 });
@@ -38,23 +40,26 @@ export function cameraRoutes(services: AppServices, settings: SettingsFile) {
   const reader = new TargetReader(services.stopping);
   return new Hono()
     .get("/", async (c) => c.json({ profiles: await storedProfiles(services.library), chosen: (await settings.read()).profile }))
-    .get("/target/:paper", (c) => c.json({ target: targetFor(paperOf(c.req.param("paper"))), rules: ruleLengths(paperOf(c.req.param("paper"))) }))
-    .get("/target/:paper/pdf", async (c) => {
-      const size = paperOf(c.req.param("paper"));
-      return c.body(new Uint8Array(await targetPdf(size)), 200, { "content-type": "application/pdf", "content-disposition": `attachment; filename="calibration-target-${size}.pdf"` });
+    .get("/target/:kind/:paper", (c) => {
+      const [kind, size] = [kindOf(c.req.param("kind")), paperOf(c.req.param("paper"))];
+      return c.json({ target: targetFor(size, kind), rules: ruleLengths(size) });
     })
-    .post("/readings", query(z.object({ name: z.string().min(1).max(255), paper })), async (c) => {
-      const { name, paper: size } = c.req.valid("query");
+    .get("/target/:kind/:paper/pdf", async (c) => {
+      const [kind, size] = [kindOf(c.req.param("kind")), paperOf(c.req.param("paper"))];
+      return c.body(new Uint8Array(await targetPdf(kind, size)), 200, { "content-type": "application/pdf", "content-disposition": `attachment; filename="calibration-target-${kind}-${size}.pdf"` });
+    })
+    .post("/readings", query(z.object({ name: z.string().min(1).max(255), paper, target })), async (c) => {
+      const { name, paper: size, target: kind } = c.req.valid("query");
       const bytes = new Uint8Array(await c.req.arrayBuffer());
-      return c.json(await reader.read({ bytes, name, target: targetFor(size) }, c.req.raw.signal));
+      return c.json(await reader.read({ bytes, name, target: targetFor(size, kind) }, c.req.raw.signal));
     })
     .post("/make", json(set), async (c) => {
-      const { kind, name, paper: size, pictures, rules } = c.req.valid("json");
-      const [nominal, target] = [ruleLengths(size), targetFor(size)];
+      const { kind, name, paper: size, target: targetKind, pictures, rules } = c.req.valid("json");
+      const nominal = ruleLengths(size);
       // The target is read at its nominal size; where the print came out larger or smaller, so did its grid.
       const by = { x: rules ? rules.x / nominal.x : 1, y: rules ? rules.y / nominal.y : 1 };
       const printed = pictures.map((p) => ({ ...p, points: p.points.map((q) => ({ ...q, x: q.x * by.x, y: q.y * by.y })) }));
-      const given = { name: name.trim() || kind, date: localIso(new Date()).slice(0, 10), target: target.id };
+      const given = { name: name.trim() || kind, date: localIso(new Date()).slice(0, 10), target: targetFor(size, targetKind).id };
       return c.json(await reader.calibrate({ kind, pictures: printed, given, measured: rules !== undefined }, c.req.raw.signal));
     })
     .post("/", json(z.object({ profile: profileSchema })), async (c) => {
@@ -81,11 +86,17 @@ function paperOf(text: string): Paper {
   return size.data;
 }
 
-async function targetPdf(size: Paper): Promise<Buffer> {
+function kindOf(text: string): TargetKind {
+  const kind = target.safeParse(text);
+  if (!kind.success) throw new AppFault(404, "no-target", `There is no kind of target "${text}".`, "Ask for dots or charuco.");
+  return kind.data;
+}
+
+async function targetPdf(kind: TargetKind, size: Paper): Promise<Buffer> {
   const folder = await mkdtemp(join(tmpdir(), "kerfmark-target-"));
   try {
     const file = join(folder, "target.pdf");
-    await writeTargetPdf(file, targetFor(size), size);
+    await writeTargetPdf(file, targetFor(size, kind), size);
     return await readFile(file);
   } finally {
     await rm(folder, { recursive: true, force: true });

@@ -9,8 +9,8 @@ import { refineMark } from "../../marks/refine.ts";
 import type { TargetPoint } from "../calibrate/model.ts";
 import { isSeen, pictureDerivative, project, toPicture, toPrint } from "../view.ts";
 import type { View } from "../view.ts";
-import { marksOf, searchJob } from "./target.ts";
-import type { Target } from "./target.ts";
+import { marksOf, searchJob } from "./dots.ts";
+import type { DotTarget } from "./target.ts";
 import { roughView } from "./seen.ts";
 import type { Sighting } from "./seen.ts";
 
@@ -27,7 +27,7 @@ const MOST_RINGS = 14;
  * Finds the target in a picture and measures its dots to sub-pixel with the code that measures marks. The four rings give
  * a first view; a lens term is added as more dots are recognised.
  */
-export function findTarget(picture: Picture, target: Target): FoundTarget {
+export function findDots(picture: Picture, target: DotTarget): FoundTarget {
   const marks = marksOf(target);
   const job = searchJob(target, marks);
   const range = scaleRange(job, picture);
@@ -50,19 +50,19 @@ export function findTarget(picture: Picture, target: Target): FoundTarget {
   return measured(picture, view, seen, marks, target);
 }
 
-function ringCandidates(candidates: readonly Candidate[], marks: readonly Mark[], target: Target): Candidate[] {
+function ringCandidates(candidates: readonly Candidate[], marks: readonly Mark[], target: DotTarget): Candidate[] {
   const ring = marks[indexOf(target.rings[0], target)];
   const dot = marks.find((m) => m.shape === "dot") ?? ring;
   const likely = candidates.filter((c) => c.tone === "dark" && mayBe(c, ring) && !mayBe(c, dot));
   return likely.sort((a, b) => b.peak - a.peak).slice(0, MOST_RINGS);
 }
 
-function indexOf([column, row]: readonly [number, number], target: Target): number {
+function indexOf([column, row]: readonly [number, number], target: DotTarget): number {
   return row * target.columns + column;
 }
 
 /** Every way to put four patches on the four rings; the one under which most dots near the rings lie on patches. */
-function firstView(rings: readonly Candidate[], candidates: readonly Candidate[], marks: readonly Mark[], target: Target): View | null {
+function firstView(rings: readonly Candidate[], candidates: readonly Candidate[], marks: readonly Mark[], target: DotTarget): View | null {
   const places = target.rings.map((r) => marks[indexOf(r, target)]);
   const around = dotsAround(marks, target);
   let best: View | null = null;
@@ -86,7 +86,7 @@ function firstView(rings: readonly Candidate[], candidates: readonly Candidate[]
 }
 
 /** The dots within the box of the rings. */
-function dotsAround(marks: readonly Mark[], { rings, columns }: Target): Mark[] {
+function dotsAround(marks: readonly Mark[], { rings, columns }: DotTarget): Mark[] {
   const [cs, rs] = [rings.map((r) => r[0]), rings.map((r) => r[1])];
   return marks.filter((m, i) => {
     const [c, r] = [i % columns, Math.floor(i / columns)];
@@ -94,7 +94,7 @@ function dotsAround(marks: readonly Mark[], { rings, columns }: Target): Mark[] 
   });
 }
 
-function agreements(view: View, candidates: readonly Candidate[], dots: readonly Mark[], target: Target, toBeat: number): number {
+function agreements(view: View, candidates: readonly Candidate[], dots: readonly Mark[], target: DotTarget, toBeat: number): number {
   let count = 0;
   for (let i = 0; i < dots.length; i++) {
     if (nearest(view, candidates, dots[i], target)) count++;
@@ -103,7 +103,7 @@ function agreements(view: View, candidates: readonly Candidate[], dots: readonly
   return count;
 }
 
-function nearest(view: View, candidates: readonly Candidate[], mark: Mark, target: Target): Candidate | null {
+function nearest(view: View, candidates: readonly Candidate[], mark: Mark, target: DotTarget): Candidate | null {
   const q = project(view, mark.x, mark.y);
   const [a, b, c, d] = pictureDerivative(view, mark.x, mark.y);
   const reach = NEAR * target.pitch * Math.sqrt(Math.abs(a * d - b * c));
@@ -120,7 +120,7 @@ function nearest(view: View, candidates: readonly Candidate[], mark: Mark, targe
 }
 
 function recognised(
-  view: View, candidates: readonly Candidate[], marks: readonly Mark[], target: Target, picture: Picture,
+  view: View, candidates: readonly Candidate[], marks: readonly Mark[], target: DotTarget, picture: Picture,
 ): { mark: Mark; sighting: Sighting }[] {
   return marksInside(view, marks, target, picture).flatMap((mark) => {
     const at = nearest(view, candidates, mark, target);
@@ -128,7 +128,7 @@ function recognised(
   });
 }
 
-function marksInside(view: View, marks: readonly Mark[], target: Target, { width, height }: Picture): Mark[] {
+function marksInside(view: View, marks: readonly Mark[], target: DotTarget, { width, height }: Picture): Mark[] {
   const middle = marks[indexOf(target.rings[0], target)];
   return marks.filter((mark) => {
     if (!isSeen(view, mark, middle)) return false;
@@ -142,7 +142,7 @@ function marksInside(view: View, marks: readonly Mark[], target: Target, { width
 }
 
 function measured(
-  picture: Picture, view: View, seen: readonly { mark: Mark; sighting: Sighting }[], marks: readonly Mark[], target: Target,
+  picture: Picture, view: View, seen: readonly { mark: Mark; sighting: Sighting }[], marks: readonly Mark[], target: DotTarget,
 ): FoundTarget {
   const inside = marksInside(view, marks, target, picture).length;
   if (seen.length < Math.max(12, ENOUGH * inside)) return { ok: false, reason: `only ${seen.length} of ${inside} dots within the picture were recognised` };

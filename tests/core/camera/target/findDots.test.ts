@@ -5,14 +5,15 @@ import type { TargetPicture } from "../../../../core/camera/calibrate/camera.ts"
 import type { Lens } from "../../../../core/camera/lens.ts";
 import { unstraighten } from "../../../../core/camera/scanner.ts";
 import type { Scanner } from "../../../../core/camera/scanner.ts";
-import { findTarget } from "../../../../core/camera/target/find.ts";
-import { marksOf, readTarget } from "../../../../core/camera/target/target.ts";
-import type { Target } from "../../../../core/camera/target/target.ts";
+import { findDots } from "../../../../core/camera/target/findDots.ts";
+import { marksOf } from "../../../../core/camera/target/dots.ts";
+import { readTarget } from "../../../../core/camera/target/target.ts";
+import type { DotTarget } from "../../../../core/camera/target/target.ts";
 import { project } from "../../../../core/camera/view.ts";
 import { gaussian } from "../../../support/gaussian.ts";
 import { drawMarks, viewOf } from "../../../support/targetPicture.ts";
 
-const target: Target = {
+const target: DotTarget = {
   format: "kerfmark.target/1", id: "dots", kind: "dots", columns: 17, rows: 10, pitch: 15, diameter: 6, rings: [[5, 3], [11, 3], [6, 7], [9, 6]],
 };
 const marks = marksOf(target);
@@ -27,7 +28,7 @@ const VIEWS: readonly (readonly [number, number, number, number, number, number]
 describe("dot grid target", () => {
   const views = VIEWS.map(([a, b, turn, distance, x, y]) => viewOf(lens, middle, [a, b], turn, distance, [x, y]));
   const pictures = views.map((view, i) => drawMarks(marks, view, 1600, 1200, { seed: i + 1 }));
-  const found = pictures.map((picture) => findTarget(picture, target));
+  const found = pictures.map((picture) => findDots(picture, target));
 
   it("is found in any turn and tilt, its dots to a few hundredths of a pixel", () => {
     found.forEach((f, i) => {
@@ -50,10 +51,10 @@ describe("dot grid target", () => {
     expect(Math.abs(profile.lens.k1 + 0.2)).toBeLessThan(0.01);
   });
   it("is not found where there is none, nor in a mirror", () => {
-    expect(findTarget(drawMarks([], views[0], 1600, 1200), target)).toMatchObject({ ok: false });
+    expect(findDots(drawMarks([], views[0], 1600, 1200), target)).toMatchObject({ ok: false });
     const { data, width, height } = pictures[0];
     const mirrored = data.map((_, i) => data[i - (i % width) + (width - 1 - (i % width))]);
-    expect(findTarget({ ...pictures[0], data: mirrored, width, height }, target)).toMatchObject({ ok: false });
+    expect(findDots({ ...pictures[0], data: mirrored, width, height }, target)).toMatchObject({ ok: false });
   });
   it("names what is wrong with a target file", () => {
     const read = readTarget(JSON.stringify({ ...target, pitch: -1, colour: "red" }));
