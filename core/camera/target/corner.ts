@@ -12,6 +12,8 @@ const TERMS = 8;
 /** Least blur, px: the pixel's own square. */
 const LEAST_BLUR = 0.29;
 const blurOf = (term: number): number => LEAST_BLUR + Math.exp(term);
+/** The logarithm of what a usual picture's blur lies above the least, px. */
+const USUAL_BLUR = Math.log(0.6);
 /** The window, px: what is nearer to the markers than MARGIN is not looked at, more than MOST adds nothing, less than LEAST is no corner. */
 const MARGIN = 2.5;
 const MOST = 16;
@@ -58,7 +60,7 @@ function fit(sampler: Sampler, corner: BoardCorner, local: LocalMap, radius: num
   const [sx, sy] = [Math.sqrt(local.blur.xx), Math.sqrt(local.blur.yy)];
   const row = new Float64Array(TERMS);
   const inked = new Float64Array(4);
-  const start = Float64Array.from([0, 0, 0, Math.log(0.6), mean + spread, -2 * spread, 0, 0]);
+  const start = Float64Array.from([0, 0, 0, USUAL_BLUR, mean + spread, -2 * spread, 0, 0]);
   const result = levenbergMarquardt(start, (p, add) => {
     const blur = blurOf(p[3]);
     for (const { u, v, dx, dy, value } of pixels) {
@@ -75,6 +77,10 @@ function fit(sampler: Sampler, corner: BoardCorner, local: LocalMap, radius: num
       row[7] = print * dy;
       add(row, value - light * print, 1);
     }
+    // Edges sharper than a pixel tell no blur: this keeps it somewhere, and weighs next to nothing where they do.
+    row.fill(0);
+    row[3] = 1;
+    add(row, USUAL_BLUR - p[3], (0.01 * spread) ** 2);
   }, { maxIterations: 30, tolerance: 1e-7, damping: 1e-3 });
   const p = result.parameters;
   if (!result.covariance || !(result.cost < (1 - LEAST_EXPLAINED) * total) || !(p[5] < 0)) return { ok: false, reason: "is not seen there" };
