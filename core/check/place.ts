@@ -9,7 +9,7 @@ import type { Hypothesis } from "../marks/grow.ts";
 import { fitLayout, localScale, predictPoint } from "../marks/layoutFit.ts";
 import type { Lineup } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
-import { matchLayout } from "../marks/match.ts";
+import { matchLayout, type MatchResult } from "../marks/match.ts";
 import type { Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
 import { refineMarks, type SeenMark } from "./sightings.ts";
@@ -41,6 +41,7 @@ const SURE = 8;
 const MOST_REFINED = 3;
 const MOST_REFINED_OF_FEW = 6;
 const FEW = 6;
+const REFINED_AT_A_GLANCE = 2;
 /** Below this share of the layout (and of the evidence) other planes and a finer copy are tried. */
 const GOOD_SHARE = 0.6;
 
@@ -50,8 +51,8 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   const factor = findingFactor(job, scale.likely);
   const colour: Plane[] = picture.channels === 3 ? ["red", "green", "blue"] : [];
   // Ink is darker than most texture: the strongest candidates first, more of them and other planes where those do not suffice.
-  const attempts: { factor: number; plane: Plane; most: number; around?: number }[] = [
-    { factor, plane: "grey", most: 60 }, ...colour.map((plane) => ({ factor, plane, most: 60 })), { factor: Math.max(1, factor >> 1), plane: "grey", most: 60, around: NARROW }, { factor, plane: "grey", most: 250 },
+  const attempts: Attempt[] = [
+    { factor, plane: "grey", most: FIRST_ASKED }, ...colour.map((plane) => ({ factor, plane, most: 60 })), { factor: Math.max(1, factor >> 1), plane: "grey", most: 60, around: NARROW }, { factor, plane: "grey", most: 250 },
   ];
   if (factor > 1) attempts.push({ factor: Math.max(1, factor >> 1), plane: "grey", most: 120 });
   let pool: Candidate[] = [];
@@ -61,10 +62,8 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
     // What close surroundings show is another reading of the same patches, not more of them.
     const candidates = attempt.around === undefined ? merge(pool, found) : found;
     if (attempt.around === undefined) pool = candidates;
-    const { hypotheses: all, lineup } = matchLayout(job.marks, candidates, scale, picture, attempt.most);
-    const hypotheses = all.filter((h) => plausible(job, h, scale));
-    const ranked = hypotheses.slice(0, job.marks.length <= FEW ? MOST_REFINED_OF_FEW : MOST_REFINED).filter((h) => h.logOdds > hypotheses[0].logOdds - 1.5 * AMBIGUOUS).map((h) => rank(picture, sampler, job, h, lineup));
-    ranked.sort((a, b) => b.score - a.score);
+    const { hypotheses, lineup } = plausibleLayouts(picture, job, candidates, scale, attempt.most);
+    const ranked = rankLayouts(picture, sampler, job, hypotheses.slice(0, job.marks.length <= FEW ? MOST_REFINED_OF_FEW : MOST_REFINED), lineup);
     if (ranked.length > 0 && (!best || ranked[0].score > best.ranked[0].score)) best = { ranked, lineup };
     if (best && best.ranked[0].seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.ranked[0].score > SURE) break;
     // All marks are there in their own shape and no other way comes near: further attempts could not say more.
@@ -75,6 +74,54 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
     return { ok: false, refusal: refuse("marks-not-found", `Only ${most} of the job's ${job.marks.length} marks ${most === 1 ? "was" : "were"} found where the layout wants them; ${fewest} are needed.`) };
   }
   return decide(sampler, job, best.ranked);
+}
+
+/** One way to look for marks: how far the picture is reduced, in which colours, how many candidates of a kind are asked, and what surrounds them. */
+interface Attempt {
+  readonly factor: number;
+  readonly plane: Plane;
+  readonly most: number;
+  readonly around?: number;
+}
+/** Candidates of a kind that are asked at first. */
+const FIRST_ASKED = 60;
+
+/** What a first look shows of a job's layout. */
+export interface Glance {
+  /** Evidence for the layout (log odds) by the places of the patches alone. */
+  readonly logOdds: number;
+  /** Beyond doubt by that alone. */
+  readonly sure: boolean;
+  /** Refines the marks found: the evidence then, and whether so much of the layout is there that only the whole check can say. */
+  refined(): { readonly score: number; readonly likely: boolean };
+}
+
+/** How far the evidence for one of several jobs may lie behind another's before refining could make it the better one. */
+export const OUT_OF_REACH = 1.5 * AMBIGUOUS;
+
+/** A first look for a job's layout, which costs a small part of `placeLayout`: enough to say which of several jobs a sheet is of. Null where nothing fits. */
+export function glanceAtLayout(picture: Picture, sampler: Sampler, job: Job): Glance | null {
+  const scale = scaleRange(job, picture);
+  const candidates = findCandidates(picture, job, scale, findingFactor(job, scale.likely), "grey");
+  const { hypotheses, lineup } = plausibleLayouts(picture, job, candidates, scale, FIRST_ASKED);
+  const [best] = hypotheses;
+  if (!best) return null;
+  const refined = () => {
+    const [{ score, seen }] = rankLayouts(picture, sampler, job, hypotheses.slice(0, REFINED_AT_A_GLANCE), lineup);
+    return { score, likely: score > 0 && seen.length >= GOOD_SHARE * job.marks.length };
+  };
+  return { logOdds: best.logOdds, sure: best.logOdds > SURE && best.pairs.length >= GOOD_SHARE * job.marks.length, refined };
+}
+
+/** The layouts that the candidates may show, best first. */
+function plausibleLayouts(picture: Picture, job: Job, candidates: readonly Candidate[], scale: ScaleRange, most: number): MatchResult {
+  const { hypotheses, lineup } = matchLayout(job.marks, candidates, scale, picture, most);
+  return { hypotheses: hypotheses.filter((h) => plausible(job, h, scale)), lineup };
+}
+
+/** The same refined, where refining could still make them the best; best first. */
+function rankLayouts(picture: Picture, sampler: Sampler, job: Job, hypotheses: readonly Hypothesis[], lineup: Lineup): Ranked[] {
+  return hypotheses.filter((h) => h.logOdds > hypotheses[0].logOdds - OUT_OF_REACH).map((h) => rank(picture, sampler, job, h, lineup)).sort((a, b) => b.score - a.score);
 }
 
 /** A view that would show a mark larger or smaller than the picture can is none; its marks are not worth refining. */

@@ -36,6 +36,8 @@ export function withProfiles({ pool, library }: Pick<AppServices, "pool" | "libr
     return profileFor(stored.map((p) => p.profile), (await originOf(image)).exif);
   };
   return {
+    workers: pool.workers,
+    sort: async (request) => pool.sort({ ...request, profile: request.profile ?? (await chosenFor(request.image)) }),
     check: async (request) => pool.check({ ...request, profile: request.profile ?? (await chosenFor(request.image)) }),
     preview: (task, signal) => pool.preview(task, signal),
     rewriteHeic: (task) => pool.rewriteHeic(task),

@@ -2,7 +2,7 @@ import type { Library } from "../library/library.ts";
 import type { MeasurePool } from "../measure/pool.ts";
 
 /** Whatever measures pictures: the worker pool in the program, a stand-in in tests. */
-export type Checker = Pick<MeasurePool, "check" | "preview" | "rewriteHeic">;
+export type Checker = Pick<MeasurePool, "workers" | "check" | "sort" | "preview" | "rewriteHeic">;
 
 /** What the application behind the screens is made of. */
 export interface AppServices {

@@ -4,9 +4,10 @@ import { Piscina } from "piscina";
 import type { Profile } from "../../../core/camera/profile.ts";
 import type { SheetPreview } from "../../../core/check/preview.ts";
 import type { CheckOutcome } from "../../../core/check/record.ts";
+import type { JobOutcome } from "../../../core/check/whichJob.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import { refusedOutcome } from "./refused.ts";
-import type { MeasureTask, PreviewTask, RewriteTask } from "./worker.ts";
+import type { MeasureTask, PreviewTask, RewriteTask, SortTask } from "./worker.ts";
 
 export interface CheckRequest {
   /** Path of the picture, or the file's bytes. */
@@ -17,6 +18,11 @@ export interface CheckRequest {
   readonly profile?: Profile;
   /** Aborting stops the measurement at once: the promise rejects with an AbortError. */
   readonly signal?: AbortSignal;
+}
+
+export interface SortRequest extends Omit<CheckRequest, "job"> {
+  /** The jobs that the picture may show, at least one; the likeliest first. */
+  readonly jobs: readonly Job[];
 }
 
 export interface PoolOptions {
@@ -35,7 +41,7 @@ const IDLE_MS = 60_000;
 export class MeasurePool {
   readonly workers: number;
   readonly #maxPixels: number | undefined;
-  readonly #pool: Piscina<MeasureTask | PreviewTask | RewriteTask, CheckOutcome | SheetPreview | void>;
+  readonly #pool: Piscina<MeasureTask | SortTask | PreviewTask | RewriteTask, CheckOutcome | JobOutcome[] | SheetPreview | void>;
 
   constructor({ workers = availableParallelism(), maxPixels }: PoolOptions = {}) {
     this.workers = workers;
@@ -54,16 +60,21 @@ export class MeasurePool {
   }
 
   /** Measures one picture. Rejects only when stopped (AbortError): whatever is wrong with the picture is a refused record. */
-  async check({ signal, ...request }: CheckRequest): Promise<CheckOutcome> {
+  async check({ job, ...request }: CheckRequest): Promise<CheckOutcome> {
+    return (await this.sort({ ...request, jobs: [job] }))[0].outcome;
+  }
+
+  /** Measures one picture against the jobs that it may show, and gives what came of each that was tried. Rejects only when stopped (AbortError). */
+  async sort({ signal, ...request }: SortRequest): Promise<readonly JobOutcome[]> {
     try {
-      return (await this.#pool.run({ ...request, maxPixels: this.#maxPixels }, { signal })) as CheckOutcome;
+      return (await this.#pool.run({ ...request, maxPixels: this.#maxPixels }, { signal, name: "sort" })) as JobOutcome[];
     } catch (error) {
       if (signal?.aborted || !(error instanceof Error) || error.name === "AbortError") throw error;
-      return refusedOutcome(request.name, request.job.id, {
+      return [{ job: 0, outcome: refusedOutcome(request.name, request.jobs[0].id, {
         code: "image-unreadable",
         message: `Measuring this picture failed inside the program: ${error.message}.`.replace(/\.\.$/, "."),
         hint: "Try a smaller or another picture of the sheet; if it happens again, report it together with the picture.",
-      });
+      }) }];
     }
   }
 

@@ -1,7 +1,7 @@
 import { workerData } from "piscina";
 import sharp from "sharp";
 import type { Profile } from "../../../core/camera/profile.ts";
-import { checkSheet } from "../../../core/check/check.ts";
+import { checkWhichJob, type JobOutcome } from "../../../core/check/whichJob.ts";
 import { previewSheet, type SheetPreview } from "../../../core/check/preview.ts";
 import type { CheckOutcome } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
@@ -18,6 +18,11 @@ export interface MeasureTask {
   readonly maxPixels?: number;
 }
 
+/** A picture and the jobs that it may show. */
+export interface SortTask extends Omit<MeasureTask, "job"> {
+  readonly jobs: readonly Job[];
+}
+
 /** A frame of a live picture, and the job it is aimed by. */
 export interface PreviewTask {
   readonly image: Uint8Array;
@@ -28,14 +33,19 @@ sharp.concurrency((workerData as { decoderThreads: number }).decoderThreads);
 sharp.cache(false);
 
 /** Decodes and measures one picture. An unreadable picture is a refused record; anything else thrown is a fault of the program. */
-export default async function measure(task: MeasureTask): Promise<CheckOutcome> {
-  const picture = await decodePicture(task.image, { maxPixels: task.maxPixels }).catch((error: unknown) => {
+export default async function measure({ job, ...task }: MeasureTask): Promise<CheckOutcome> {
+  return (await sort({ ...task, jobs: [job] }))[0].outcome;
+}
+
+/** Decodes a picture once and checks it against the jobs that it may show; see `checkWhichJob`. At least one job must be given. */
+export async function sort({ image, name, jobs, profile, maxPixels }: SortTask): Promise<JobOutcome[]> {
+  const picture = await decodePicture(image, { maxPixels }).catch((error: unknown) => {
     if (error instanceof PictureFault) return error;
     throw error;
   });
-  if (picture instanceof PictureFault) return refusedOutcome(task.name, task.job.id, picture.refusal);
-  const { record, overlay } = checkSheet(picture, task.job, { image: task.name, profile: task.profile });
-  return { record: { ...record, warnings: [...picture.warnings, ...record.warnings] }, overlay };
+  if (picture instanceof PictureFault) return [{ job: 0, outcome: refusedOutcome(name, jobs[0].id, picture.refusal) }];
+  return checkWhichJob(picture, jobs, { image: name, profile }).map(({ job, outcome: { record, overlay } }) => (
+    { job, outcome: { record: { ...record, warnings: [...picture.warnings, ...record.warnings] }, overlay } }));
 }
 
 /** Tells what a live picture promises. @throws PictureFault */

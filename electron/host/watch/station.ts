@@ -82,7 +82,7 @@ export class HotFolderStation {
     await this.#folder?.close();
     this.#state = { ...EMPTY, watching: setting };
     this.#folder = new HotFolder(resolve(folder), {
-      library: this.#library, measuring: this.#measuring, jobs, numbering: numbering ?? undefined,
+      library: this.#library, measuring: this.#measuring, workers: this.#measuring.workers, jobs, numbering: numbering ?? undefined,
       onTaken: (taken) => this.#taken(taken),
       onTrouble: (message, hint) => (this.#state = { ...this.#state, trouble: { message, hint } }),
     });

@@ -17,7 +17,7 @@ export type Taken =
   | { readonly kind: "known" | "changed" | "gone"; readonly file: string };
 
 /** Whatever measures pictures: the worker pool in the program, a stand-in in tests. */
-export type Measuring = Pick<MeasurePool, "check">;
+export type Measuring = Pick<MeasurePool, "sort" | "workers">;
 
 export interface TakeInOptions {
   /** The jobs that may be in the stack. */
@@ -93,14 +93,13 @@ export async function takeFromTray(library: Library, measuring: Measuring, entry
  * against; where it fits two, it is left to people: a guess would spoil a run.
  */
 async function sortByJob(measuring: Measuring, path: string, name: string, { jobs, profile, signal }: TakeInOptions): Promise<Sorted> {
+  if (jobs.length === 0) return { reason: { code: "no-job", message: "No job was given that the sheet could belong to.", hint: "Name the job, then take the picture in again from the tray." } };
   const fits: { version: JobVersion; outcome: CheckOutcome & { record: Measured } }[] = [];
   const refusals: CheckOutcome[] = [];
-  for (const version of jobs) {
-    const { record, ...rest } = await measuring.check({ image: path, name, job: version.job, profile, signal });
+  for (const { job, outcome: { record, ...rest } } of await measuring.sort({ image: path, name, jobs: jobs.map((v) => v.job), profile, signal })) {
     if (record.status === "refused") refusals.push({ record, ...rest });
-    else if (record.sheet !== undefined) return { version, outcome: { record, ...rest } };
-    else fits.push({ version, outcome: { record, ...rest } });
-    if (record.status === "refused" && (record.refusal.code === "image-unreadable" || record.refusal.code === "image-too-large")) break;
+    else if (record.sheet !== undefined) return { version: jobs[job], outcome: { record, ...rest } };
+    else fits.push({ version: jobs[job], outcome: { record, ...rest } });
   }
   if (fits.length === 1) return fits[0];
   if (fits.length > 1) {
@@ -111,7 +110,6 @@ async function sortByJob(measuring: Measuring, path: string, name: string, { job
 }
 
 function noJobFits(refusals: readonly CheckOutcome[], jobs: readonly JobVersion[]): Sorted {
-  if (jobs.length === 0) return { reason: { code: "no-job", message: "No job was given that the sheet could belong to.", hint: "Name the job, then take the picture in again from the tray." } };
   // A job that got as far as being recognised says more than those whose marks are not on the sheet.
   const telling = refusals.find((r) => r.record.status === "refused" && !["wrong-job", "marks-not-found"].includes(r.record.refusal.code));
   if (telling) return { reason: refusalOf(telling), outcome: telling };

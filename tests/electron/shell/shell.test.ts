@@ -49,7 +49,7 @@ describe("the scheme", () => {
 
 describe("files laid on the desk by the shell", () => {
   const sheets: string[] = [];
-  const pool = { check: async () => Promise.reject(new Error("not asked")), preview: async () => Promise.reject(new Error("not asked")), rewriteHeic: async () => undefined };
+  const pool = { workers: 1, check: async () => Promise.reject(new Error("not asked")), sort: async () => Promise.reject(new Error("not asked")), preview: async () => Promise.reject(new Error("not asked")), rewriteHeic: async () => undefined };
   const app = createApp({ pool, dataDir: path.join(folder, "desk"), samplesDir: folder, version: "0.0.0-test" });
   const put = (name: string, text: string) => {
     writeFileSync(path.join(folder, name), text);

@@ -101,8 +101,8 @@ test("while the library's disk is full the picture waits, and goes in when there
 test("a picture that is taken away before its turn is told, not a failure", async () => {
   const { inbox, library, jobs, drop } = await scene();
   drop("a.jpg", "TRAY-7 1 0.1");
-  const removing: Measuring = { check: async (request) => {
-    const outcome = await reading.check(request);
+  const removing: Measuring = { ...reading, sort: async (request) => {
+    const outcome = await reading.sort(request);
     rmSync(request.image as string, { force: true });
     return outcome;
   } };

@@ -10,13 +10,16 @@ import { freshFolder, measured, refused, trayJob } from "../library/records.ts";
  * as wrong-job; "-" as sheet is a sheet without a code, and "*" as job one that any job fits; anything else has no marks.
  */
 export const reading: Measuring = {
-  check: async ({ image, name, job }) => {
+  workers: 2,
+  sort: async ({ image, name, jobs }) => {
     await wait(5);
     const [of, sheet, worst] = readFileSync(image as string, "utf8").trim().split(" ");
-    const refuse = (code: "wrong-job" | "marks-not-found") => ({ record: { ...refused, image: name, job: job.id, refusal: { ...refused.refusal, code } } });
-    if (worst === undefined) return refuse("marks-not-found");
-    if (of !== job.id && of !== "*") return refuse("wrong-job");
-    return { record: measured(sheet === "-" ? undefined : sheet, Number(worst), { image: name, job: job.id }) };
+    return jobs.map((job, i) => {
+      const refuse = (code: "wrong-job" | "marks-not-found") => ({ job: i, outcome: { record: { ...refused, image: name, job: job.id, refusal: { ...refused.refusal, code } } } });
+      if (worst === undefined) return refuse("marks-not-found");
+      if (of !== job.id && of !== "*") return refuse("wrong-job");
+      return { job: i, outcome: { record: measured(sheet === "-" ? undefined : sheet, Number(worst), { image: name, job: job.id }) } };
+    });
   },
 };
 
