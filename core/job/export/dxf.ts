@@ -2,7 +2,8 @@ import type { Job } from "../schema.ts";
 import type { Outline } from "../import/outline.ts";
 import { arcsOf, type Vertex } from "./arcs.ts";
 import { dxfFrame } from "./dxfFrame.ts";
-import { overlayOf, type Exported, type ExportOptions, type OverlayPart, type OverlayShape } from "./overlay.ts";
+import type { OverlayPart } from "../layerNames.ts";
+import { overlayOf, type Exported, type ExportOptions, type OverlayShape } from "./overlay.ts";
 
 /** Colours of the layers by the format's own index: magenta cuts, cyan creases (common practice, no source), marks and codes black or white. */
 const COLOURS: Readonly<Record<OverlayPart, number>> = { marks: 7, codes: 7, cuts: 6, creases: 4 };
@@ -16,7 +17,7 @@ export function exportDxf(job: Job, options: ExportOptions = {}): Exported<strin
   if (!read.ok) return read;
   const { layers, width, height, notes } = read.overlay;
   const entities = layers.flatMap((layer) => layer.shapes.flatMap((s) => (layer.part === "codes" ? s.outlines.map((o) => solid(o, layer.name)) : shape(s, layer.name))));
-  const light = layers.some((l) => l.shapes.some((s) => s.light)) ? ["A DXF drawing cannot say that a mark is left free of ink: see to the light ones in the artwork."] : [];
+  const light = layers.some((l) => l.shapes.some((s) => s.light)) ? ["A DXF drawing cannot say that a mark is left free of ink: the light ones stand on a layer of their own; see to them in the artwork."] : [];
   return { ok: true, file: dxfFrame(layers.map((l) => ({ name: l.name, colour: COLOURS[l.part] })), entities, { width, height }), notes: [...notes, ...light] };
 }
 

@@ -1,7 +1,8 @@
 import { writePayload } from "../payload.ts";
 import { qrSymbol } from "../qr.ts";
 import type { Job } from "../schema.ts";
-import { codeRuns, LAYER_NAMES, MOST_PAGES, overlayOf, type Exported } from "./overlay.ts";
+import { LAYER_NAMES } from "../layerNames.ts";
+import { codeRuns, MOST_PAGES, overlayOf, type Exported, type OverlayLayer } from "./overlay.ts";
 import { startPdf, units } from "./pdf.ts";
 
 export interface NumberedOptions {
@@ -30,7 +31,8 @@ export async function exportNumbered(job: Job, options: NumberedOptions): Promis
   const versions = job.codes.map((code) => Math.max(...longest.map((sheet) => qrSymbol(textOf(code.payload, sheet))?.version ?? Infinity)));
   if (!versions.every(Number.isFinite)) return { ok: false, reason: "A code's text is too long for a QR code.", hint: "Shorten its payload or the job's id." };
   const marks = options.marks ? overlayOf(job, { parts: ["marks"] }) : null;
-  const layers = [...(marks?.ok ? marks.overlay.layers : []), { part: "codes" as const, name: LAYER_NAMES.codes, shapes: [] }];
+  const codes: OverlayLayer = { part: "codes", key: "codes", name: LAYER_NAMES.codes, shapes: [] };
+  const layers = [...(marks?.ok ? marks.overlay.layers : []), codes];
   const pdf = await startPdf({ title: `${job.name || job.id}, sheets ${texts[0]} to ${texts[texts.length - 1]}`, width: job.sheet.width, height: job.sheet.height, layers });
   const shared = marks?.ok ? [pdf.context.register(pdf.context.flateStream(pdf.content(marks.overlay.layers)))] : [];
   const pages = [];
@@ -44,7 +46,7 @@ export async function exportNumbered(job: Job, options: NumberedOptions): Promis
       for (const { x, y, width, height } of codeRuns(code, symbol)) drawn += `${n(x)} ${n(y)} ${n(width)} ${n(height)} re\n`;
       drawn += "f\n";
     }
-    pages.push([...shared, pdf.context.register(pdf.context.flateStream(pdf.onLayer("codes", drawn)))]);
+    pages.push([...shared, pdf.context.register(pdf.context.flateStream(pdf.onLayer(codes, drawn)))]);
     if ((i + 1) % 100 === 0) await options.onPages?.(i + 1, texts.length);
   }
   const fixed = job.codes.filter((c) => !c.payload.includes("{sheet}")).length;

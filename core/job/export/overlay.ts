@@ -1,12 +1,11 @@
 import { circleOutline, type Outline } from "../import/outline.ts";
 import { pathOutlines } from "../import/svgShapes.ts";
+import { LAYER_NAMES, markLayerName, TONES, type OverlayPart } from "../layerNames.ts";
 import { writePayload } from "../payload.ts";
 import { qrSymbol, type QrSymbol } from "../qr.ts";
 import type { Code, Job } from "../schema.ts";
 import { markOutlines } from "./markOutlines.ts";
 
-/** What of a job goes onto an overlay. Witness features are marks and circular cuts of the job as any other. */
-export type OverlayPart = "marks" | "codes" | "cuts" | "creases";
 export const OVERLAY_PARTS: readonly OverlayPart[] = ["marks", "codes", "cuts", "creases"];
 
 export interface ExportOptions {
@@ -34,6 +33,8 @@ export interface OverlayShape {
 /** A layer of its own in every format. */
 export interface OverlayLayer {
   readonly part: OverlayPart;
+  /** A name of its own within the file, of letters. */
+  readonly key: string;
   readonly name: string;
   readonly shapes: readonly OverlayShape[];
 }
@@ -50,21 +51,26 @@ export interface Overlay {
 /** Most numbered pages of one file: what a variable-data front end takes at once without trouble (common practice, no source). */
 export const MOST_PAGES = 10_000;
 
-/** Names of the layers; the importer takes each for what it is. */
-export const LAYER_NAMES: Readonly<Record<OverlayPart, string>> = { marks: "Print marks", codes: "Codes", cuts: "Cut", creases: "Crease" };
-
 /** Collects what a job's overlay shows; a refusal where that is nothing. */
 export function overlayOf(job: Job, options: ExportOptions = {}): { readonly ok: true; readonly overlay: Overlay } | Extract<Exported<never>, { ok: false }> {
   const parts = options.parts ?? OVERLAY_PARTS;
   const notes: string[] = [];
-  const layers = OVERLAY_PARTS.filter((part) => parts.includes(part)).map((part): OverlayLayer => ({ part, name: LAYER_NAMES[part], shapes: shapesOf(part, job, options.sheet, notes) }));
+  const layers = OVERLAY_PARTS.filter((part) => parts.includes(part)).flatMap((part): OverlayLayer[] => (
+    part === "marks" ? markLayers(job) : [{ part, key: part, name: LAYER_NAMES[part], shapes: shapesOf(part, job, options.sheet, notes) }]
+  ));
   const filled = layers.filter((l) => l.shapes.length > 0);
   if (filled.length === 0) return { ok: false, reason: "The job has nothing to draw of what was asked for.", hint: notes[0] ?? `Ask for other parts than ${parts.join(", ") || "none"}.` };
   return { ok: true, overlay: { title: job.name || job.id, width: job.sheet.width, height: job.sheet.height, layers: filled, notes } };
 }
 
-function shapesOf(part: OverlayPart, job: Job, sheet: string | undefined, notes: string[]): OverlayShape[] {
-  if (part === "marks") return job.marks.map((mark) => ({ id: mark.id, ...markOutlines(mark), ...(mark.tone === "light" ? { light: true } : {}) }));
+function markLayers(job: Job): OverlayLayer[] {
+  return TONES.map((tone): OverlayLayer => ({
+    part: "marks", key: `marks${tone ?? ""}`, name: markLayerName(tone),
+    shapes: job.marks.filter((mark) => mark.tone === tone).map((mark) => ({ id: mark.id, ...markOutlines(mark), ...(tone === "light" ? { light: true } : {}) })),
+  }));
+}
+
+function shapesOf(part: Exclude<OverlayPart, "marks">, job: Job, sheet: string | undefined, notes: string[]): OverlayShape[] {
   if (part === "codes") return job.codes.flatMap((code, i) => codeShape(code, i, job.id, sheet, notes));
   const kind = part === "cuts" ? "cut" : "crease";
   return job.cuts.filter((c) => c.kind === kind).map((cut) => {

@@ -1,7 +1,8 @@
 import { PDFDocument, PDFName, PDFPageLeaf, PDFPageTree, PDFString, type PDFArray, type PDFContext, type PDFDict, type PDFRef } from "pdf-lib";
 import type { Outline } from "../import/outline.ts";
 import type { Job } from "../schema.ts";
-import { overlayOf, type Exported, type ExportOptions, type Overlay, type OverlayLayer, type OverlayPart } from "./overlay.ts";
+import { overlayOf, type Exported, type ExportOptions, type Overlay, type OverlayLayer } from "./overlay.ts";
+import type { OverlayPart } from "../layerNames.ts";
 
 /** Points per mm. */
 export const PER_MM = 72 / 25.4;
@@ -37,8 +38,8 @@ export interface PdfInMaking {
   readonly perMm: number;
   /** The operators that draw these layers. */
   content(layers: readonly OverlayLayer[]): string;
-  /** Operators between the marks that put them on a part's layer, in its colour. */
-  onLayer(part: OverlayPart, drawn: string): string;
+  /** Operators between the marks that put them on a layer, in its colour. */
+  onLayer(layer: OverlayLayer, drawn: string): string;
   /** The file, of one page to each list of content streams. */
   finish(pages: ReadonlyArray<readonly PDFRef[]>): Promise<Uint8Array>;
 }
@@ -51,16 +52,16 @@ export async function startPdf(overlay: Pick<Overlay, "title" | "width" | "heigh
   const unit = Math.max(1, Math.ceil((Math.max(overlay.width, overlay.height) * PER_MM) / LONGEST_SIDE));
   const perMm = PER_MM / unit;
   const parts = overlay.layers.map((l) => l.part);
-  const groups = new Map(overlay.layers.map((layer) => [layer.part, layerGroup(context, layer)]));
+  const groups = new Map(overlay.layers.map((layer) => [layer.key, layerGroup(context, layer)]));
   const refs = [...groups.values()];
   document.catalog.set(PDFName.of("OCProperties"), context.obj({ OCGs: refs, D: { Name: PDFString.of("Layers"), BaseState: "ON", ON: refs, Order: refs } }));
   const resources = context.register(resourcesOf(context, parts, groups));
-  const onLayer = (part: OverlayPart, drawn: string): string => {
+  const onLayer = ({ part, key }: OverlayLayer, drawn: string): string => {
     const step = part === "cuts" || part === "creases";
     const paint = step ? `/GS0 gs /${STEPS[part].spot} CS 1 SCN ${units(LINE_WIDTH, perMm)} w` : "0 0 0 1 k";
-    return `/OC /${part} BDC q ${paint}\n${drawn}Q EMC\n`;
+    return `/OC /${key} BDC q ${paint}\n${drawn}Q EMC\n`;
   };
-  const content = (layers: readonly OverlayLayer[]): string => layers.map((layer) => onLayer(layer.part, drawnShapes(layer, perMm))).join("");
+  const content = (layers: readonly OverlayLayer[]): string => layers.map((layer) => onLayer(layer, drawnShapes(layer, perMm))).join("");
   const box = context.obj([0, 0, overlay.width * perMm, overlay.height * perMm].map((v) => Math.round(v * 1e5) / 1e5));
   return {
     context, perMm, content, onLayer,
@@ -77,7 +78,7 @@ function layerGroup(context: PDFContext, { part, name }: OverlayLayer): PDFRef {
   return context.register(context.obj({ Type: "OCG", Name: PDFString.of(name), ...step }));
 }
 
-function resourcesOf(context: PDFContext, parts: readonly OverlayPart[], groups: ReadonlyMap<OverlayPart, PDFRef>): PDFDict {
+function resourcesOf(context: PDFContext, parts: readonly OverlayPart[], groups: ReadonlyMap<string, PDFRef>): PDFDict {
   const spots = (["cuts", "creases"] as const).filter((p) => parts.includes(p)).map((p): [string, PDFArray] => {
     const { spot, shown } = STEPS[p];
     const tint = context.obj({ FunctionType: 2, Domain: [0, 1], C0: [0, 0, 0, 0], C1: [...shown], N: 1 });

@@ -1,7 +1,8 @@
 import Flatbush from "flatbush";
 import { signedArea } from "../paths.ts";
+import { toneOfLayer } from "../layerNames.ts";
 import type { Mark } from "../schema.ts";
-import type { DrawnOutline } from "./drawing.ts";
+import type { Drawing, DrawnOutline } from "./drawing.ts";
 import { bounds, flattenOutline, type Outline } from "./outline.ts";
 
 /** A mark without its id, as read off a drawing. */
@@ -38,52 +39,65 @@ function most(v: readonly number[]): number {
   return v.reduce((a, b) => Math.max(a, b), -Infinity);
 }
 
+/** A mark with what draws it. */
+export interface MarkCandidate {
+  readonly mark: FoundMark;
+  readonly group: number;
+  /** Places of its outlines in the drawing's list. */
+  readonly outlines: readonly number[];
+}
+
 /**
- * Marks among the outlines: discs, rings, squares, crosses and checkers by their shape and size. They are for a person to confirm. `unfilled` for a
- * format without fills (DXF): what lies together is then one thing.
+ * Marks in the groups that are wanted: discs, rings, squares, crosses and checkers by their shape and size. They are for a person to confirm. They are what is filled as one;
+ * in a format without fills (DXF) what lies together in one group is one thing.
  */
-export function findMarks(outlines: readonly DrawnOutline[], options: { readonly unfilled?: boolean } = {}): FoundMark[] {
-  const found: FoundMark[] = [];
-  for (const parts of options.unfilled ? lyingTogether(outlines) : objects(outlines)) {
-    const mark = markOf(parts);
-    if (mark && !found.some((f) => Math.hypot(f.x - mark.x, f.y - mark.y) < 0.01)) found.push(mark);
-  }
-  return found;
+export function findMarks(drawing: Pick<Drawing, "groups" | "outlines" | "unfilled">, wanted: (group: number) => boolean = () => true): MarkCandidate[] {
+  const places = new Set<string>();
+  return (drawing.unfilled ? lyingTogether(drawing.outlines, wanted) : objects(drawing.outlines, wanted)).flatMap((outlines): MarkCandidate[] => {
+    const shape = markOf(outlines.map((i) => drawing.outlines[i].outline));
+    if (!shape) return [];
+    const place = `${Math.round(50 * shape.x)},${Math.round(50 * shape.y)}`;
+    if (places.has(place)) return [];
+    places.add(place);
+    const { group } = drawing.outlines[outlines[0]];
+    const tone = toneOfLayer(drawing.groups[group].name);
+    return [{ mark: tone ? { ...shape, tone } : shape, group, outlines }];
+  });
 }
 
 /** Outlines filled as one. */
-function objects(outlines: readonly DrawnOutline[]): Outline[][] {
-  const all = new Map<number, Outline[]>();
-  for (const o of outlines) {
-    if (!o.filled) continue;
+function objects(outlines: readonly DrawnOutline[], wanted: (group: number) => boolean): number[][] {
+  const all = new Map<number, number[]>();
+  outlines.forEach((o, i) => {
+    if (!o.filled || !wanted(o.group)) return;
     const parts = all.get(o.object);
-    if (parts) parts.push(o.outline);
-    else all.set(o.object, [o.outline]);
-  }
+    if (parts) parts.push(i);
+    else all.set(o.object, [i]);
+  });
   return [...all.values()];
 }
 
-/** Closed outlines whose boxes meet, as the two circles of a ring or the two quarters of a checker. */
-function lyingTogether(outlines: readonly DrawnOutline[]): Outline[][] {
-  const closed = outlines.map((o) => o.outline).filter((o) => o.closed);
+/** Closed outlines of one group, none larger than a mark, whose boxes meet, as the two circles of a ring or the two quarters of a checker. */
+function lyingTogether(outlines: readonly DrawnOutline[], wanted: (group: number) => boolean): number[][] {
+  const closed = outlines.flatMap((o, i) => (o.outline.closed && wanted(o.group) ? [{ i, group: o.group, box: bounds([o.outline]) }] : []))
+    .filter(({ box: [l, b, r, t] }) => Math.max(r - l, t - b) <= LARGEST * Math.SQRT2);
   if (closed.length === 0) return [];
-  const boxes = closed.map((o) => bounds([o]));
   const index = new Flatbush(closed.length);
-  for (const box of boxes) index.add(...box);
+  for (const { box } of closed) index.add(...box);
   index.finish();
   const taken = new Array<boolean>(closed.length).fill(false);
-  return closed.flatMap((_, i): Outline[][] => {
-    if (taken[i]) return [];
-    const group = [i];
-    taken[i] = true;
-    for (let k = 0; k < group.length; k++) {
-      const [l, b, r, t] = boxes[group[k]];
-      for (const j of index.search(l - TOUCHING, b - TOUCHING, r + TOUCHING, t + TOUCHING, (n) => !taken[n])) {
+  return closed.flatMap((first, start): number[][] => {
+    if (taken[start]) return [];
+    const together = [start];
+    taken[start] = true;
+    for (let k = 0; k < together.length; k++) {
+      const [l, b, r, t] = closed[together[k]].box;
+      for (const j of index.search(l - TOUCHING, b - TOUCHING, r + TOUCHING, t + TOUCHING, (n) => !taken[n] && closed[n].group === first.group)) {
         taken[j] = true;
-        group.push(j);
+        together.push(j);
       }
     }
-    return [group.map((k) => closed[k])];
+    return [together.map((k) => closed[k].i)];
   });
 }
 

@@ -57,6 +57,7 @@ function sections(source: string): { entities: EntityPlace[]; blocks: Map<string
       const entity = found[found.length - 1];
       if (entity) found[found.length - 1] = { ...entity, to: last };
       type = source.slice(from, to).trim();
+      if (type === "ENDSEC") section = "";
       found.push({ type, section, from: next, to: next });
     } else if (code === 2 && type === "SECTION") {
       section = source.slice(from, to).trim();

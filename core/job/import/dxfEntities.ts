@@ -1,5 +1,6 @@
 import { FARTHEST } from "../paths.ts";
 import { num, type Entity } from "./dxfTags.ts";
+import { fitSplineOutline } from "./fitSpline.ts";
 import { nurbsEdges, nurbsFault, type Nurbs } from "./nurbs.ts";
 import { circleOutline, compose, ellipseEdges, isFiniteOutline, mapOutline, type Matrix, type Outline } from "./outline.ts";
 
@@ -16,7 +17,8 @@ export function drawEntity(entity: Entity, map: Matrix): Drawn {
   const turned = num(entity, 230, 1) < 0 && IN_OBJECT_FRAME.has(entity.type) ? compose(map, [-1, 0, 0, 1, 0, 0]) : map;
   const outlines = shape.map((o) => mapOutline(o, turned));
   if (!outlines.every((o) => isFiniteOutline(o, FARTHEST))) return { outlines: [], filled: false, note: `A ${entity.type} with numbers that are missing, not finite or farther than ${FARTHEST} mm was left out.` };
-  return { outlines, filled: entity.type === "SOLID" || entity.type === "TRACE" };
+  const note = entity.type === "SPLINE" && !tangentsOf(entity) && !entity.tags.some(([code]) => code === 10) ? OPEN_ENDS : undefined;
+  return { outlines, filled: entity.type === "SOLID" || entity.type === "TRACE", ...(note && { note }) };
 }
 
 /** Entities given in the frame of their extrusion direction, which mirrors x where it points down (DXF reference, arbitrary axis algorithm). */
@@ -99,10 +101,26 @@ function polyline(vertices: readonly number[][], closed: boolean): Outline[] {
   return [{ x: vertices[0][0], y: vertices[0][1], edges, closed }];
 }
 
+/** A spline by its fit points: groups 11 and 21, its end tangents 12, 22 and 13, 23. */
+function fitted(e: Entity, values: (code: number) => number[]): Outline[] | string {
+  const ys = values(21);
+  const points = values(11).map((x, i): [number, number] => [x, ys[i] ?? NaN]);
+  if (!points.flat().every(Number.isFinite)) return "A SPLINE with fit points that are not numbers was left out.";
+  const outline = fitSplineOutline({ points, tangents: tangentsOf(e), closed: (num(e, 70) & 1) === 1 });
+  return outline ? [outline] : "A SPLINE with too few points was left out.";
+}
+
+const OPEN_ENDS = "A SPLINE gives fit points without end tangents: at its ends it may run a little otherwise than in the program that drew it. Export it with control points where that matters.";
+
+function tangentsOf(e: Entity): readonly [readonly [number, number], readonly [number, number]] | null {
+  const has = (code: number) => e.tags.some(([c]) => c === code);
+  return has(12) && has(13) ? [[num(e, 12), num(e, 22)], [num(e, 13), num(e, 23)]] : null;
+}
+
 function spline(e: Entity): Outline[] | string {
   const values = (code: number) => e.tags.filter(([c]) => c === code).map(([, v]) => Number(v));
   const [xs, ys, ws] = [values(10), values(20), values(41)];
-  if (xs.length === 0) return "A SPLINE that gives fit points only was left out: export splines with their control points, or as polylines.";
+  if (xs.length === 0) return fitted(e, values);
   const points = xs.map((x, i): [number, number] => [x, ys[i] ?? NaN]);
   const curve: Nurbs = { degree: num(e, 71, 3), knots: values(40), points, weights: ws.length > 0 ? ws : points.map(() => 1) };
   const fault = nurbsFault(curve) ?? (points.flat().every(Number.isFinite) ? null : "control points that are not numbers");

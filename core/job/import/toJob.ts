@@ -1,5 +1,5 @@
 import type { Cut, Job, Mark } from "../schema.ts";
-import { circleOf, findMarks } from "./candidates.ts";
+import { circleOf, findMarks, type MarkCandidate } from "./candidates.ts";
 import type { Drawing, Meaning } from "./drawing.ts";
 import { joinOutlines } from "./join.ts";
 import { bounds, flattenOutline, mapOutline, pathData, type Outline } from "./outline.ts";
@@ -16,6 +16,8 @@ export interface JobOptions {
   readonly position?: number;
   /** Ends nearer than this are joined, mm. */
   readonly join?: number;
+  /** Marks as somebody confirmed them, in whatever group they are drawn; those found in the groups that mean marks where not given. */
+  readonly marks?: readonly MarkCandidate[];
   /** What one copy is called in the names of cuts: "piece" where not given. */
   readonly piece?: string;
 }
@@ -28,11 +30,13 @@ export interface DraftJob {
 
 /**
  * Makes a job of a drawing, with the meaning of each of its groups; null where no group with lines means cut or crease. Filled discs, rings,
- * squares and crosses of groups that mean `mark` become marks.
+ * squares, crosses and checkers of groups that mean `mark` become marks.
  */
 export function draftJob(drawing: Drawing, meanings: readonly Meaning[], options: JobOptions): DraftJob | null {
   const notes = [...drawing.notes];
-  const chosen = (wanted: Meaning) => drawing.outlines.filter((o) => meanings[o.group] === wanted);
+  const found = options.marks ?? findMarks(drawing, (group) => meanings[group] === "mark");
+  const inMarks = new Set(options.marks?.flatMap((m) => m.outlines));
+  const chosen = (wanted: Meaning) => drawing.outlines.filter((o, i) => meanings[o.group] === wanted && !inMarks.has(i));
   const lines = (["cut", "crease"] as const).flatMap((kind) => {
     const { outlines, dropped } = joinOutlines(chosen(kind).map((o) => o.outline), options.join);
     if (dropped > 0) notes.push(`${dropped} ${kind} ${dropped === 1 ? "line was" : "lines were"} drawn twice; the repeats were dropped.`);
@@ -53,8 +57,7 @@ export function draftJob(drawing: Drawing, meanings: readonly Meaning[], options
     // A drawn circle is written as one where its path data would say the same to a micrometre.
     return circle && isExactCircle(outline, circle) ? { id, kind, circle: { x: tidy(circle.x), y: tidy(circle.y), diameter: tidy(circle.diameter) } } : { id, kind, path: pathData(outline) };
   });
-  const found = findMarks(chosen("mark"), { unfilled: drawing.unfilled });
-  const marks = found.map((m, i): Mark => ({ ...tidied(m), id: `M${i + 1}`, x: tidy(m.x + frame.dx), y: tidy(m.y + frame.dy) }) as Mark);
+  const marks = found.map(({ mark: m }, i): Mark => ({ ...tidied(m), id: `M${i + 1}`, x: tidy(m.x + frame.dx), y: tidy(m.y + frame.dy) }) as Mark);
   if (marks.length < 3) notes.push(`${marks.length === 0 ? "No marks were" : `Only ${marks.length} ${marks.length === 1 ? "mark was" : "marks were"}`} found: add marks to the job before measuring with it.`);
   const job: Job = {
     format: "kerfmark.job/1",

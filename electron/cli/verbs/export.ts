@@ -1,6 +1,7 @@
 import { extname } from "node:path";
 import type { Command } from "commander";
-import type { Exported, ExportOptions, OverlayPart } from "../../../core/job/export/overlay.ts";
+import type { Exported, ExportOptions } from "../../../core/job/export/overlay.ts";
+import type { OverlayPart } from "../../../core/job/layerNames.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import { DataFault, OutputFault, UsageFault } from "../exit.ts";
 

@@ -1,6 +1,7 @@
 import { useState } from "react";
 import { Button, Checkbox, CheckboxGroup, Label } from "react-aria-components";
-import { type Exported, MOST_PAGES, OVERLAY_PARTS, type OverlayPart } from "../../../core/job/export/overlay.ts";
+import { type Exported, MOST_PAGES, OVERLAY_PARTS } from "../../../core/job/export/overlay.ts";
+import type { OverlayPart } from "../../../core/job/layerNames.ts";
 import { Fault } from "../../frame/Fault.tsx";
 import { Icon } from "../../frame/Icon.tsx";
 import { useShop } from "../../settings/useSettings.tsx";

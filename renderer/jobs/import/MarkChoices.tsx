@@ -13,20 +13,20 @@ export function MarkChoices({ view, choices, change }: { view: DrawingView; choi
   const w = words.jobs.import;
   const all = view.candidates;
   if (all.length === 0) return <p className="note">{w.marksNone}</p>;
-  const listed = [...all].sort((a, b) => Number(choices.meanings[b.group] === "mark") - Number(choices.meanings[a.group] === "mark")).slice(0, LISTED);
+  const listed = [...all.entries()].sort(([, a], [, b]) => Number(choices.meanings[b.group] === "mark") - Number(choices.meanings[a.group] === "mark")).slice(0, LISTED);
   const sizeOf = (m: FoundMark) => (m.shape === "ring" ? m.outer : m.shape === "dot" || m.shape === "checker" ? m.diameter : m.size);
   return (
     <>
       <p className="note">{w.marksText}</p>
       <div className="buttons marks-buttons">
         <span role="status">{w.marksTaken(choices.marks.size, all.length)}</span>
-        <Button className="button" onPress={() => change({ marks: new Set(all.map((c) => c.object)) })}>{w.marksAll}</Button>
+        <Button className="button" onPress={() => change({ marks: new Set(all.keys()) })}>{w.marksAll}</Button>
         <Button className="button" onPress={() => change({ marks: new Set() })}>{w.marksNoneOf}</Button>
       </div>
       <ul className="mark-list">
-        {listed.map(({ object, group, mark }) => (
-          <li key={object}>
-            <Checkbox className="check-option" isSelected={choices.marks.has(object)} onChange={() => change(toggledMark(choices, object))}>
+        {listed.map(([i, { group, mark }]) => (
+          <li key={i}>
+            <Checkbox className="check-option" isSelected={choices.marks.has(i)} onChange={() => change(toggledMark(choices, i))}>
               <span className="check-box" aria-hidden="true" />
               <span>{words.jobs.edit.shapes[mark.shape]} {figures.place(sizeOf(mark))} {figures.lengthUnit} <small>({figures.place(mark.x)}, {figures.place(mark.y)}), {view.groups[group].name}</small></span>
             </Checkbox>

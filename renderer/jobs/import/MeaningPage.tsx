@@ -41,10 +41,10 @@ export function MeaningPage({ name, view, state }: { name: string; view: Drawing
   const mean = (group: number, meaning: Meaning) => setChoices((now) => withMeaning(now, view, group, meaning));
 
   const pick = (at: { x: number; y: number }, reach: number) => {
-    const mark = view.candidates.find((c) => Math.hypot(c.mark.x - at.x, c.mark.y - at.y) <= Math.max(reach, halfOf(c)));
-    if (mark) setChoices((now) => toggledMark(now, mark.object));
+    const mark = view.candidates.findIndex((c) => Math.hypot(c.mark.x - at.x, c.mark.y - at.y) <= Math.max(reach, halfOf(c)));
+    if (mark >= 0) setChoices((now) => toggledMark(now, mark));
     const owner = view.lines && ownerAt(view.lines, at, reach, styleOf);
-    setChosen(mark ? mark.group : owner);
+    setChosen(mark >= 0 ? view.candidates[mark].group : owner);
   };
   const key = (event: KeyboardEvent) => {
     const step = { n: 1, p: -1 }[event.key.toLowerCase()];

@@ -4,7 +4,7 @@ import type { DraftAsk, DrawingView } from "../worker/protocol.ts";
 /** All that the reader decides about a drawing before it becomes a job. */
 export interface Choices {
   readonly meanings: readonly Meaning[];
-  /** Objects taken for marks. */
+  /** Candidates taken for marks, by their places in the list. */
   readonly marks: ReadonlySet<number>;
   readonly sheet: { readonly width: number; readonly height: number };
   readonly shift: { readonly x: number; readonly y: number };
@@ -27,7 +27,7 @@ export function firstChoices(view: DrawingView, file: string, piece: string): Ch
 
 /** Candidates in the groups that mean marks. */
 export function marksOf(view: DrawingView, meanings: readonly Meaning[]): ReadonlySet<number> {
-  return new Set(view.candidates.filter((c) => meanings[c.group] === "mark").map((c) => c.object));
+  return new Set(view.candidates.flatMap((c, i) => (meanings[c.group] === "mark" ? [i] : [])));
 }
 
 /** The sheet is the page; without one it is put round the drawing, with the same margin at both sides where the origin looks like its corner. */
@@ -45,17 +45,17 @@ export function placeOf({ page, extent: [left, bottom, right, top] }: Pick<Drawi
 export function withMeaning(choices: Choices, view: DrawingView, group: number, meaning: Meaning): Choices {
   const meanings = choices.meanings.map((m, i) => (i === group ? meaning : m));
   const marks = new Set(choices.marks);
-  for (const c of view.candidates) {
+  for (const [i, c] of view.candidates.entries()) {
     if (c.group !== group) continue;
-    if (meaning === "mark") marks.add(c.object);
-    else marks.delete(c.object);
+    if (meaning === "mark") marks.add(i);
+    else marks.delete(i);
   }
   return { ...choices, meanings, marks };
 }
 
-export function toggledMark(choices: Choices, object: number): Choices {
+export function toggledMark(choices: Choices, candidate: number): Choices {
   const marks = new Set(choices.marks);
-  if (!marks.delete(object)) marks.add(object);
+  if (!marks.delete(candidate)) marks.add(candidate);
   return { ...choices, marks };
 }
 

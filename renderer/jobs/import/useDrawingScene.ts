@@ -30,9 +30,9 @@ export function useDrawingScene(view: DrawingView, { meanings, marks, sheet, shi
     },
     over(g, at) {
       const plot = plotOf(at, sheet.height);
-      for (const { object, mark } of view.candidates) {
+      for (const [i, { mark }] of view.candidates.entries()) {
         const across = mark.shape === "ring" ? mark.outer : mark.shape === "dot" || mark.shape === "checker" ? mark.diameter : mark.size;
-        drawRing(g, plot, mark, across, marks.has(object) ? inks.mark : inks.nothing, !marks.has(object));
+        drawRing(g, plot, mark, across, marks.has(i) ? inks.mark : inks.nothing, !marks.has(i));
       }
     },
   }), [view, styleOf, sheet, shift, inks, marks, boxes]);

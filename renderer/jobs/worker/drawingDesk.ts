@@ -1,5 +1,5 @@
-import { findMarks } from "../../../core/job/import/candidates.ts";
-import type { Drawing, DrawnOutline, Meaning, ReadDrawing } from "../../../core/job/import/drawing.ts";
+import { findMarks, type MarkCandidate } from "../../../core/job/import/candidates.ts";
+import type { Drawing, DrawnOutline, ReadDrawing } from "../../../core/job/import/drawing.ts";
 import { proposeMeanings } from "../../../core/job/import/meaning.ts";
 import { bounds, flattenOutline, mapOutline } from "../../../core/job/import/outline.ts";
 import { copiesOf } from "../../../core/job/import/pieces.ts";
@@ -7,7 +7,7 @@ import { readDrawing, type ReadOptions, UNITS } from "../../../core/job/import/r
 import { draftJob } from "../../../core/job/import/toJob.ts";
 import { flattenCut } from "../../../core/job/paths.ts";
 import { buildLines } from "../canvas/lines.ts";
-import type { Asks, Candidate, DraftAnswer, DraftAsk, DrawingView, ReadAnswer } from "./protocol.ts";
+import type { Asks, DraftAnswer, DraftAsk, DrawingView, ReadAnswer } from "./protocol.ts";
 
 /** Chords of curves on the screen, mm. */
 const SHOWN = 0.02;
@@ -53,36 +53,16 @@ function viewOf(drawing: Drawing): Omit<DrawingView, "pageNumber"> {
     const path = flattenOutline(outline, SHOWN);
     return path ? [{ owner: group, points: path.points, closed: path.closed }] : [];
   });
-  return { groups, page, boxes, pages, notes, counts, proposed: proposeMeanings(drawing), candidates: candidatesOf(outlines), lines: buildLines(runs), extent: extentOf(drawing) };
+  return { groups, page, boxes, pages, notes, counts, proposed: proposeMeanings(drawing), candidates: findMarks(drawing), lines: buildLines(runs), extent: extentOf(drawing) };
 }
 
-function candidatesOf(outlines: readonly DrawnOutline[]): Candidate[] {
-  const objects = new Map<number, DrawnOutline[]>();
-  for (const o of outlines) {
-    if (!o.filled) continue;
-    const parts = objects.get(o.object);
-    if (parts) parts.push(o);
-    else objects.set(o.object, [o]);
-  }
-  return [...objects].flatMap(([object, parts]) => findMarks(parts).map((mark) => ({ object, group: parts[0].group, mark })));
-}
-
-/**
- * The job that the drawing makes with these meanings. Confirmed marks are put into a group of their own, so that what is a mark is what the reader
- * said, wherever it was drawn.
- */
-export function draft(drawing: Drawing, ask: DraftAsk): DraftAnswer | null {
-  const taken = new Set(ask.marks);
-  const confirmed = drawing.groups.length;
+/** The job that the drawing makes with these meanings; what is a mark is what the reader said, wherever it was drawn. */
+export function draft(drawing: Drawing, candidates: readonly MarkCandidate[], ask: DraftAsk): DraftAnswer | null {
   const { x, y } = ask.shift;
-  const outlines = drawing.outlines.map((o): DrawnOutline => ({
-    ...o,
-    group: taken.has(o.object) ? confirmed : o.group,
-    outline: x === 0 && y === 0 ? o.outline : mapOutline(o.outline, [1, 0, 0, 1, x, y]),
-  }));
-  const meanings: Meaning[] = [...ask.meanings.map((m) => (m === "mark" ? "nothing" : m)), "mark"];
+  const outlines = x === 0 && y === 0 ? drawing.outlines : drawing.outlines.map((o): DrawnOutline => ({ ...o, outline: mapOutline(o.outline, [1, 0, 0, 1, x, y]) }));
+  const marks = ask.marks.map((i) => candidates[i]).map((c) => ({ ...c, mark: { ...c.mark, x: c.mark.x + x, y: c.mark.y + y } }));
   const { id, name, sheet, piece, join } = ask;
-  const made = draftJob({ ...drawing, outlines, groups: [...drawing.groups, { name: "marks", kind: "layer" }] }, meanings, { id, name, sheet, piece, join });
+  const made = draftJob({ ...drawing, outlines }, ask.meanings, { id, name, sheet, piece, join, marks });
   return made && { ...made, pieces: pieceCounts(made.job.cuts) };
 }
 

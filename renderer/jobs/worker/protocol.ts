@@ -7,19 +7,11 @@ import type { NoView } from "../../../core/design/viewpoint.ts";
 import type { WitnessWish } from "../../../core/design/witnesses.ts";
 import type { Exported, ExportOptions } from "../../../core/job/export/overlay.ts";
 import type { Drawing, Meaning } from "../../../core/job/import/drawing.ts";
-import type { FoundMark } from "../../../core/job/import/candidates.ts";
+import type { MarkCandidate } from "../../../core/job/import/candidates.ts";
 import type { Preset } from "../../../core/job/import/meaning.ts";
 import type { Cut, Job, Mark } from "../../../core/job/schema.ts";
 import type { DraftJob } from "../../../electron/host/library/drafts.ts";
 import type { Lines } from "../canvas/lines.ts";
-
-/** Something in a drawing that has a mark's shape and size. */
-export interface Candidate {
-  /** The object of the drawing that it is. */
-  readonly object: number;
-  readonly group: number;
-  readonly mark: FoundMark;
-}
 
 /** A drawing as the screen needs it; the drawing itself stays with the worker. */
 export interface DrawingView extends Pick<Drawing, "groups" | "page" | "boxes" | "pages" | "notes"> {
@@ -28,7 +20,8 @@ export interface DrawingView extends Pick<Drawing, "groups" | "page" | "boxes" |
   /** Lines of each group. */
   readonly counts: readonly number[];
   readonly proposed: readonly Meaning[];
-  readonly candidates: readonly Candidate[];
+  /** What has a mark's shape and size. */
+  readonly candidates: readonly MarkCandidate[];
   /** Lines by group. */
   readonly lines: Lines | null;
   /** The smallest upright rectangle round everything drawn: left, bottom, right, top, mm. */
@@ -43,7 +36,7 @@ export type ReadAnswer =
 
 export interface DraftAsk {
   readonly meanings: readonly Meaning[];
-  /** Objects that the reader takes for marks. */
+  /** Candidates that the reader takes for marks, by their places in the list. */
   readonly marks: readonly number[];
   /** The sheet where it is not the drawing's page, mm. */
   readonly sheet?: { readonly width: number; readonly height: number };

@@ -1,4 +1,5 @@
 import { z } from "zod";
+import type { MarkCandidate } from "../../../core/job/import/candidates.ts";
 import type { Drawing } from "../../../core/job/import/drawing.ts";
 import { proposeMeanings } from "../../../core/job/import/meaning.ts";
 import { readJob } from "../../../core/job/read.ts";
@@ -11,15 +12,17 @@ z.config({ jitless: true });
 
 /** The drawing last read: it stays here, since it may be large. */
 let drawing: Drawing | null = null;
+let candidates: readonly MarkCandidate[] = [];
 
 const answers: { readonly [K in AskKind]: (ask: Asks[K]["ask"]) => Asks[K]["answer"] | Promise<Asks[K]["answer"]> } = {
   async read(ask) {
     const got = await read(ask);
     drawing = got.drawing;
+    candidates = got.answer.ok ? got.answer.view.candidates : [];
     return got.answer;
   },
   meanings: ({ preset }) => (drawing ? proposeMeanings(drawing, preset) : []),
-  draft: (ask) => drawing && draft(drawing, ask),
+  draft: (ask) => drawing && draft(drawing, candidates, ask),
   lines: linesOf,
   predict: async ({ job, setup }) => (await import("./designDesk.ts")).predicted(job, setup),
   gain: async ({ job, setup, mark }) => (await import("../../../core/design/contributions.ts")).gainMap(job, setup, mark),

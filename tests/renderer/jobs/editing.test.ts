@@ -63,7 +63,7 @@ test("new marks have ids of their own and spread over the sheet's edge; the empt
 
 const view: DrawingView = {
   groups: [{ name: "die", kind: "layer" }, { name: "dots", kind: "layer" }], page: null, boxes: {}, pages: 1, pageNumber: 1, notes: [], counts: [1, 2], proposed: ["cut", "nothing"], lines: null,
-  candidates: [{ object: 4, group: 1, mark: { shape: "dot", x: 1, y: 1, diameter: 6 } }, { object: 5, group: 1, mark: { shape: "dot", x: 9, y: 1, diameter: 6 } }],
+  candidates: [{ outlines: [4], group: 1, mark: { shape: "dot", x: 1, y: 1, diameter: 6 } }, { outlines: [5], group: 1, mark: { shape: "dot", x: 9, y: 1, diameter: 6 } }],
   extent: [20, 20, 480, 280],
 };
 
@@ -71,7 +71,7 @@ test("marks come and go with their layer's meaning", () => {
   const first = firstChoices(view, "seed tray.dxf", "tray");
   expect([first.id, first.marks.size]).toEqual(["seed tray", 0]);
   const taken = withMeaning(first, view, 1, "mark");
-  expect(draftAsk(taken).marks).toEqual([4, 5]);
+  expect(draftAsk(taken).marks).toEqual([0, 1]);
   expect(withMeaning(taken, view, 1, "cut").marks.size).toBe(0);
 });
 

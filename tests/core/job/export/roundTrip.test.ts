@@ -49,6 +49,7 @@ describe.each(Object.keys(formats))("%s: out and in again", (format) => {
         const angle = "angle" in mark ? { angle: expect.closeTo(mark.angle ?? 0, 2) } : {};
         const sizes = Object.fromEntries(Object.entries(mark).filter(([k, v]) => typeof v === "number" && k !== "angle").map(([k, v]) => [k, expect.closeTo(v as number, 3)]));
         expect(back).toMatchObject({ ...sizes, ...angle, shape: mark.shape });
+        expect(back?.tone).toBe(mark.tone);
       }
       for (const kind of ["cut", "crease"] as const) {
         const [before, after] = [job.cuts, draft?.job.cuts ?? []].map((cuts) => (tolerance: number) => linesOf(cuts, kind, tolerance));
@@ -85,7 +86,7 @@ describe("what a layout program finds in the PDF", () => {
       const metadata = group.lookup(PDFName.of("GTS_Metadata"));
       return [String(group.lookup(PDFName.of("Name"))), ...(metadata instanceof PDFDict ? ["GTS_ProcStepsGroup", "GTS_ProcStepsType"].map((k) => String(metadata.lookup(PDFName.of(k)))) : [])];
     });
-    expect(said).toEqual([["(Print marks)"], ["(Codes)"], ["(Cut)", "/Structural", "/Cutting"], ["(Crease)", "/Structural", "/Creasing"]]);
+    expect(said.filter(([name]) => !name.startsWith("(Print marks,"))).toEqual([["(Print marks)"], ["(Codes)"], ["(Cut)", "/Structural", "/Cutting"], ["(Crease)", "/Structural", "/Creasing"]]);
     const resources = document.getPage(0).node.Resources();
     const spaces = resources?.lookup(PDFName.of("ColorSpace"), PDFDict);
     expect(["Cut", "Crease"].map((n) => String(spaces?.lookup(PDFName.of(n), PDFArray).get(0)))).toEqual(["/Separation", "/Separation"]);
@@ -113,7 +114,7 @@ describe("what a strict reader makes of the DXF", () => {
       const file = join(folder, "overlay.dxf");
       const [job] = fc.sample(someJob, { numRuns: 1, seed: 3 });
       writeFileSync(file, fileOf(exportDxf(job, { sheet: "17" })));
-      const script = "import sys, ezdxf\ndoc = ezdxf.readfile(sys.argv[1])\nprint(doc.dxfversion, doc.units, len(doc.audit().errors), len(doc.audit().fixes), sorted({e.dxf.layer for e in doc.modelspace()}), all(e.dxf.layer in doc.layers for e in doc.modelspace()))";
+      const script = "import sys, ezdxf\ndoc = ezdxf.readfile(sys.argv[1])\nprint(doc.dxfversion, doc.units, len(doc.audit().errors), len(doc.audit().fixes), sorted({e.dxf.layer.split(',')[0] for e in doc.modelspace()}), all(e.dxf.layer in doc.layers for e in doc.modelspace()))";
       expect(execFileSync(python ?? "", ["-c", script, file], { encoding: "utf8" }).trim()).toBe("AC1015 4 0 0 ['Codes', 'Crease', 'Cut', 'Print marks'] True");
     } finally {
       rmSync(folder, { recursive: true });

@@ -12,6 +12,8 @@ const markAt = (id: string, x: number, y: number): fc.Arbitrary<Mark> => fc.oneo
   length(2, 12).map((size): Mark => ({ id, x, y, shape: "square", size })),
 );
 
+const toned = (marks: fc.Arbitrary<Mark>): fc.Arbitrary<Mark> => fc.tuple(marks, fc.constantFrom("dark" as const, "light" as const)).map(([mark, tone]): Mark => ({ ...mark, tone }));
+
 /** A path of all commands, within a cell of the sheet so that no two cuts touch. */
 const cutAt = (id: string, x: number, y: number): fc.Arbitrary<Cut> => fc.oneof(
   length(3, 60).map((diameter): Cut => ({ id, kind: "cut", circle: { x: x + 40, y: y + 40, diameter } })),
@@ -25,7 +27,7 @@ const cutAt = (id: string, x: number, y: number): fc.Arbitrary<Cut> => fc.oneof(
 /** Jobs with marks of every shape in the margins and cuts of every kind, none of which touch. */
 export const someJob: fc.Arbitrary<Job> = fc.tuple(length(420, 1200), length(420, 900)).chain(([width, height]) =>
   fc.record({
-    marks: fc.tuple(markAt("M1", 12.5, 13), markAt("M2", width - 13.25, 14), markAt("M3", width - 12, height - 15.01), markAt("M4", 13, height - 12.34)),
+    marks: fc.tuple(markAt("M1", 12.5, 13), markAt("M2", width - 13.25, 14), markAt("M3", width - 12, height - 15.01), toned(markAt("M4", 13, height - 12.34)), toned(markAt("M5", width / 2, 12.5))),
     cuts: fc.tuple(cutAt("outer <1>", 120, 120), cutAt("two & three", 260, 200)),
   }).map(({ marks, cuts }): Job => ({
     format: "kerfmark.job/1", id: "TRAY-7", name: "Shelf tray & \"display\"", sheet: { width, height }, cutFrom: "print", flip: "x", marks,

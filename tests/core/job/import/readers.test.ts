@@ -3,6 +3,7 @@ import fc from "fast-check";
 import { type PDFDict, PDFDocument, PDFName } from "pdf-lib";
 import { describe, expect, it } from "vitest";
 import type { ReadDrawing } from "../../../../core/job/import/drawing.ts";
+import { findMarks } from "../../../../core/job/import/candidates.ts";
 import { readDxf } from "../../../../core/job/import/dxf.ts";
 import { proposeMeanings } from "../../../../core/job/import/meaning.ts";
 import { flattenOutline, pathData } from "../../../../core/job/import/outline.ts";
@@ -36,6 +37,38 @@ describe("DXF, by hand", () => {
   it("asks for the unit where the file states none", () => {
     expect(readDxf(dxf([line(0, 0, 1, 1)], 0))).toMatchObject({ ok: false, reason: expect.stringContaining("unit") });
     expect(drawn(readDxf(dxf([line(0, 0, 1, 1)], 0), { unit: 25.4 })).outlines[0].outline.edges).toEqual([[25.4, 25.4]]);
+  });
+
+  it("finds marks in every layer, ready to be confirmed, although nothing is filled: the two circles of a ring are one, a cut round them is none of it", () => {
+    const circle = (x: number, y: number, r: number, layer: string) => [0, "CIRCLE", 8, layer, 10, x, 20, y, 40, r];
+    const outline = [0, "LWPOLYLINE", 8, "DIE", 70, 1, ...[[0, 0], [300, 0], [300, 200], [0, 200]].flatMap(([x, y]) => [10, x, 20, y])];
+    const drawing = drawn(readDxf(dxf([outline, circle(10, 10, 3, "DOTS"), circle(100, 50, 5, "DOTS"), circle(100, 50, 3, "DOTS"), circle(100, 50, 1, "DIE"), circle(250, 150, 4, "Print marks, light")])));
+    const found = findMarks(drawing);
+    expect(found.map(({ group, mark }) => [drawing.groups[group].name, mark])).toEqual([
+      ["DOTS", expect.objectContaining({ shape: "dot", x: 10, y: 10 })], ["DOTS", expect.objectContaining({ shape: "ring", outer: expect.closeTo(10, 6), inner: expect.closeTo(6, 6) })],
+      ["Print marks, light", expect.objectContaining({ shape: "dot", tone: "light" })],
+    ]);
+    // The witness's hole stays a cut when its ring is taken for a mark.
+    const draft = draftJob(drawing, ["cut", "nothing", "nothing"], { id: "J", marks: found.slice(0, 2) });
+    expect(draft?.job.cuts).toHaveLength(2);
+    expect(draft?.job.marks.map((m) => m.shape)).toEqual(["dot", "ring"]);
+  });
+
+  it("runs smoothly through fit points, along its end tangents where they are given; says where they are not", () => {
+    const points = [[0, 0], [40, 30], [90, 10], [120, 60]];
+    const spline = [0, "SPLINE", 8, "CUT", 70, 8, 71, 3, 74, 4, ...points.flatMap(([x, y]) => [11, x, 21, y, 31, 0])];
+    const [open, told] = [spline, [...spline, 12, 0, 22, 1, 32, 0, 13, 1, 23, 0, 33, 0]].map((e) => drawn(readDxf(dxf([e]))));
+    expect(open.notes.join()).toContain("without end tangents");
+    expect(told.notes).toEqual([]);
+    const { x, y, edges } = told.outlines[0].outline;
+    expect([[x, y], ...edges.map((e) => e.slice(4))]).toEqual(points);
+    expect(edges[0][0]).toBe(0);
+    expect(edges[2][3]).toBe(60);
+    // The second derivative by the chords' length goes on over every inner point.
+    for (const [i, [a, b]] of [[edges[0], edges[1]], [edges[1], edges[2]]].entries()) {
+      const [h0, h1] = [0, 1].map((k) => Math.hypot(points[i + k + 1][0] - points[i + k][0], points[i + k + 1][1] - points[i + k][1]));
+      for (const k of [0, 1]) expect((a[k] - 2 * a[2 + k] + a[4 + k]) / h0 ** 2).toBeCloseTo((a[4 + k] - 2 * b[k] + b[2 + k]) / h1 ** 2, 9);
+    }
   });
 
   it("joins exploded segments into one closed cut, drops repeats and says so", () => {
