@@ -45,7 +45,7 @@ export function readDxf(source: string, options: { readonly unit?: number } = {}
 
 /** The places of all entities by section, blocks and unit; null where the file is no DXF. */
 function sections(source: string): { entities: EntityPlace[]; blocks: Map<string, Block>; units: number } | null {
-  const found: Array<{ type: string; section: string; from: number; to: number }> = [];
+  const found: FilePart[] = [];
   let units = 0;
   let section = "";
   let variable = "";
@@ -54,8 +54,7 @@ function sections(source: string): { entities: EntityPlace[]; blocks: Map<string
   let last = start;
   const end = eachTag(source, start, source.length, (code, from, to, next) => {
     if (code === 0) {
-      const entity = found[found.length - 1];
-      if (entity) found[found.length - 1] = { ...entity, to: last };
+      if (found.length > 0) found[found.length - 1].to = last;
       type = source.slice(from, to).trim();
       if (type === "ENDSEC") section = "";
       found.push({ type, section, from: next, to: next });
@@ -75,20 +74,26 @@ function sections(source: string): { entities: EntityPlace[]; blocks: Map<string
   return { ...sorted(source, file), units };
 }
 
-function sorted(source: string, found: ReadonlyArray<{ type: string; section: string; from: number; to: number }>): { entities: EntityPlace[]; blocks: Map<string, Block> } {
+/** What begins with a group 0: its section, and where what follows begins and ends. */
+interface FilePart extends EntityPlace {
+  readonly section: string;
+  to: number;
+}
+
+function sorted(source: string, found: readonly FilePart[]): { entities: EntityPlace[]; blocks: Map<string, Block> } {
   const entities: EntityPlace[] = [];
   const blocks = new Map<string, Block>();
   let block: Block | null = null;
   let polyline: EntityPlace | null = null;
-  for (const { type, section, from, to } of found) {
+  for (const place of found) {
+    const { type, section } = place;
     if (type === "SECTION" || type === "ENDSEC" || (section !== "ENTITIES" && section !== "BLOCKS")) continue;
-    const place: EntityPlace = { type, from, to, vertices: [] };
     if (section === "BLOCKS" && type === "BLOCK") {
       const head = openEntity(source, place);
       block = { places: [], x: num(head, 10), y: num(head, 20) };
       blocks.set(text(head, 2), block);
     } else if (section === "ENTITIES" || type !== "ENDBLK") {
-      if (type === "VERTEX" && polyline) polyline.vertices.push(place);
+      if (type === "VERTEX" && polyline) (polyline.vertices ??= []).push(place);
       else (section === "ENTITIES" ? entities : block?.places)?.push(place);
       polyline = type === "POLYLINE" ? place : type === "VERTEX" ? polyline : null;
     }

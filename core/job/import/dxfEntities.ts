@@ -1,5 +1,5 @@
 import { FARTHEST } from "../paths.ts";
-import { num, type Entity } from "./dxfTags.ts";
+import { all, has, num, type Entity } from "./dxfTags.ts";
 import { fitSplineOutline } from "./fitSpline.ts";
 import { nurbsEdges, nurbsFault, type Nurbs } from "./nurbs.ts";
 import { circleOutline, compose, ellipseEdges, isFiniteOutline, mapOutline, type Matrix, type Outline } from "./outline.ts";
@@ -17,7 +17,7 @@ export function drawEntity(entity: Entity, map: Matrix): Drawn {
   const turned = num(entity, 230, 1) < 0 && IN_OBJECT_FRAME.has(entity.type) ? compose(map, [-1, 0, 0, 1, 0, 0]) : map;
   const outlines = shape.map((o) => mapOutline(o, turned));
   if (!outlines.every((o) => isFiniteOutline(o, FARTHEST))) return { outlines: [], filled: false, note: `A ${entity.type} with numbers that are missing, not finite or farther than ${FARTHEST} mm was left out.` };
-  const note = entity.type === "SPLINE" && !tangentsOf(entity) && !entity.tags.some(([code]) => code === 10) ? OPEN_ENDS : undefined;
+  const note = entity.type === "SPLINE" && !tangentsOf(entity) && !has(entity, 10) ? OPEN_ENDS : undefined;
   return { outlines, filled: entity.type === "SOLID" || entity.type === "TRACE", ...(note && { note }) };
 }
 
@@ -68,7 +68,8 @@ function ellipse(e: Entity): Outline {
 
 function lightVertices(e: Entity): number[][] {
   const vertices: number[][] = [];
-  for (const [code, value] of e.tags) {
+  for (const [i, code] of e.codes.entries()) {
+    const value = e.values[i];
     const last = vertices[vertices.length - 1];
     if (code === 10) vertices.push([Number(value), NaN, 0]);
     else if (code === 20 && last) last[1] = Number(value);
@@ -102,9 +103,9 @@ function polyline(vertices: readonly number[][], closed: boolean): Outline[] {
 }
 
 /** A spline by its fit points: groups 11 and 21, its end tangents 12, 22 and 13, 23. */
-function fitted(e: Entity, values: (code: number) => number[]): Outline[] | string {
-  const ys = values(21);
-  const points = values(11).map((x, i): [number, number] => [x, ys[i] ?? NaN]);
+function fitted(e: Entity): Outline[] | string {
+  const ys = all(e, 21);
+  const points = all(e, 11).map((x, i): [number, number] => [x, ys[i] ?? NaN]);
   if (!points.flat().every(Number.isFinite)) return "A SPLINE with fit points that are not numbers was left out.";
   const outline = fitSplineOutline({ points, tangents: tangentsOf(e), closed: (num(e, 70) & 1) === 1 });
   return outline ? [outline] : "A SPLINE with too few points was left out.";
@@ -113,16 +114,14 @@ function fitted(e: Entity, values: (code: number) => number[]): Outline[] | stri
 const OPEN_ENDS = "A SPLINE gives fit points without end tangents: at its ends it may run a little otherwise than in the program that drew it. Export it with control points where that matters.";
 
 function tangentsOf(e: Entity): readonly [readonly [number, number], readonly [number, number]] | null {
-  const has = (code: number) => e.tags.some(([c]) => c === code);
-  return has(12) && has(13) ? [[num(e, 12), num(e, 22)], [num(e, 13), num(e, 23)]] : null;
+  return has(e, 12) && has(e, 13) ? [[num(e, 12), num(e, 22)], [num(e, 13), num(e, 23)]] : null;
 }
 
 function spline(e: Entity): Outline[] | string {
-  const values = (code: number) => e.tags.filter(([c]) => c === code).map(([, v]) => Number(v));
-  const [xs, ys, ws] = [values(10), values(20), values(41)];
-  if (xs.length === 0) return fitted(e, values);
+  const [xs, ys, ws] = [all(e, 10), all(e, 20), all(e, 41)];
+  if (xs.length === 0) return fitted(e);
   const points = xs.map((x, i): [number, number] => [x, ys[i] ?? NaN]);
-  const curve: Nurbs = { degree: num(e, 71, 3), knots: values(40), points, weights: ws.length > 0 ? ws : points.map(() => 1) };
+  const curve: Nurbs = { degree: num(e, 71, 3), knots: all(e, 40), points, weights: ws.length > 0 ? ws : points.map(() => 1) };
   const fault = nurbsFault(curve) ?? (points.flat().every(Number.isFinite) ? null : "control points that are not numbers");
   if (fault) return `A SPLINE with ${fault} was left out.`;
   const { x, y, edges } = nurbsEdges(curve);

@@ -1,7 +1,8 @@
-/** One entity: its type and its group codes with their values, in file order. */
+/** One entity: its type, and its group codes with their values in file order. */
 export interface Entity {
   readonly type: string;
-  readonly tags: ReadonlyArray<readonly [number, string]>;
+  readonly codes: readonly number[];
+  readonly values: readonly string[];
   /** Vertices of a POLYLINE. */
   readonly vertices: readonly Entity[];
 }
@@ -11,26 +12,41 @@ export interface EntityPlace {
   readonly type: string;
   readonly from: number;
   readonly to: number;
-  readonly vertices: EntityPlace[];
+  /** Absent where there are none: most entities. */
+  vertices?: EntityPlace[];
 }
 
 /** The first value of a group code as a number, else `otherwise`. */
 export function num(entity: Entity, code: number, otherwise = 0): number {
-  for (const tag of entity.tags) if (tag[0] === code) return Number(tag[1]);
-  return otherwise;
+  const i = entity.codes.indexOf(code);
+  return i < 0 ? otherwise : Number(entity.values[i]);
 }
 
 /** The first value of a group code, else "". */
 export function text(entity: Entity, code: number): string {
-  for (const tag of entity.tags) if (tag[0] === code) return tag[1];
-  return "";
+  const i = entity.codes.indexOf(code);
+  return i < 0 ? "" : entity.values[i];
+}
+
+/** Whether an entity has a group code. */
+export function has(entity: Entity, code: number): boolean {
+  return entity.codes.includes(code);
+}
+
+/** All values of a group code as numbers. */
+export function all(entity: Entity, code: number): number[] {
+  return entity.values.filter((_, i) => entity.codes[i] === code).map(Number);
 }
 
 /** Reads an entity's tags. */
 export function openEntity(source: string, place: EntityPlace): Entity {
-  const tags: Array<readonly [number, string]> = [];
-  eachTag(source, place.from, place.to, (code, from, to) => void tags.push([code, source.slice(from, to).trim()]));
-  return { type: place.type, tags, vertices: place.vertices.map((v) => openEntity(source, v)) };
+  const codes: number[] = [];
+  const values: string[] = [];
+  eachTag(source, place.from, place.to, (code, from, to) => {
+    codes.push(code);
+    values.push(source.slice(from, to).trim());
+  });
+  return { type: place.type, codes, values, vertices: place.vertices?.map((v) => openEntity(source, v)) ?? [] };
 }
 
 /**

@@ -12,16 +12,41 @@ export interface Joined {
  * explode a shape into segments. Where more than two ends meet nothing is joined: which belong together is not known.
  */
 export function joinOutlines(all: readonly Outline[], tolerance = 0.02): Joined {
-  const seen = new Set<string>();
-  const kept: Outline[] = [];
-  for (const o of all) {
-    const keys = repeatKeys(o);
-    if (keys.some((k) => seen.has(k))) continue;
-    seen.add(keys[0]);
-    kept.push(o);
-  }
+  const kept = withoutRepeats(all);
   const open = kept.filter((o) => !o.closed);
   return { outlines: [...kept.filter((o) => o.closed), ...chains(open, tolerance)], dropped: all.length - kept.length };
+}
+
+/** The outlines without those drawn before. Lines of one sum are compared in full; few are, which spares a drawing of many lines most of the texts. */
+function withoutRepeats(all: readonly Outline[]): Outline[] {
+  const bySum = new Map<number, Outline | Set<string>>();
+  return all.filter((o) => {
+    const sum = sumOf(o);
+    const before = bySum.get(sum);
+    if (before === undefined) {
+      bySum.set(sum, o);
+      return true;
+    }
+    const seen = before instanceof Set ? before : new Set([repeatKeys(before)[0]]);
+    bySum.set(sum, seen);
+    const keys = repeatKeys(o);
+    if (keys.some((k) => seen.has(k))) return false;
+    seen.add(keys[0]);
+    return true;
+  });
+}
+
+/** A number that is the same for the same line drawn either way, from its coordinates in whole micrometres. */
+function sumOf(o: Outline): number {
+  let x = Math.round(o.x * 1000);
+  let y = Math.round(o.y * 1000);
+  for (const e of o.edges) {
+    for (let i = 0; i < e.length; i += 2) {
+      x += Math.round(e[i] * 1000);
+      y += Math.round(e[i + 1] * 1000);
+    }
+  }
+  return x + 1_000_003 * y;
 }
 
 /** Text that is the same for the same line drawn either way, to a micrometre; a closed line has one for each way. */
