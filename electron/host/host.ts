@@ -2,7 +2,7 @@ import { existsSync, readFileSync } from "node:fs";
 import path from "node:path";
 import { createApp } from "./app/app.ts";
 import { openLibrary } from "./library/library.ts";
-import { defaultLibraryFolder } from "./library/place.ts";
+import { defaultLibraryFolder, deskFolder } from "./library/place.ts";
 import { MeasurePool } from "./measure/pool.ts";
 import { programFolder } from "./programFolder.ts";
 
@@ -26,7 +26,7 @@ export async function openHost({ library: folder = defaultLibraryFolder(), withS
   const samplesDir = path.join(home, "samples");
   const stopping = new AbortController();
   const app = createApp({
-    pool, library, samplesDir, dataDir: path.join(folder, "desk"), phoneDir: path.join(home, "dist/phone"), version: versionIn(home), stopping: stopping.signal,
+    pool, library, samplesDir, dataDir: deskFolder(folder), phoneDir: path.join(home, "dist/phone"), version: versionIn(home), stopping: stopping.signal,
   });
   if (withSample && existsSync(samplesDir)) await app.request("/api/desk/sample", { method: "POST" });
   return {

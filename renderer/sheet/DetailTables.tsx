@@ -1,9 +1,11 @@
 import type { Measured } from "../../core/check/record.ts";
 import { useShop } from "../settings/useSettings.tsx";
+import { useFeatureName } from "../words/useSentence.ts";
 
 /** Each cut and crease with its own deviation. */
 export function FeatureTable({ record }: { record: Measured }) {
   const { words, figures } = useShop();
+  const nameOf = useFeatureName();
   const v = words.values;
   return (
     <table className="figures">
@@ -14,7 +16,7 @@ export function FeatureTable({ record }: { record: Measured }) {
       <tbody>
         {record.features.map((feature) => (
           <tr key={feature.id}>
-            <th scope="row">{feature.id}<small>{feature.kind === "cut" ? v.cut : v.creaseKind}</small></th>
+            <th scope="row">{nameOf(feature.id)}<small>{feature.kind === "cut" ? v.cut : v.creaseKind}</small></th>
             <td>{figures.length(feature.mean, true)}</td>
             <td><b>{figures.length(feature.max, true)}</b></td>
             <td>{figures.length(feature.U)}</td>

@@ -1,6 +1,7 @@
 import type { Judged, Measured } from "../../core/check/record.ts";
 import { VerdictShape } from "../frame/VerdictShape.tsx";
 import { useShop } from "../settings/useSettings.tsx";
+import { useFeatureName } from "../words/useSentence.ts";
 
 /** Every value that has a tolerance, with how surely it keeps it. */
 export function JudgedTable({ record }: { record: Measured }) {
@@ -24,6 +25,7 @@ export function JudgedTable({ record }: { record: Measured }) {
 
 function JudgedRow({ judged, record }: { judged: Judged; record: Measured }) {
   const { words, figures } = useShop();
+  const nameOf = useFeatureName();
   const isLength = judged.what === "position" || judged.what === "offset" || judged.what === "crease";
   const write = (value: number) => (isLength ? figures.length(value) : figures.rate(value));
   return (
@@ -31,7 +33,7 @@ function JudgedRow({ judged, record }: { judged: Judged; record: Measured }) {
       <th scope="row">
         {judged.what === "rotation" ? words.values.turn : words.values[judged.what]}
         {judged.what === "position" && record.worst.feature && (
-          <small>{words.values.at(record.worst.feature, figures.place(record.worst.x), figures.place(record.worst.y))}</small>
+          <small>{words.values.at(nameOf(record.worst.feature), figures.place(record.worst.x), figures.place(record.worst.y))}</small>
         )}
       </th>
       <td data-label={`${words.values.value} ± U`}><b>{write(judged.value)}</b> {isLength ? figures.lengthUnit : "mm/m"}<small>± {write(judged.U)}</small></td>

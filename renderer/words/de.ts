@@ -5,6 +5,7 @@ import gauge from "./gauge.de.ts";
 import jobs from "./jobs.de.ts";
 import cameraSentences from "./cameras.sentences.de.ts";
 import jobSentences from "./jobs.sentences.de.ts";
+import { GERMAN_NAMES, GERMAN_REFUSALS, GERMAN_SENTENCES } from "../../core/check/german.ts";
 import type { Words } from "./words.ts";
 
 /** Deutsch. */
@@ -79,16 +80,7 @@ export default {
     next: "Jetzt",
   },
 
-  refusals: {
-    "image-unreadable": { message: "Die Datei ist als Bild nicht lesbar.", hint: "Als JPEG, PNG oder TIFF speichern oder neu aufnehmen." },
-    "image-too-large": { message: "Das Bild hat zu viele Pixel.", hint: "Mit geringerer Auflösung scannen." },
-    "too-blurred": { message: "Das Bild ist zu unscharf.", hint: "Ruhig halten, Linse abwischen, scharfstellen lassen oder mehr Licht nehmen." },
-    "marks-not-found": { message: "Die gedruckten Marken dieses Auftrags sind nicht im Bild.", hint: "Den ganzen Bogen gleichmäßig beleuchtet zeigen und prüfen, ob der richtige Auftrag offen ist." },
-    "marks-ambiguous": { message: "Die Marken passen auf mehr als eine Weise.", hint: "Mehr Marken zeigen oder den Auftrag mit seinem Code drucken." },
-    "wrong-job": { message: "Der Code auf dem Bogen nennt einen anderen Auftrag.", hint: "Den Auftrag öffnen, der auf dem Bogen steht." },
-    "cuts-not-found": { message: "Die Marken sind da, aber der Schnitt ist nicht zu sehen.", hint: "Den Bogen von der Seite beleuchten, damit der Schnitt einen Schatten wirft." },
-    "resolution-too-low": { message: "Das Bild zeigt den Bogen zu klein.", hint: "Näher herangehen oder mit höherer Auflösung scannen." },
-  },
+  refusals: GERMAN_REFUSALS,
 
   check: {
     title: "Einen Bogen prüfen",
@@ -336,7 +328,7 @@ export default {
     chooseLogo: "Logo wählen",
     removeLogo: "Logo entfernen",
     noLogo: "Keines. PNG oder JPEG.",
-    unitsNote: "Auf dem Bildschirm. Berichte und Dateien sind immer in Millimetern.",
+    unitsNote: "Für Bildschirm, Berichte und CSV-Dateien. Aufgezeichnet wird immer in Millimetern.",
     csvNote: "Trennt ein Komma die Spalten, behalten Dezimalzahlen ihren Punkt.",
     version: (v) => `Version ${v}`,
     licences: "Lizenzen der enthaltenen Bausteine",
@@ -351,21 +343,7 @@ export default {
     ...runSentences,
     ...jobSentences,
     ...cameraSentences,
-    [/^"(.+)" was not found\.$/, "„$1“ wurde nicht gefunden."],
-    [/^Only (\d+) % of "(.+)" was found\.$/, "Nur $1 % von „$2“ wurden gefunden."],
-    [/^"(.+)" lies off from what the other cuts agree on: .*$/, "„$1“ liegt anders als die übrigen Schnitte: das Stück kann beim Schneiden gewandert sein."],
-    [/^Mark "(.+)" does not fit the others and was left out: .*$/, "Marke „$1“ passt nicht zu den anderen und blieb außer Acht: prüfen, ob sie verschmiert oder falsch gedruckt ist."],
-    [/^Marks and cuts cannot tell the lens of this picture well: .*$/, "Marken und Schnitte lassen das Objektiv dieses Bildes kaum erkennen: die Unsicherheit ist deshalb größer. Ein Kameraprofil oder mehr Marken würden helfen."],
-    [/^The picture shows the sheet at only ([\d.]+) pixels per mm\.$/, "Das Bild zeigt den Bogen mit nur $1 Pixel je mm."],
-    [/^marks and cuts, as the pixels scatter \(joint fit\)$/, "Marken und Schnitte, wie die Pixel streuen"],
-    [/^lip and light on the cut's edge$/, "Grat und Licht an der Schnittkante"],
-    [/^slit seen askew$/, "Schlitz schräg gesehen"],
-    [/^board's wall seen beside its face$/, "Kartonkante neben der Fläche gesehen"],
-    [/^print of the marks$/, "Druck der Marken"],
-    [/^It lies outside the picture\.$/, "Er liegt außerhalb des Bildes."],
-    [/^It lies too near the picture's edge, or is shown too small\.$/, "Er liegt zu nah am Bildrand oder ist zu klein zu sehen."],
-    [/^No ring with a hole in it is seen there\.$/, "Dort ist kein Ring mit Loch zu sehen."],
-    [/^The slug is still in its hole, or what lies behind is as bright as the board\.$/, "Das Loch ist noch nicht ausgebrochen, oder dahinter ist es so hell wie der Karton."],
-    [/^Its hole has another size or place\.$/, "Sein Loch hat eine andere Größe oder Lage."],
+    ...GERMAN_SENTENCES,
   ],
+  featureNames: GERMAN_NAMES,
 } satisfies Words;

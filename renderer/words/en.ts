@@ -2,6 +2,7 @@ import runs from "./runs.en.ts";
 import cameras from "./cameras.en.ts";
 import gauge from "./gauge.en.ts";
 import jobs from "./jobs.en.ts";
+import type { Patterns } from "../../core/check/translate.ts";
 import jobSentences from "./jobs.sentences.en.ts";
 
 /** English. Sentences are short and in the trade's words; each function's arguments are ready-written figures. */
@@ -323,7 +324,7 @@ export default {
     chooseLogo: "Choose a logo",
     removeLogo: "Remove the logo",
     noLogo: "None. PNG or JPEG.",
-    unitsNote: "On the screens. Reports and files are always in millimetres.",
+    unitsNote: "For screens, reports and CSV files. What is recorded is always in millimetres.",
     csvNote: "Where a comma divides the columns, decimals keep their point.",
     version: (v: string) => `Version ${v}`,
     licences: "Licences of the parts it is made of",
@@ -335,4 +336,6 @@ export default {
   gauge,
   jobs,
   sentences: jobSentences,
+  /** Names that the import gives to cuts, where the language has others. */
+  featureNames: [] as Patterns,
 };

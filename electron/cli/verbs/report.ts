@@ -1,9 +1,9 @@
 import { readFile, rename, rm, writeFile } from "node:fs/promises";
-import { extname } from "node:path";
+import { extname, join } from "node:path";
 import { Option, type Command } from "commander";
 import type { CheckRecord, Measured } from "../../../core/check/record.ts";
-import { defaultLibraryFolder } from "../../host/library/place.ts";
-import type { ReportFormat, Subject } from "../../host/report/report.ts";
+import { defaultLibraryFolder, deskFolder } from "../../host/library/place.ts";
+import type { ReportFormat, ReportStyle, Subject } from "../../host/report/report.ts";
 import { DataFault, MissingFault, OutputFault, UsageFault } from "../exit.ts";
 import { onLibrary } from "./libraryFault.ts";
 
@@ -14,11 +14,12 @@ interface Options {
   readonly job?: string;
   readonly sheets?: string;
   readonly out?: string;
-  readonly paper: "A4" | "Letter";
-  readonly language: "en" | "de";
+  readonly paper?: "A4" | "Letter";
+  readonly language?: "en" | "de";
+  readonly units?: "mm" | "inch";
   readonly decimal?: "point" | "comma";
-  readonly csvSeparator: "comma" | "semicolon" | "tab";
-  readonly shop: string;
+  readonly csvSeparator?: "comma" | "semicolon" | "tab";
+  readonly shop?: string;
   readonly logo?: string;
   readonly library: string;
 }
@@ -34,14 +35,15 @@ export function register(program: Command): void {
     .option("--job <file>", "the job of --records")
     .option("--sheets <n>", "sheets in the stack, for --records: tells what to set aside")
     .option("--out <file>", "where to; its ending (.pdf .html .csv .json) says what is written")
-    .addOption(new Option("--paper <size>", "paper of a PDF").choices(["A4", "Letter"]).default("A4"))
-    .addOption(new Option("--language <language>", "language of PDF and HTML").choices(["en", "de"]).default("en"))
-    .addOption(new Option("--decimal <sign>", "decimal sign (default: the language's; in CSV a point)").choices(["point", "comma"]))
-    .addOption(new Option("--csv-separator <sign>", "what divides the columns of a CSV").choices(["comma", "semicolon", "tab"]).default("comma"))
-    .option("--shop <name>", "the shop's name in the title block", "")
+    .addOption(new Option("--paper <size>", "paper of a PDF").choices(["A4", "Letter"]))
+    .addOption(new Option("--language <language>", "language of PDF and HTML").choices(["en", "de"]))
+    .addOption(new Option("--units <unit>", "unit of length in PDF, HTML and CSV").choices(["mm", "inch"]))
+    .addOption(new Option("--decimal <sign>", "decimal sign").choices(["point", "comma"]))
+    .addOption(new Option("--csv-separator <sign>", "what divides the columns of a CSV").choices(["comma", "semicolon", "tab"]))
+    .option("--shop <name>", "the shop's name in the title block")
     .option("--logo <file>", "the shop's logo in the title block, PNG or JPEG")
     .addOption(new Option("--library <dir>", "the library's folder").default(defaultLibraryFolder(), "KERFMARK_LIBRARY, else the system's place for programs' data"))
-    .addHelpText("after", "\nExit status: 0 written; 64 wrong usage; 65 bad data; 66 no such run, check or file; 73 cannot be written.")
+    .addHelpText("after", "\nWhat is not said is as in the settings of the library's program; with --records, and where nothing was set: English, mm, A4, a point, commas.\nExit status: 0 written; 64 wrong usage; 65 bad data; 66 no such run, check or file; 73 cannot be written.")
     .action(report);
 }
 
@@ -51,14 +53,25 @@ async function report(options: Options): Promise<void> {
   const format = REPORT_FORMATS.find((f) => `.${f}` === extname(options.out ?? "").toLowerCase()) as ReportFormat | undefined;
   if (!format) throw new UsageFault(`The ending of ${options.out} says nothing about what to write.`, "End it with .pdf, .html, .csv or .json.");
   const subject = await subjectOf(options);
-  const logo = options.logo === undefined ? undefined : await logoOf(options.logo);
-  const style = {
-    language: options.language, paper: options.paper === "A4" ? "A4" : "LETTER", shop: options.shop, logo, madeAt: new Date(),
-    decimal: options.decimal && ({ point: ".", comma: "," } as const)[options.decimal],
-    csvSeparator: ({ comma: ",", semicolon: ";", tab: "\t" } as const)[options.csvSeparator],
-  } as const;
-  await writeWhole(options.out, await makeReport(subject, format, style));
+  await writeWhole(options.out, await makeReport(subject, format, await styleOf(options)));
   process.stdout.write(`${options.out}\n`);
+}
+
+/** As the options say, else as the shop has set it in its program. */
+async function styleOf({ records, library, ...options }: Options): Promise<ReportStyle> {
+  const [{ DEFAULTS }, { SettingsFile }, { Logo }, { DECIMAL }] = await Promise.all([
+    import("../../host/app/choices.ts"), import("../../host/app/settings.ts"), import("../../host/app/logo.ts"), import("../../host/report/figures.ts"),
+  ]);
+  const desk = records === undefined ? deskFolder(library) : null;
+  const set = desk === null ? DEFAULTS : await new SettingsFile(join(desk, "settings.json")).read();
+  const language = options.language ?? (set.language === "de" ? "de" : "en");
+  const decimal = options.decimal ?? set.decimal;
+  return {
+    language, units: options.units ?? set.units, paper: (options.paper ?? set.paper).toLowerCase() === "letter" ? "LETTER" : "A4", shop: options.shop ?? set.shopName, madeAt: new Date(),
+    logo: options.logo !== undefined ? await logoOf(options.logo) : desk === null ? undefined : await new Logo(desk).read(),
+    decimal: decimal === "language" ? DECIMAL[language] : ({ point: ".", comma: "," } as const)[decimal],
+    csvSeparator: ({ comma: ",", semicolon: ";", tab: "\t" } as const)[options.csvSeparator ?? set.csvSeparator],
+  };
 }
 
 async function subjectOf({ run, check, records, job, sheets, library: folder }: Options): Promise<Subject> {

@@ -15,6 +15,11 @@ export function defaultLibraryFolder(env: NodeJS.ProcessEnv = process.env, platf
   return join(env.XDG_DATA_HOME ?? join(homedir(), ".local", "share"), "kerfmark", "library");
 }
 
+/** Where the program that uses a library keeps what is its own: settings, logo, pictures on the desk. */
+export function deskFolder(library: string): string {
+  return join(library, "desk");
+}
+
 /** statfs(2) types of file systems reached over a network: NFS, SMB, SMB2, CIFS, AFS, Ceph, 9P, FUSE (sshfs and its kin). */
 const NETWORK_TYPES: ReadonlySet<number> = new Set([0x6969, 0x517b, 0xfe534d42, 0xff534d42, 0x5346414f, 0x00c36400, 0x01021997, 0x65735546]);
 

@@ -14,7 +14,7 @@ export function drawChart(chart: Chart, width: number, height: number, figure: (
   const levels = [...known, ...chart.lines.map((l) => l.at)];
   const [least, most] = [Math.min(...levels), Math.max(...levels)];
   // Less than the shown decimals tell is drawn as level, not as a zigzag.
-  const span = Math.max(most - least, 0.004);
+  const span = Math.max(most - least, 4 * 10 ** -chart.digits);
   const low = (least + most - span) / 2;
   const x = (i: number) => LEFT + ((i + 0.5) / Math.max(1, chart.values.length)) * (width - LEFT - RIGHT);
   const y = (v: number) => height - 8 - ((v - low) / span) * (height - 16);

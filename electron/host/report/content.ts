@@ -31,6 +31,9 @@ export interface Column {
 /** Values in their order, with level lines. */
 export interface Chart {
   readonly title: string;
+  /** Decimals of its figures. */
+  readonly digits: number;
+  /** In the unit that is shown. */
   readonly values: readonly (number | null)[];
   /** Points drawn as squares instead of dots: signals. */
   readonly marked: ReadonlySet<number>;

@@ -45,7 +45,7 @@ function renderBlock(block: Block, content: ReportContent): string {
     case "picture":
       return `<figure><img alt="" width="${block.width}" height="${block.height}" src="${dataUrl(block.jpeg)}"><figcaption>${safe(block.caption)}</figcaption></figure>`;
     case "chart": {
-      const drawing = drawChart(block.chart, 760, 150, (v) => plain(v, 3, content));
+      const drawing = drawChart(block.chart, 760, 150, (v) => plain(v, block.chart.digits, content));
       const paths = drawing.paths.map((p) => `<path d="${p.d}" stroke-width="${p.width}" fill="${p.fill ? "currentColor" : "none"}"${p.dashed ? ' stroke-dasharray="4 3"' : ""}/>`);
       const texts = drawing.texts.map((t) => `<text x="${t.x}" y="${t.y}" font-size="9" fill="currentColor" stroke="none">${safe(t.text)}</text>`);
       return `<figure><figcaption>${safe(block.chart.title)}</figcaption><svg viewBox="0 0 760 150" role="img" aria-label="${safe(block.chart.title)}" stroke="currentColor">${paths.join("")}${texts.join("")}</svg></figure>`;

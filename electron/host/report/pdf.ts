@@ -127,7 +127,7 @@ function drawChartBlock(doc: Doc, { chart }: Extract<Block, { kind: "chart" }>, 
   need(doc, height + 26);
   doc.font("plain").fontSize(9).fillColor(COLOUR.ink).text(chart.title, MARGIN, doc.y + 4);
   const top = doc.y + 2;
-  const drawing = drawChart(chart, widthOf(doc), height, (v) => plain(v, 3, content));
+  const drawing = drawChart(chart, widthOf(doc), height, (v) => plain(v, chart.digits, content));
   doc.save().translate(MARGIN, top);
   for (const { d, width, dashed, fill } of drawing.paths) {
     doc.path(d).lineWidth(width);

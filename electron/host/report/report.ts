@@ -15,6 +15,8 @@ export type Subject = ({ readonly of: "sheet" } & SheetFacts) | ({ readonly of: 
 
 export interface ReportStyle {
   readonly language: Language;
+  /** Unit of length in PDF, HTML and CSV; default: mm. JSON is the records as they are. */
+  readonly units?: Manner["units"];
   /** Decimal sign of PDF, HTML and CSV; default: the language's, a point in a CSV. */
   readonly decimal?: Manner["decimal"];
   /** What divides the columns of a CSV; default: a comma. */
@@ -29,7 +31,7 @@ export interface ReportStyle {
 /** Makes a report in one of the formats. */
 export async function makeReport(subject: Subject, format: ReportFormat, style: ReportStyle): Promise<Uint8Array> {
   const records = subject.of === "sheet" ? [subject.record] : subject.records;
-  if (format === "csv") return Buffer.from(renderCsv(records, style.csvSeparator, style.decimal));
+  if (format === "csv") return Buffer.from(renderCsv(records, style));
   if (format === "json") return Buffer.from(`${JSON.stringify(dataOf(subject, style), null, 2)}\n`);
   const content = contentOf(subject, style);
   if (format === "html") return Buffer.from(renderHtml(content, style.madeAt));
@@ -37,9 +39,9 @@ export async function makeReport(subject: Subject, format: ReportFormat, style: 
   return renderPdf(content, style.paper, style.madeAt);
 }
 
-function contentOf(subject: Subject, { language, decimal = DECIMAL[language], shop, logo }: ReportStyle): ReportContent {
+function contentOf(subject: Subject, { language, units = "mm", decimal = DECIMAL[language], shop, logo }: ReportStyle): ReportContent {
   const w = REPORT_WORDS[language];
-  const about = { shop, logo, language, decimal };
+  const about = { shop, logo, language, units, decimal };
   return subject.of === "sheet"
     ? { ...about, title: w.sheetReport, subtitle: `${subject.job.id}, ${subject.record.sheet === undefined ? subject.record.image : `${w.sheet} ${subject.record.sheet}`}`, blocks: sheetBlocks(subject, about) }
     : { ...about, title: w.runReport, subtitle: `${subject.job.id}, ${subject.name}`, blocks: runBlocks(subject, about) };

@@ -4,7 +4,7 @@ import { setAside, type SetAside } from "../../../core/setaside/ranges.ts";
 import { trend, type Trend } from "../../../core/trend/trend.ts";
 import type { Disposition } from "../library/dispositions.ts";
 import type { Block, Chart } from "./content.ts";
-import { figure, plain, type Manner, type Unit } from "./figures.ts";
+import { converted, digitsOf, figure, plain, unitName, type Manner, type Unit } from "./figures.ts";
 import { tolerancesOf } from "./sheetReport.ts";
 import { REPORT_WORDS } from "./words.ts";
 
@@ -94,11 +94,12 @@ function chartBlocks(facts: RunFacts, manner: Manner): Block[] {
   const trends = trendsOf(facts);
   if (trends.length === 0) return [];
   const charts = trends.map(({ key, unit, trend: t }): Block => {
-    const limits = t.individuals ? [{ label: w.upper, at: t.individuals.ucl, dashed: true }, { label: w.lower, at: t.individuals.lcl, dashed: true }] : [];
-    const centre = t.centre === undefined ? [] : [{ label: w.centre, at: t.centre, dashed: false }];
+    const shown = (v: number) => converted(v, unit, manner);
+    const limits = t.individuals ? [{ label: w.upper, at: shown(t.individuals.ucl), dashed: true }, { label: w.lower, at: shown(t.individuals.lcl), dashed: true }] : [];
+    const centre = t.centre === undefined ? [] : [{ label: w.centre, at: shown(t.centre), dashed: false }];
     const own = CHARTED.find((c) => c.key === key)?.of as (r: Measured) => number;
     const marked = new Set(t.signals.filter((s) => s.chart === "individuals").map((s) => s.at - 1));
-    const chart: Chart = { title: `${w[key]}, ${unit}`, values: facts.firstCut.map(own), marked, lines: [...limits, ...centre] };
+    const chart: Chart = { title: `${w[key]}, ${unitName(unit, manner)}`, digits: digitsOf(unit, manner), values: facts.firstCut.map((r) => shown(own(r))), marked, lines: [...limits, ...centre] };
     return { kind: "chart", chart };
   });
   const index = (value: number | undefined) => (value === undefined ? "" : plain(value, 2, manner));
@@ -110,8 +111,9 @@ function chartBlocks(facts: RunFacts, manner: Manner): Block[] {
 function checksTable({ records }: RunFacts, manner: Manner): Block {
   const w = REPORT_WORDS[manner.language];
   const f = (value: number, unit: Unit, plus = false) => figure(value, unit, manner, { plus });
+  const unit = unitName("mm", manner);
   const columns = [
-    { title: w.sheet, share: 1.2 }, { title: w.verdict, share: 2 }, ...[`${w.worst}, mm`, "U", `${w.offsetX}, mm`, `${w.offsetY}, mm`, "U", `${w.rotation}, mm/m`, "U"].map((title) => ({ title, share: title === "U" ? 1.2 : 1.7, numeric: true })),
+    { title: w.sheet, share: 1.2 }, { title: w.verdict, share: 2 }, ...[`${w.worst}, ${unit}`, "U", `${w.offsetX}, ${unit}`, `${w.offsetY}, ${unit}`, "U", `${w.rotation}, mm/m`, "U"].map((title) => ({ title, share: title === "U" ? 1.2 : 1.7, numeric: true })),
   ];
   return { kind: "table", columns, rows: records.map((r) => [
     r.sheet ?? "", w.verdicts[r.verdict], f(r.worst.value, "mm", true), f(r.worst.U, "mm"), f(r.offset.x, "mm", true), f(r.offset.y, "mm", true), f(r.offset.U, "mm"),

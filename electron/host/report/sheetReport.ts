@@ -1,8 +1,8 @@
 import type { CheckRecord, JudgedQuantity, Measured, WitnessReport } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import type { Block } from "./content.ts";
-import { figure, plain, withU, type Manner, type Unit } from "./figures.ts";
-import { REPORT_WORDS, type ReportWords } from "./words.ts";
+import { figure, limitFigure, place, plain, unitName, withU, type Manner, type Unit } from "./figures.ts";
+import { nameIn, refusalIn, REPORT_WORDS, sentenceIn, type ReportWords } from "./words.ts";
 
 export interface SheetFacts {
   readonly record: CheckRecord;
@@ -34,7 +34,7 @@ export function sheetBlocks(facts: SheetFacts, manner: Manner): Block[] {
     [w.tolerances, tolerancesOf(job, manner)],
   ] }];
   if (record.status === "refused") {
-    return [...head, { kind: "verdict", text: w.refusal, tone: "open" }, { kind: "text", text: record.refusal.message }, { kind: "text", text: `${w.todo}: ${record.refusal.hint}` }, ...notes(record, w)];
+    return [...head, { kind: "verdict", text: w.refusal, tone: "open" }, { kind: "text", text: refusalIn(manner.language, record.refusal).message }, { kind: "text", text: `${w.todo}: ${refusalIn(manner.language, record.refusal).hint}` }, ...notes(record, w, manner)];
   }
   return [
     ...head,
@@ -48,7 +48,7 @@ export function sheetBlocks(facts: SheetFacts, manner: Manner): Block[] {
     { kind: "heading", text: w.features },
     featureTable(record, w, manner),
     ...(record.witnesses ? [{ kind: "heading" as const, text: w.witnesses }, witnessTable(record.witnesses, w, manner)] : []),
-    ...notes(record, w),
+    ...notes(record, w, manner),
     { kind: "heading", text: w.uncertainty },
     { kind: "text", text: w.uncertaintyText },
     { kind: "signatures", roles: w.signatures },
@@ -63,17 +63,13 @@ function profileOf({ profile, record }: SheetFacts, w: ReportWords): string {
 export function tolerancesOf(job: Job, manner: Manner): string {
   const w = REPORT_WORDS[manner.language];
   return (Object.entries(job.tolerance) as [JudgedQuantity, number | undefined][])
-    .flatMap(([what, limit]) => (limit === undefined ? [] : [`${w[what]} ${plain(limit, decimalsOf(limit), manner)} ${unitOf(what)}`])).join(", ");
-}
-
-/** A limit is shown with the decimals it was given with. */
-function decimalsOf(limit: number): number {
-  return String(limit).split(".")[1]?.length ?? 0;
+    .flatMap(([what, limit]) => (limit === undefined ? [] : [`${w[what]} ${limitFigure(limit, unitOf(what), manner)} ${unitName(unitOf(what), manner)}`])).join(", ");
 }
 
 function worstOf({ worst }: Measured, w: ReportWords, manner: Manner): string {
-  const place = `x ${plain(worst.x, 1, manner)} mm, y ${plain(worst.y, 1, manner)} mm`;
-  return `${w.worst}: ${withU(worst.value, worst.U, "mm", manner)}, ${w.at} ${place} (${worst.feature})`;
+  const unit = unitName("mm", manner);
+  const where = `x ${place(worst.x, manner)} ${unit}, y ${place(worst.y, manner)} ${unit}`;
+  return `${w.worst}: ${withU(worst.value, worst.U, "mm", manner)}, ${w.at} ${where} (${nameIn(manner.language, worst.feature)})`;
 }
 
 function valuesTable(record: Measured, w: ReportWords, manner: Manner): Block {
@@ -91,7 +87,7 @@ function valuesTable(record: Measured, w: ReportWords, manner: Manner): Block {
   const rows = values.map(([name, value, U, unit, what]) => {
     const judged = record.judged.find((j) => j.what === what);
     return [
-      name, figure(value, unit, manner, { plus: true }), figure(U, unit, manner), judged ? plain(judged.limit, decimalsOf(judged.limit), manner) : "", unit,
+      name, figure(value, unit, manner, { plus: true }), figure(U, unit, manner), judged ? limitFigure(judged.limit, unit, manner) : "", unitName(unit, manner),
       judged ? w.verdicts[judged.verdict] : "", judged ? chanceOf(judged.conformity, manner) : "",
     ];
   });
@@ -109,26 +105,28 @@ function chanceOf(conformity: number, manner: Manner): string {
 
 function featureTable(record: Measured, w: ReportWords, manner: Manner): Block {
   const mm = (value: number, plus = false) => figure(value, "mm", manner, { plus });
+  const unit = unitName("mm", manner);
   return { kind: "table", columns: [
-    { title: w.feature, share: 3 }, { title: w.kind, share: 1.5 }, { title: `${w.mean}, mm`, share: 2, numeric: true }, { title: `${w.largest}, mm`, share: 2, numeric: true },
-    { title: `${w.rms}, mm`, share: 2, numeric: true }, { title: `${w.U}, mm`, share: 2, numeric: true }, { title: w.found, share: 1.6, numeric: true },
-  ], rows: record.features.map((f) => [f.id, w[f.kind], mm(f.mean, true), mm(f.max, true), mm(f.rms), mm(f.U), `${Math.round(100 * f.coverage)} %`]) };
+    { title: w.feature, share: 3 }, { title: w.kind, share: 1.5 }, { title: `${w.mean}, ${unit}`, share: 2, numeric: true }, { title: `${w.largest}, ${unit}`, share: 2, numeric: true },
+    { title: `${w.rms}, ${unit}`, share: 2, numeric: true }, { title: `${w.U}, ${unit}`, share: 2, numeric: true }, { title: w.found, share: 1.6, numeric: true },
+  ], rows: record.features.map((f) => [nameIn(manner.language, f.id), w[f.kind], mm(f.mean, true), mm(f.max, true), mm(f.rms), mm(f.U), `${Math.round(100 * f.coverage)} %`]) };
 }
 
 function witnessTable(witnesses: readonly WitnessReport[], w: ReportWords, manner: Manner): Block {
   const mm = (value: number | undefined, plus = true) => (value === undefined ? "" : figure(value, "mm", manner, { plus }));
+  const unit = unitName("mm", manner);
   return { kind: "table", columns: [
-    { title: w.witness, share: 3 }, { title: `${w.at} x, mm`, share: 1.5, numeric: true }, { title: `${w.at} y, mm`, share: 1.5, numeric: true }, { title: `${w.offsetX}, mm`, share: 2, numeric: true },
-    { title: `${w.offsetY}, mm`, share: 2, numeric: true }, { title: `${w.U}, mm`, share: 2, numeric: true },
-  ], rows: witnesses.map(({ ring, x, y, offset }) => [offset ? ring : `${ring} (${w.notRead})`, plain(x, 1, manner), plain(y, 1, manner), mm(offset?.x), mm(offset?.y), mm(offset?.U, false)]) };
+    { title: w.witness, share: 3 }, { title: `${w.at} x, ${unit}`, share: 1.5, numeric: true }, { title: `${w.at} y, ${unit}`, share: 1.5, numeric: true }, { title: `${w.offsetX}, ${unit}`, share: 2, numeric: true },
+    { title: `${w.offsetY}, ${unit}`, share: 2, numeric: true }, { title: `${w.U}, ${unit}`, share: 2, numeric: true },
+  ], rows: witnesses.map(({ ring, x, y, offset }) => [offset ? ring : `${ring} (${w.notRead})`, place(x, manner), place(y, manner), mm(offset?.x), mm(offset?.y), mm(offset?.U, false)]) };
 }
 
 function correctionOf({ correction: c }: Measured, manner: Manner): string {
-  const f = (value: number, unit: Unit) => `${figure(value, unit, manner, { plus: true })} ${unit}`;
+  const f = (value: number, unit: Unit) => `${figure(value, unit, manner, { plus: true })} ${unitName(unit, manner)}`;
   return `x ${f(c.x, "mm")}, y ${f(c.y, "mm")}, ${REPORT_WORDS[manner.language].rotation} ${f(c.rotation, "mm/m")}, ${REPORT_WORDS[manner.language].scaleX} ${f(c.scaleX, "mm/m")}, ${REPORT_WORDS[manner.language].scaleY} ${f(c.scaleY, "mm/m")}`;
 }
 
-function notes(record: CheckRecord, w: ReportWords): Block[] {
-  return record.warnings.length === 0 ? [] : [{ kind: "heading", text: w.warnings }, ...record.warnings.map((text) => ({ kind: "text" as const, text }))];
+function notes(record: CheckRecord, w: ReportWords, { language }: Manner): Block[] {
+  return record.warnings.length === 0 ? [] : [{ kind: "heading", text: w.warnings }, ...record.warnings.map((text) => ({ kind: "text" as const, text: sentenceIn(language, text) }))];
 }
 

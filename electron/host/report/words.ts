@@ -1,13 +1,16 @@
+import { GERMAN_NAMES, GERMAN_REFUSALS, GERMAN_SENTENCES } from "../../../core/check/german.ts";
+import type { Refusal, Verdict } from "../../../core/check/record.ts";
+import { translated, translatedName } from "../../../core/check/translate.ts";
 import type { Decision } from "../library/dispositions.ts";
-import type { Verdict } from "../../../core/check/record.ts";
+import type { Language } from "./figures.ts";
 
 const en = {
   sheetReport: "Check of a sheet", runReport: "Check of a run", made: "Report made", job: "Job", version: "Job version", sheet: "Sheet", picture: "Picture", run: "Run",
   sheets: "Sheets in the stack", checked: "Sheets checked", profile: "Camera or scanner profile", noProfile: "none",
   notKnown: "not recorded", taken: "Taken", tolerances: "Tolerances", verdict: "Verdict", values: "Measured values", quantity: "Quantity", value: "Value", U: "U (k = 2)", limit: "Limit",
-  unit: "Unit", chance: "Sure to be within", worst: "Worst", at: "at", correction: "Correction for the cutter", features: "Cuts and creases", feature: "Feature", kind: "Kind", witnesses: "Witnesses", witness: "Witness", notRead: "not read",
-  mean: "Mean", largest: "Largest", rms: "RMS", found: "Found", cut: "cut", crease: "crease", warnings: "Notes", offset: "Offset", offsetX: "Offset x", offsetY: "Offset y",
-  rotation: "Rotation", skew: "Skew", scaleX: "Scale x", scaleY: "Scale y", scale: "Scale", position: "Position", refusal: "Not measured", todo: "What to do",
+  unit: "Unit", chance: "Sure to be within", worst: "Worst place", at: "at", correction: "Correction for the cutter", features: "Cuts and creases", feature: "Feature", kind: "Kind", witnesses: "Witnesses", witness: "Witness", notRead: "not read",
+  mean: "Mean", largest: "Largest", rms: "RMS", found: "Found", cut: "cut", crease: "crease", warnings: "Notes", offset: "Offset", offsetX: "Offset, right +", offsetY: "Offset, up +",
+  rotation: "Turn", skew: "Out of square", scaleX: "Stretch across", scaleY: "Stretch along", scale: "Stretch", position: "Worst place", refusal: "Not measured", todo: "What to do",
   enlarged: (k: number) => `Deviations drawn ${k} times enlarged, from where the print says each cut belongs to where it is.`,
   charts: "Control charts", capability: "Capability", upper: "upper limit", lower: "lower limit", centre: "centre", allTheSheets: "All checks", setAside: "Set aside", suspect: "Suspect",
   bad: "Out", fromTop: "from the top", next: "Check next", nothingAside: "No sheet is to be set aside.", noStack: "The number of sheets in the stack is not recorded, so nothing can be said of the sheets between the checks.",
@@ -26,9 +29,9 @@ const de: ReportWords = {
   sheetReport: "Prüfung eines Bogens", runReport: "Prüfung einer Auflage", made: "Bericht erstellt", job: "Auftrag", version: "Auftragsversion", sheet: "Bogen", picture: "Bild", run: "Auflage",
   sheets: "Bogen im Stapel", checked: "Geprüfte Bogen", profile: "Kamera- oder Scannerprofil", noProfile: "keines",
   notKnown: "nicht aufgezeichnet", taken: "Aufgenommen", tolerances: "Toleranzen", verdict: "Urteil", values: "Messwerte", quantity: "Größe", value: "Wert", U: "U (k = 2)", limit: "Grenze",
-  unit: "Einheit", chance: "Sicher innerhalb", worst: "Größte Abweichung", at: "bei", correction: "Korrektur am Schneider", features: "Schnitte und Rillen", feature: "Linie", kind: "Art", witnesses: "Zeugen", witness: "Zeuge", notRead: "nicht gelesen",
-  mean: "Mittel", largest: "Größte", rms: "RMS", found: "Gefunden", cut: "Schnitt", crease: "Rille", warnings: "Hinweise", offset: "Versatz", offsetX: "Versatz x", offsetY: "Versatz y",
-  rotation: "Drehung", skew: "Scherung", scaleX: "Maßstab x", scaleY: "Maßstab y", scale: "Maßstab", position: "Lage", refusal: "Nicht gemessen", todo: "Was zu tun ist",
+  unit: "Einheit", chance: "Sicher innerhalb", worst: "Schlechteste Stelle", at: "bei", correction: "Korrektur am Schneider", features: "Schnitte und Rillungen", feature: "Linie", kind: "Art", witnesses: "Zeugen", witness: "Zeuge", notRead: "nicht gelesen",
+  mean: "Mittel", largest: "Größte", rms: "RMS", found: "Gefunden", cut: "Schnitt", crease: "Rillung", warnings: "Hinweise", offset: "Versatz", offsetX: "Versatz, rechts +", offsetY: "Versatz, oben +",
+  rotation: "Drehung", skew: "Winkelfehler", scaleX: "Dehnung quer", scaleY: "Dehnung längs", scale: "Dehnung", position: "Schlechteste Stelle", refusal: "Nicht gemessen", todo: "Was zu tun ist",
   enlarged: (k) => `Abweichungen ${k}-fach vergrößert, von der Lage laut Druck zur Lage des Schnitts.`,
   charts: "Regelkarten", capability: "Fähigkeit", upper: "obere Grenze", lower: "untere Grenze", centre: "Mittellinie", allTheSheets: "Alle Prüfungen", setAside: "Aussortieren", suspect: "Verdächtig",
   bad: "Schlecht", fromTop: "von oben", next: "Als Nächstes prüfen", nothingAside: "Kein Bogen ist auszusortieren.", noStack: "Die Zahl der Bogen im Stapel ist nicht aufgezeichnet, über die Bogen zwischen den Prüfungen lässt sich daher nichts sagen.",
@@ -41,4 +44,19 @@ const de: ReportWords = {
   disposition: { aside: "aussortiert", accept: "annehmen", "re-cut": "nachschneiden", reprint: "neu drucken", scrap: "Ausschuss", concession: "Sonderfreigabe" },
 };
 
-export const REPORT_WORDS: Readonly<Record<"en" | "de", ReportWords>> = { en, de };
+export const REPORT_WORDS: Readonly<Record<Language, ReportWords>> = { en, de };
+
+/** A sentence of the check in the report's language. */
+export function sentenceIn(language: Language, text: string): string {
+  return language === "de" ? translated(text, GERMAN_SENTENCES, GERMAN_NAMES) : text;
+}
+
+/** The name of a cut in the report's language, where the import gave it. */
+export function nameIn(language: Language, name: string): string {
+  return language === "de" ? translatedName(name, GERMAN_NAMES) : name;
+}
+
+/** A refusal in the report's language. */
+export function refusalIn(language: Language, refusal: Refusal): Pick<Refusal, "message" | "hint"> {
+  return language === "de" ? GERMAN_REFUSALS[refusal.code] : refusal;
+}

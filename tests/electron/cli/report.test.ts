@@ -1,5 +1,5 @@
 import { execFile } from "node:child_process";
-import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
@@ -59,6 +59,19 @@ describe("kerfmark report", () => {
     expect(await row("--csv-separator", "semicolon", "--decimal", "comma")).toContain(`;${String(worst.value).replace(".", ",")};`);
     expect(await row("--csv-separator", "tab")).toContain(`\t${worst.value}\t`);
     expect(await row("--decimal", "comma")).toContain(`,${worst.value},`);
+  });
+
+  it("follows the shop's settings, and options before them", async () => {
+    await mkdir(join(folder, "library", "desk"), { recursive: true });
+    await writeFile(join(folder, "library", "desk", "settings.json"), JSON.stringify({ language: "de", units: "inch", shopName: "Saatgut & Söhne" }));
+    const html = async (...args: string[]) => {
+      expect((await report("--check", String(check), "--out", "set.html", ...args)).status).toBe(0);
+      return readFile(join(folder, "set.html"), "utf8");
+    };
+    const inches = (recordOf(7).worst.value / 25.4).toFixed(4);
+    expect(await html()).toMatch(new RegExp(`Saatgut &#38; Söhne[^]*SCHLECHT[^]*\\+${inches.replace(".", ",")} ± \\S+ in`));
+    expect(await html("--language", "en", "--units", "mm", "--decimal", "point", "--shop", "Seed")).toContain(recordOf(7).worst.value.toFixed(3));
+    await rm(join(folder, "library", "desk"), { recursive: true });
   });
 
   it("writes a PDF from records", async () => {

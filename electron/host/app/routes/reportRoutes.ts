@@ -40,9 +40,9 @@ export function reportRoutes(services: AppServices, desk: Desk, settings: Settin
     });
 }
 
-function styleOf({ decimal, csvSeparator, shopName, paper }: Settings, language: "en" | "de", logo: Uint8Array | undefined): ReportStyle {
+function styleOf({ units, decimal, csvSeparator, shopName, paper }: Settings, language: "en" | "de", logo: Uint8Array | undefined): ReportStyle {
   return {
-    language, logo, shop: shopName, madeAt: new Date(), paper: paper === "letter" ? "LETTER" : "A4",
+    language, units, logo, shop: shopName, madeAt: new Date(), paper: paper === "letter" ? "LETTER" : "A4",
     decimal: decimal === "language" ? DECIMAL[language] : decimal === "comma" ? "," : ".",
     csvSeparator: ({ comma: ",", semicolon: ";", tab: "\t" } as const)[csvSeparator],
   };

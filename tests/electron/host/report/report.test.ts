@@ -51,15 +51,35 @@ describe("the PDF of a sheet", () => {
     const record = recordOf(4);
     const all = (await pdfPages(sheet(record))).pages.join(" ");
     for (const figure of figuresOf(record)) expect(all).toContain(figure);
-    for (const words of ["TRAY-1", "Job version 3", "Desk camera", "Position 0.5 mm", "IN", "JCGM 100", "Measured by", "Page 1 of", "Seed & Shelf", "> 99.99 %"]) expect(all).toContain(words);
+    for (const words of ["TRAY-1", "Job version 3", "Desk camera", "Worst place 0.5 mm", "IN", "JCGM 100", "Measured by", "Page 1 of", "Seed & Shelf", "> 99.99 %"]) expect(all).toContain(words);
   });
 
   it("speaks German, with decimal commas", async () => {
     const record = recordOf(4, "unsure");
     const all = (await pdfPages(sheet(record), { language: "de" })).pages.join(" ");
     for (const figure of figuresOf(record)) expect(all).toContain(figure.replace(".", ","));
-    for (const words of ["UNSICHER", "Prüfung eines Bogens", "Größte Abweichung", "Gemessen von"]) expect(all).toContain(words);
+    for (const words of ["UNSICHER", "Prüfung eines Bogens", "Schlechteste Stelle", "Gemessen von"]) expect(all).toContain(words);
     expect(all).not.toMatch(/\bSheet\b|\bOffset\b|undefined|NaN/);
+  });
+
+  it("puts what the check wrote into German: notes, names that the import gave, refusals", async () => {
+    const record = recordOf(4);
+    const worst = { ...record.worst, feature: "piece 2, outer edge" };
+    const named = { ...record, worst, features: [{ ...record.features[0], id: "piece 2, outer edge" }], warnings: ['"piece 2, hole 1" was not found.', 'Only 40 % of "lid" was found.'] };
+    const all = (await pdfPages(sheet(named), { language: "de" })).pages.join(" ");
+    for (const words of ["Stück 2, Außenkante", "„Stück 2, Loch 1“ wurde nicht gefunden.", "Nur 40 % von „lid“ wurden gefunden."]) expect(all).toContain(words);
+    expect(all).not.toMatch(/outer edge|was not found/);
+    const refusal = { code: "too-blurred", message: "The picture is blurred over 3 mm.", hint: "Hold the camera still." } as const;
+    const refused = { format: "kerfmark.check/1", image: "a.jpg", job: "TRAY-1", status: "refused", verdict: null, refusal, warnings: [] } as const;
+    expect((await pdfPages({ of: "sheet", record: refused, job: JOB }, { language: "de" })).pages.join(" ")).toContain("Das Bild ist zu unscharf.");
+  });
+
+  it("speaks of inches where the shop does: lengths to ten thousandths, rates as they are", async () => {
+    const record = recordOf(4);
+    const all = (await pdfPages(sheet(record), { units: "inch" })).pages.join(" ");
+    const inch = (v: number) => (v < 0 ? "-" : "+") + (Math.abs(v) / 25.4).toFixed(4);
+    for (const figure of [inch(record.worst.value), inch(record.offset.x), inch(record.correction.y), inch(record.features[1].max), "0.0197", "9.45 in", "-0.31"]) expect(all).toContain(figure);
+    expect(all).not.toMatch(/ mm(?!\/m)/);
   });
 
   it("comes on A4 and on Letter, with a logo", async () => {
@@ -118,6 +138,9 @@ describe("the CSV", () => {
       expect(row.rotation.startsWith("-")).toBe(true);
     });
     expect(data[2].notes.startsWith("'=cmd")).toBe(true);
+    const [inches] = Papa.parse<Record<string, string>>(await text(subject, "csv", { units: "inch" }), { header: true, skipEmptyLines: true }).data;
+    expect([Number(inches.worst), Number(inches.correction_x), Number(inches.rotation)]).toEqual([subject.records[0].worst.value / 25.4, subject.records[0].correction.x / 25.4, subject.records[0].rotation.value]);
+    expect([inches.worst_unit, inches.correction_unit, inches.rotation_unit]).toEqual(["in", "in", "mm/m"]);
   });
 });
 

@@ -1,0 +1,55 @@
+import type { Refusal } from "./record.ts";
+import type { Patterns } from "./translate.ts";
+
+/**
+ * What a check writes, in German. Records stay as they are, in English; screens and reports put them into the reader's language when they show them.
+ */
+
+/** Refusals by their code: what is wrong, and what to do. */
+export const GERMAN_REFUSALS = {
+  "image-unreadable": { message: "Die Datei ist als Bild nicht lesbar.", hint: "Als JPEG, PNG oder TIFF speichern oder neu aufnehmen." },
+  "image-too-large": { message: "Das Bild hat zu viele Pixel.", hint: "Mit geringerer Auflösung scannen." },
+  "too-blurred": { message: "Das Bild ist zu unscharf.", hint: "Ruhig halten, Linse abwischen, scharfstellen lassen oder mehr Licht nehmen." },
+  "marks-not-found": { message: "Die gedruckten Marken dieses Auftrags sind nicht im Bild.", hint: "Den ganzen Bogen gleichmäßig beleuchtet zeigen und prüfen, ob der richtige Auftrag offen ist." },
+  "marks-ambiguous": { message: "Die Marken passen auf mehr als eine Weise.", hint: "Mehr Marken zeigen oder den Auftrag mit seinem Code drucken." },
+  "wrong-job": { message: "Der Code auf dem Bogen nennt einen anderen Auftrag.", hint: "Den Auftrag öffnen, der auf dem Bogen steht." },
+  "cuts-not-found": { message: "Die Marken sind da, aber der Schnitt ist nicht zu sehen.", hint: "Den Bogen von der Seite beleuchten, damit der Schnitt einen Schatten wirft." },
+  "resolution-too-low": { message: "Das Bild zeigt den Bogen zu klein.", hint: "Näher herangehen oder mit höherer Auflösung scannen." },
+} satisfies Record<Refusal["code"], { readonly message: string; readonly hint: string }>;
+
+/** Warnings, sources of uncertainty and reasons, by what they look like; `$1` is what varies. */
+export const GERMAN_SENTENCES: Patterns = [
+  [/^The picture was taken with (.+) and the profile is for (.+), so the profile "(.+)" is not used\.$/, "Das Bild stammt von $1, das Profil gilt für $2; das Profil „$3“ wird nicht verwendet."],
+  [/^The picture was taken through another lens \((.+) instead of (.+)\), so the profile "(.+)" is not used\.$/, "Das Bild wurde durch ein anderes Objektiv aufgenommen ($1 statt $2); das Profil „$3“ wird nicht verwendet."],
+  [/^The picture was zoomed: its focal length is ([\d.]+) mm and the profile is for ([\d.]+) mm, so the profile "(.+)" is not used\.$/, "Das Bild wurde gezoomt: seine Brennweite ist $1 mm, das Profil gilt für $2 mm; das Profil „$3“ wird nicht verwendet."],
+  [/^The picture was zoomed or cropped by the camera: it equals ([\d.]+) mm on film and the profile is for ([\d.]+) mm, so the profile "(.+)" is not used\.$/, "Die Kamera hat das Bild gezoomt oder beschnitten: es entspricht $1 mm Kleinbild, das Profil gilt für $2 mm; das Profil „$3“ wird nicht verwendet."],
+  [/^The picture is (\d+) x (\d+) pixels and the profile "(.+)" is for (\d+) x (\d+): it was cropped .*$/, "Das Bild hat $1 × $2 Pixel, das Profil „$3“ gilt für $4 × $5: es wurde beschnitten oder in anderem Format aufgenommen; das Profil wird nicht verwendet."],
+  [/^The picture is (\d+) x (\d+) pixels, the profile "(.+)" is for (\d+) x (\d+): it is taken .*$/, "Das Bild hat $1 × $2 Pixel, das Profil „$3“ gilt für $4 × $5: es wird für eine kleinere oder größere Kopie des ganzen Bildes gehalten. Bilder so verwenden, wie die Kamera sie sichert."],
+  [/^The scan is (\d+) x (\d+) pixels and the profile "(.+)" is for (\d+) x (\d+): .*$/, "Der Scan hat $1 × $2 Pixel, das Profil „$3“ gilt für $4 × $5: die ganze Auflage mit der Auflösung des Profils scannen; das Profil wird nicht verwendet."],
+  [/^The picture does not say which camera took it; the profile "(.+)" is used because its size fits\.$/, "Das Bild nennt seine Kamera nicht; das Profil „$1“ wird verwendet, weil die Größe passt."],
+  [/^The picture stands upright and the profile "(.+)" lies; .*$/, "Das Bild steht hochkant, das Profil „$1“ liegt, und das Bild sagt nicht, wie es gedreht wurde. Angenommen wird eine Vierteldrehung nach rechts: liegt das Objektiv außermittig, Bilder so verwenden, wie die Kamera sie sichert."],
+  [/^"(.+)" was not found\.$/, "„$1“ wurde nicht gefunden."],
+  [/^Only (\d+) % of "(.+)" was found\.$/, "Nur $1 % von „$2“ wurden gefunden."],
+  [/^"(.+)" lies off from what the other cuts agree on: .*$/, "„$1“ liegt anders als die übrigen Schnitte: das Stück kann beim Schneiden gewandert sein."],
+  [/^Mark "(.+)" does not fit the others and was left out: .*$/, "Marke „$1“ passt nicht zu den anderen und blieb außer Acht: prüfen, ob sie verschmiert oder falsch gedruckt ist."],
+  [/^Marks and cuts cannot tell the lens of this picture well: .*$/, "Marken und Schnitte lassen das Objektiv dieses Bildes kaum erkennen: die Unsicherheit ist deshalb größer. Ein Kameraprofil oder mehr Marken würden helfen."],
+  [/^The picture shows the sheet at only ([\d.]+) pixels per mm\.$/, "Das Bild zeigt den Bogen mit nur $1 Pixel je mm."],
+  [/^marks and cuts, as the pixels scatter \(joint fit\)$/, "Marken und Schnitte, wie die Pixel streuen"],
+  [/^lip and light on the cut's edge$/, "Grat und Licht an der Schnittkante"],
+  [/^slit seen askew$/, "Schlitz schräg gesehen"],
+  [/^lens profile$/, "Objektivprofil"],
+  [/^board not flat$/, "Bogen nicht eben"],
+  [/^board's wall seen beside its face$/, "Kartonkante neben der Fläche gesehen"],
+  [/^print of the marks$/, "Druck der Marken"],
+  [/^It lies outside the picture\.$/, "Er liegt außerhalb des Bildes."],
+  [/^It lies too near the picture's edge, or is shown too small\.$/, "Er liegt zu nah am Bildrand oder ist zu klein zu sehen."],
+  [/^No ring with a hole in it is seen there\.$/, "Dort ist kein Ring mit Loch zu sehen."],
+  [/^The slug is still in its hole, or what lies behind is as bright as the board\.$/, "Das Loch ist noch nicht ausgebrochen, oder dahinter ist es so hell wie der Karton."],
+  [/^Its hole has another size or place\.$/, "Sein Loch hat eine andere Größe oder Lage."],
+  [/^The picture is not shown: .*$/, "Das Bild fehlt hier, weil seine Datei nicht mehr lesbar ist."],
+];
+
+/** Names that the import gives to cuts. */
+export const GERMAN_NAMES: Patterns = [
+  [/^piece(?= ([A-Z]{1,2} )?\d)/, "Stück"], [/, outer edge$/, ", Außenkante"], [/(^|, )hole (\d+)$/, "$1Loch $2"], [/(^|, )crease (\d+)$/, "$1Rillung $2"], [/(^|, )cut (\d+)$/, "$1Schnitt $2"],
+];
