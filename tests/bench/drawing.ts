@@ -1,5 +1,6 @@
-// A DXF drawing of 200,000 lines on the import screen, in a real browser: time until it is shown, then frame times while it is zoomed and moved about, with the
-// processor time of the page's main thread beside them (a browser without a graphics card fills lines in there, too). Run: node tests/bench/drawing.ts [LINES]
+// A DXF drawing of 200,000 lines on the import screen, in a real browser: time until it is shown, the memory of the page's process (with its worker), then frame times while
+// it is zoomed and moved about, with the processor time of the page's main thread beside them (a browser without a graphics card fills lines in there, too). Run: node tests/bench/drawing.ts [LINES]
+import { readFileSync } from "node:fs";
 import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -26,6 +27,7 @@ try {
   const page = await browser.newPage({ viewport: { width: 1600, height: 1000 } });
   await page.goto(`${door.url}`);
   await page.evaluate(() => { location.hash = "jobs/import"; });
+  console.log(`before: ${await memory()}`);
   const chooser = page.waitForEvent("filechooser");
   await page.getByRole("button", { name: "Choose a drawing" }).click();
   const start = performance.now();
@@ -34,6 +36,7 @@ try {
   console.log(`${lines} lines chosen, read and shown after ${((performance.now() - start) / 1000).toFixed(2)} s`);
   await page.waitForSelector(".import-sum", { timeout: 120_000 });
   console.log(`put together as a job after ${((performance.now() - start) / 1000).toFixed(2)} s`);
+  console.log(`then: ${await memory()}`);
   console.log(`idle: ${await frames(page, async () => void (await page.waitForTimeout(1500)))}`);
   const box = await page.locator(".sheet-canvas canvas").boundingBox();
   if (!box) throw new Error("There is no canvas.");
@@ -56,6 +59,7 @@ try {
   await page.locator(".sheet-canvas canvas").focus();
   await page.keyboard.press("0");
   await page.waitForSelector("canvas[data-sharp=true]");
+  console.log(`in the end: ${await memory()}`);
   console.log(`sharp again ${(performance.now() - sharp).toFixed(0)} ms after the last move`);
 } finally {
   await browser.close();
@@ -63,6 +67,20 @@ try {
   await pool.close();
   await library.close();
   await rm(folder, { recursive: true, force: true });
+}
+
+/** Resident memory of the largest of the browser's page processes, as Linux counts it: now, and at the most so far. */
+async function memory(): Promise<string> {
+  const session = await browser.newBrowserCDPSession();
+  const { processInfo } = await session.send("SystemInfo.getProcessInfo");
+  await session.detach();
+  const sizes = processInfo.filter((p) => p.type === "renderer").map(({ id }) => {
+    const status = readFileSync(`/proc/${id}/status`, "utf8");
+    const mb = (name: string): number => Number(new RegExp(`${name}:\\s+(\\d+) kB`).exec(status)?.[1] ?? NaN) / 1024;
+    return { now: mb("VmRSS"), most: mb("VmHWM") };
+  });
+  const page = sizes.reduce((a, b) => (b.most > a.most ? b : a));
+  return `the page's process has ${page.now.toFixed(0)} MB, ${page.most.toFixed(0)} MB at the most`;
 }
 
 /** Times between frames while something is done, and how long the page's own work in them took. */

@@ -45,7 +45,7 @@ export function draftJob(drawing: Drawing, meanings: readonly Meaning[], options
   if (lines.length === 0) return null;
   const frame = frameOf(drawing, lines.map((l) => l.outline), options, notes);
   const moved = lines.flatMap(({ kind, outline }) => {
-    const placed = mapOutline(outline, [1, 0, 0, 1, frame.dx, frame.dy]);
+    const placed = frame.dx === 0 && frame.dy === 0 ? outline : mapOutline(outline, [1, 0, 0, 1, frame.dx, frame.dy]);
     const path = flattenOutline(placed, 0.05);
     return path ? [{ kind, outline: placed, path }] : [];
   });

@@ -58,7 +58,9 @@ export function MeaningPage({ name, view, state }: { name: string; view: Drawing
   const make = async () => {
     if (drafting.kind !== "draft") return;
     try {
-      const { id } = await read(client.api.jobs.$post({ json: drafting.draft.job }));
+      const job = await state.work.ask("take", null);
+      if (!job) return;
+      const { id } = await read(client.api.jobs.$post({ json: job }));
       go("jobs", String(id));
     } catch (error) {
       setFault(error as Error);

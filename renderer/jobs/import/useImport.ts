@@ -54,7 +54,10 @@ export function useImport(): Import {
     const { name } = file;
     // A drawing that is only read in another way stays in sight meanwhile.
     setReading((now) => (now.kind === "ready" && now.file === file ? now : { kind: "reading", name }));
-    const run = async () => work.ask("read", { name, ...how, bytes: await file.arrayBuffer() });
+    const run = async () => {
+      const bytes = await file.arrayBuffer();
+      return work.ask("read", { name, ...how, bytes }, [bytes]);
+    };
     run().then(
       (answer) => current && setReading(readingOf(file, answer)),
       (error: Error) => current && setReading(error instanceof Stopped ? { kind: "none" } : { kind: "failed", name, error }),

@@ -6,6 +6,7 @@ import { copiesOf } from "../../../core/job/import/pieces.ts";
 import { readDrawing, type ReadOptions, UNITS } from "../../../core/job/import/read.ts";
 import { draftJob } from "../../../core/job/import/toJob.ts";
 import { flattenCut } from "../../../core/job/paths.ts";
+import type { Job } from "../../../core/job/schema.ts";
 import { buildLines } from "../canvas/lines.ts";
 import type { Asks, DraftAnswer, DraftAsk, DrawingView, ReadAnswer } from "./protocol.ts";
 
@@ -57,17 +58,20 @@ function viewOf(drawing: Drawing): Omit<DrawingView, "pageNumber"> {
 }
 
 /** The job that the drawing makes with these meanings; what is a mark is what the reader said, wherever it was drawn. */
-export function draft(drawing: Drawing, candidates: readonly MarkCandidate[], ask: DraftAsk): DraftAnswer | null {
+export function draft(drawing: Drawing, candidates: readonly MarkCandidate[], ask: DraftAsk): { job: Job; answer: DraftAnswer } | null {
   const { x, y } = ask.shift;
   const outlines = x === 0 && y === 0 ? drawing.outlines : drawing.outlines.map((o): DrawnOutline => ({ ...o, outline: mapOutline(o.outline, [1, 0, 0, 1, x, y]) }));
   const marks = ask.marks.map((i) => candidates[i]).map((c) => ({ ...c, mark: { ...c.mark, x: c.mark.x + x, y: c.mark.y + y } }));
   const { id, name, sheet, piece, join } = ask;
   const made = draftJob({ ...drawing, outlines }, ask.meanings, { id, name, sheet, piece, join, marks });
-  return made && { ...made, pieces: pieceCounts(made.job.cuts) };
+  if (!made) return null;
+  const { job, notes } = made;
+  const creases = job.cuts.filter((c) => c.kind === "crease").length;
+  return { job, answer: { cuts: job.cuts.length - creases, creases, marks: job.marks.length, notes, pieces: pieceCounts(job.cuts) } };
 }
 
 /** How many outer edges there are of each kind, the most frequent first. */
-function pieceCounts(cuts: DraftAnswer["job"]["cuts"]): number[] {
+function pieceCounts(cuts: Job["cuts"]): number[] {
   const outer = cuts.filter((c) => c.id.endsWith(", outer edge")).flatMap((c) => flattenCut(c, SHOWN).slice(0, 1));
   const counts = new Map<number, number>();
   for (const kind of copiesOf(outer)) counts.set(kind, (counts.get(kind) ?? 0) + 1);

@@ -48,8 +48,11 @@ export interface DraftAsk {
   readonly join: number;
 }
 
+/** The job that a drawing makes, in figures: it may be large, and stays with the worker until it is taken. */
 export interface DraftAnswer {
-  readonly job: Job;
+  readonly cuts: number;
+  readonly creases: number;
+  readonly marks: number;
   readonly notes: readonly string[];
   /** How many pieces there are of each kind, the most frequent first. */
   readonly pieces: readonly number[];
@@ -78,6 +81,8 @@ export interface Asks {
   read: { ask: { bytes: ArrayBuffer; name: string; unit?: UnitName; page: number; box: BoxName }; answer: ReadAnswer };
   meanings: { ask: { preset?: Preset }; answer: readonly Meaning[] };
   draft: { ask: DraftAsk; answer: DraftAnswer | null };
+  /** The job last drafted. */
+  take: { ask: null; answer: Job | null };
   lines: { ask: { cuts: readonly Cut[] }; answer: Lines | null };
   predict: { ask: { job: Job; setup: Setup }; answer: Predicted | NoView };
   gain: { ask: { job: Job; setup: Setup; mark: Mark }; answer: GainMap | NoView };

@@ -3,6 +3,7 @@ import type { MarkCandidate } from "../../../core/job/import/candidates.ts";
 import type { Drawing } from "../../../core/job/import/drawing.ts";
 import { proposeMeanings } from "../../../core/job/import/meaning.ts";
 import { readJob } from "../../../core/job/read.ts";
+import type { Job } from "../../../core/job/schema.ts";
 import { buffersOf, type Lines } from "../canvas/lines.ts";
 import { draft, linesOf, read } from "./drawingDesk.ts";
 import type { AskKind, AskMessage, Asks } from "./protocol.ts";
@@ -13,16 +14,25 @@ z.config({ jitless: true });
 /** The drawing last read: it stays here, since it may be large. */
 let drawing: Drawing | null = null;
 let candidates: readonly MarkCandidate[] = [];
+/** The job last drafted of it. */
+let job: Job | null = null;
 
 const answers: { readonly [K in AskKind]: (ask: Asks[K]["ask"]) => Asks[K]["answer"] | Promise<Asks[K]["answer"]> } = {
   async read(ask) {
+    drawing = job = null;
     const got = await read(ask);
     drawing = got.drawing;
     candidates = got.answer.ok ? got.answer.view.candidates : [];
     return got.answer;
   },
   meanings: ({ preset }) => (drawing ? proposeMeanings(drawing, preset) : []),
-  draft: (ask) => drawing && draft(drawing, candidates, ask),
+  draft(ask) {
+    job = null;
+    const made = drawing && draft(drawing, candidates, ask);
+    job = made?.job ?? null;
+    return made?.answer ?? null;
+  },
+  take: () => job,
   lines: linesOf,
   predict: async ({ job, setup }) => (await import("./designDesk.ts")).predicted(job, setup),
   gain: async ({ job, setup, mark }) => (await import("../../../core/design/contributions.ts")).gainMap(job, setup, mark),
