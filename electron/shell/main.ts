@@ -51,7 +51,7 @@ async function open(): Promise<void> {
   guardPermissions(session.defaultSession);
   setMenu(words, { open: () => void choose(words), print: () => window?.webContents.print(), go: (where) => window?.webContents.send("go", where) });
   await lay([...waiting, ...filesIn(process.argv.slice(app.isPackaged ? 1 : 2), process.cwd())]);
-  window = openWindow(place("window.json"));
+  window = openWindow(place("window.json"), words);
   window.on("closed", () => (window = null));
 }
 

@@ -10,7 +10,7 @@ import type { Words } from "../words/words.ts";
 export function BatchBar({ view }: { view: DeskView }) {
   const { words } = useShop();
   const { done, all } = view.batch;
-  const left = view.sheets.filter((sheet) => sheet.state === "waiting").length;
+  const left = view.sheets.filter((sheet) => sheet.state === "waiting" || sheet.state === "sending").length;
   const chosen = view.sheets.find((sheet) => sheet.key === view.selected);
   return (
     <div className={`batch${!view.running && left > 0 ? " tight" : ""}`}>

@@ -24,12 +24,14 @@ const EMPTY: DeskView = {
   jobFaults: [], jobWarnings: [],
 };
 
-/** Pictures sent and measured at a time: one travels while another is measured. */
+/** Pictures measured at a time. */
 const AT_ONCE = 3;
+/** Pictures sent at a time. */
+const SENT_AT_ONCE = 2;
 
 /**
- * The desk as the screens see it. Pictures are sent and measured in order, a few at a time; `stop` leaves the rest waiting
- * and `resume` goes on with them. Snapshots are immutable: `useSyncExternalStore` reads `view`.
+ * The desk as the screens see it. Pictures are sent to the host at once, one after the other, so that they lie safe there, and measured in order as they arrive, a few
+ * at a time; `stop` leaves the rest waiting and `resume` goes on with them. Snapshots are immutable: `useSyncExternalStore` reads `view`.
  */
 export class DeskStore {
   view: DeskView = EMPTY;
@@ -37,6 +39,7 @@ export class DeskStore {
   readonly #listeners = new Set<() => void>();
   #stopper = new AbortController();
   #working = 0;
+  #sending = 0;
   #serial = 0;
 
   constructor(client: Client = createClient(location.origin)) {
@@ -66,6 +69,11 @@ export class DeskStore {
     } catch (error) {
       this.#set({ loaded: true, fault: error as Error });
     }
+  }
+
+  /** Whether pictures have not reached the host yet: they would be lost if the page were left. */
+  isSending(): boolean {
+    return this.view.sheets.some((sheet) => sheet.file !== undefined && sheet.state !== "failed");
   }
 
   /** Whether the host measures something of which this screen only waits to hear: a phone's picture. */
@@ -139,6 +147,7 @@ export class DeskStore {
     if (sheets.length === 0) return;
     if (!this.view.job) return this.refuse("no-job");
     this.#set({ sheets: [...this.view.sheets, ...sheets], selected: sheets[0].key, notice: null });
+    this.#sendOn();
     this.resume();
   }
 
@@ -149,7 +158,7 @@ export class DeskStore {
 
   /** Goes on with everything that waits; a failed picture is tried again only when asked for by `again`. */
   resume(): void {
-    const waiting = this.view.sheets.filter((sheet) => sheet.state === "waiting").length;
+    const waiting = this.view.sheets.filter(isWaiting).length;
     if (waiting === 0) return;
     if (!this.view.running) {
       this.#stopper = new AbortController();
@@ -162,49 +171,68 @@ export class DeskStore {
 
   again(key: string): void {
     this.#change(key, { state: "waiting", outcome: undefined, fault: undefined });
+    this.#sendOn();
     this.resume();
   }
 
   #startNext(): boolean {
-    const next = this.view.sheets.find((sheet) => sheet.state === "waiting");
-    if (!next || !this.view.running) return false;
+    const next = this.view.sheets.find((sheet) => sheet.state === "waiting" && sheet.id);
+    if (!next?.id || !this.view.running) return false;
     this.#working++;
-    this.#change(next.key, { state: next.id ? "measuring" : "sending" });
-    void this.#measure(next, this.#stopper.signal).finally(() => {
+    this.#change(next.key, { state: "measuring" });
+    void this.#measure(next.key, next.id, this.#stopper.signal).finally(() => {
       this.#working--;
-      if (this.#startNext()) return;
-      if (this.#working === 0 && !this.#stopper.signal.aborted) this.#set({ running: false });
+      if (!this.#startNext()) this.#rest();
     });
     return true;
   }
 
-  async #measure(sheet: Sheet, signal: AbortSignal): Promise<void> {
+  /** Nothing is left to do. */
+  #rest(): void {
+    if (this.#working === 0 && this.#sending === 0 && !this.#stopper.signal.aborted) this.#set({ running: false });
+  }
+
+  async #measure(key: string, id: string, signal: AbortSignal): Promise<void> {
     try {
-      const id = sheet.id ?? (await this.#send(sheet, signal));
-      if (id === null) return;
-      this.#change(sheet.key, { id, state: "measuring" });
       const answer = await read(this.#client.api.pictures[":id"].check.$post({ param: { id } }, { init: { signal } }));
-      this.#change(sheet.key, { outcome: answer.outcome, state: "done", file: undefined });
+      this.#change(key, { outcome: answer.outcome, state: "done" });
       this.#set({ batch: { ...this.view.batch, done: this.view.batch.done + 1 } });
     } catch (error) {
-      if (signal.aborted) this.#change(sheet.key, { state: "waiting" });
-      else this.#change(sheet.key, { state: "failed", fault: error as Error });
+      if (signal.aborted) this.#change(key, { state: "waiting" });
+      else this.#change(key, { state: "failed", fault: error as Error });
     }
   }
 
-  /** Sends the file; null where the same picture lies here already (the new entry then goes). */
-  async #send(sheet: Sheet, signal: AbortSignal): Promise<string | null> {
-    const call = fetch(`/api/pictures?name=${encodeURIComponent(sheet.name)}`, { method: "POST", body: sheet.file, signal });
-    const { picture, already } = await read<{ picture: { id: string }; already: boolean }>(call);
-    const other = this.view.sheets.find((one) => one.id === picture.id && one.key !== sheet.key);
-    if (!already || !other) return picture.id;
-    this.#set({
-      sheets: this.view.sheets.filter((one) => one.key !== sheet.key),
-      selected: this.view.selected === sheet.key ? other.key : this.view.selected,
-      notice: { kind: "already", name: sheet.name },
-      batch: { ...this.view.batch, all: this.view.batch.all - 1 },
-    });
-    return null;
+  /** Sends what the host does not have yet; also while measuring is stopped. */
+  #sendOn(): void {
+    while (this.#sending < SENT_AT_ONCE) {
+      const next = this.view.sheets.find((sheet) => sheet.state === "waiting" && !sheet.id && sheet.file);
+      if (!next) return;
+      this.#sending++;
+      this.#change(next.key, { state: "sending" });
+      void this.#send(next).finally(() => {
+        this.#sending--;
+        this.#sendOn();
+        if (this.#working >= AT_ONCE || !this.#startNext()) this.#rest();
+      });
+    }
+  }
+
+  /** Sends a file; where the same picture lies here already, the new entry goes. */
+  async #send({ key, name, file }: Sheet): Promise<void> {
+    try {
+      const { picture, already } = await read<{ picture: { id: string }; already: boolean }>(fetch(`/api/pictures?name=${encodeURIComponent(name)}`, { method: "POST", body: file }));
+      const other = this.view.sheets.find((one) => one.id === picture.id && one.key !== key);
+      if (!already || !other) return this.#change(key, { id: picture.id, state: "waiting", file: undefined });
+      this.#set({
+        sheets: this.view.sheets.filter((one) => one.key !== key),
+        selected: this.view.selected === key ? other.key : this.view.selected,
+        notice: { kind: "already", name },
+        batch: { ...this.view.batch, all: this.view.batch.all - 1 },
+      });
+    } catch (error) {
+      this.#change(key, { state: "failed", fault: error as Error });
+    }
   }
 
   /** Takes a picture off the desk. The host is told when the notice with its undo has gone. */
@@ -223,3 +251,6 @@ export class DeskStore {
     if (sheet.id) await read(this.#client.api.pictures[":id"].$delete({ param: { id: sheet.id } }));
   }
 }
+
+/** Not measured yet, whether the host has it already or not. */
+const isWaiting = ({ state }: Sheet): boolean => state === "waiting" || state === "sending";

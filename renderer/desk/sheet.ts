@@ -23,5 +23,5 @@ export type Standing = "in" | "out" | "unsure" | "refused" | "waiting" | "measur
 export function standing(sheet: Sheet): Standing {
   if (sheet.outcome) return sheet.outcome.record.verdict ?? "refused";
   if (sheet.state === "failed") return "failed";
-  return sheet.state === "waiting" ? "waiting" : "measuring";
+  return sheet.state === "measuring" ? "measuring" : "waiting";
 }

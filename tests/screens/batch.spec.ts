@@ -47,6 +47,38 @@ test("fifty pictures dropped at once, stopped in the middle and gone on with, ar
   expect(log).toEqual([]);
 });
 
+test("pictures that are dropped lie safe on the desk before they are measured; leaving while one is on its way is asked about", async ({ page, open, pictures, dataDir, log }) => {
+  const files = await Promise.all(Array.from({ length: 8 }, async (_, i) => {
+    const file = join(dataDir, `safe-${i + 1}.jpg`);
+    await writeFile(file, Buffer.concat([await readFile(pictures.good), Buffer.from(`note ${i}`)]));
+    return file;
+  }));
+  let letGo = () => {};
+  const held = new Promise<void>((resolve) => (letGo = resolve));
+  await page.route(/name=safe-8/, async (route) => {
+    await held;
+    await route.continue();
+  });
+  const asked: string[] = [];
+  page.on("dialog", (dialog) => {
+    asked.push(dialog.type());
+    void dialog.dismiss();
+  });
+  await open();
+  await chooseFile(page, "Open a job", pictures.job);
+  await drop(page, files);
+  await page.getByRole("button", { name: "Stop", exact: true }).click();
+  await page.close({ runBeforeUnload: true });
+  await expect.poll(() => asked).toEqual(["beforeunload"]);
+
+  letGo();
+  await expect.poll(() => page.evaluate(async () => ((await (await fetch("/api/desk")).json()) as { pictures: unknown[] }).pictures.length), { timeout: 20_000 }).toBe(8);
+  await page.reload();
+  await expect(page.getByRole("option")).toHaveCount(8);
+  expect(asked).toHaveLength(1);
+  expect(log).toEqual([]);
+});
+
 /** Drops files on the middle of the place, as a file manager does: by the browser's own drag events. */
 async function drop(page: Page, files: string[]): Promise<void> {
   const { width, height } = page.viewportSize() ?? { width: 0, height: 0 };
