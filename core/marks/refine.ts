@@ -44,6 +44,8 @@ const CONTRADICTED = 3;
 const LEAST_BOARD = 0.02;
 /** Share of the variance that the shape must explain: noise of a fifth of the contrast, or a texture as strong, is let through. */
 const LEAST_EXPLAINED = 0.8;
+/** The same of the start, which counts specks and print beside the mark in full. */
+const LEAST_EXPLAINED_AT_FIRST = 0.4;
 /** More pixels than this do not help a start, and fewer than all suffice away from the edges. */
 const ENOUGH_PIXELS = 1000;
 const ENOUGH_EDGE = 3000;
@@ -66,7 +68,7 @@ export function refineMark(sampler: Sampler, mark: Mark, map: PlaneMap, start: P
   const coarse = collectPixels(sampler, mark, local, null);
   if (coarse.count < 3 * TERMS) return { ok: false, reason: "lies too near the picture's edge or is too small" };
   const first = fit(coarse, coverage, startValues(coarse, coverage, local), null, COARSE);
-  if (!first) return { ok: false, reason: "no such shape there" };
+  if (!first || first.explained < LEAST_EXPLAINED_AT_FIRST) return { ok: false, reason: "no such shape there" };
   const wide = blurOf(first.parameters[3]) > 1.2;
   const pixels = coarse.all && !wide ? coarse : collectPixels(sampler, mark, local, { coverage, parameters: first.parameters });
   const tied = fit(pixels, coverage, first.parameters, { noise: first.noise, glare: GLARE }, FINE);
