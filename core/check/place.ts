@@ -1,4 +1,4 @@
-import { readCodes } from "../codes/read.ts";
+import { readCodes, searchCodes } from "../codes/read.ts";
 import type { Payload } from "../job/payload.ts";
 import type { Picture } from "../image/picture.ts";
 import type { Plane } from "../image/reduce.ts";
@@ -6,8 +6,9 @@ import type { Sampler } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
 import { findCandidates, findingFactor, NARROW, scaleRange, type Candidate, type ScaleRange } from "../marks/find.ts";
 import type { Hypothesis } from "../marks/grow.ts";
+import { growFromCode } from "../marks/growFromCode.ts";
 import { fitLayout, localScale, predictPoint } from "../marks/layoutFit.ts";
-import type { Lineup } from "../marks/lineup.ts";
+import { lineUp, type Lineup } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { matchLayout, type MatchResult } from "../marks/match.ts";
 import type { Refusal } from "./record.ts";
@@ -52,7 +53,7 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   const colour: Plane[] = picture.channels === 3 ? ["red", "green", "blue"] : [];
   // Ink is darker than most texture: the strongest candidates first, more of them and other planes where those do not suffice.
   const attempts: Attempt[] = [
-    { factor, plane: "grey", most: FIRST_ASKED }, ...colour.map((plane) => ({ factor, plane, most: 60 })), { factor: Math.max(1, factor >> 1), plane: "grey", most: 60, around: NARROW }, { factor, plane: "grey", most: 250 },
+    { factor, plane: "grey", most: FIRST_ASKED }, ...colour.map((plane) => ({ factor, plane, most: 60 })), { factor: Math.max(1, factor >> 1), plane: "grey", most: 60, around: NARROW }, { factor, plane: "grey", most: MOST_ASKED },
   ];
   if (factor > 1) attempts.push({ factor: Math.max(1, factor >> 1), plane: "grey", most: 120 });
   let pool: Candidate[] = [];
@@ -65,9 +66,11 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
     const { hypotheses, lineup } = plausibleLayouts(picture, job, candidates, scale, attempt.most);
     const ranked = rankLayouts(picture, sampler, job, hypotheses.slice(0, job.marks.length <= FEW ? MOST_REFINED_OF_FEW : MOST_REFINED), lineup);
     if (ranked.length > 0 && (!best || ranked[0].score > best.ranked[0].score)) best = { ranked, lineup };
-    if (best && best.ranked[0].seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.ranked[0].score > SURE) break;
-    // All marks are there in their own shape and no other way comes near: further attempts could not say more.
-    if (best && best.ranked[0].seen.length === job.marks.length && best.ranked[0].score > 0 && (best.ranked[1]?.score ?? -Infinity) < best.ranked[0].score - AMBIGUOUS) break;
+    if (best && convincing(job, best.ranked, fewest)) break;
+  }
+  if (!best || !convincing(job, best.ranked, fewest)) {
+    const byCode = rankByCode(picture, sampler, job, pool, scale);
+    if (byCode && byCode.seen.length >= fewest && (!best || byCode.score > best.ranked[0].score)) best = { ranked: [byCode], lineup: byCode.lineup };
   }
   if (!best || best.ranked[0].seen.length < fewest) {
     const most = best?.ranked[0].seen.length ?? 0;
@@ -75,6 +78,29 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   }
   return decide(sampler, job, best.ranked);
 }
+
+/** Much of the layout is seen beyond doubt, or all of it in its own shape while no other way comes near: further attempts could not say more. */
+function convincing(job: Job, [best, second]: readonly Ranked[], fewest: number): boolean {
+  if (best.seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.score > SURE) return true;
+  return best.seen.length === job.marks.length && best.score > 0 && (second?.score ?? -Infinity) < best.score - AMBIGUOUS;
+}
+
+/** Standard uncertainty of a code's corner, as a share of its side: half a module of a small symbol. */
+const CORNER = 0.02;
+
+/** The layout placed by a code that is read anywhere in the picture: its corners alone give a view, rough at first. Null where no code of the job is found. */
+function rankByCode(picture: Picture, sampler: Sampler, job: Job, pool: readonly Candidate[], scale: ScaleRange): (Ranked & { readonly lineup: Lineup }) | null {
+  if (job.codes.length === 0) return null;
+  const code = searchCodes(picture, job, Math.max(...job.codes.map((c) => c.size)) * scale.likely);
+  if (!code) return null;
+  const [a, b] = code.corners;
+  const sigma = CORNER * Math.hypot(a.picture.x - b.picture.x, a.picture.y - b.picture.y);
+  const lineup = lineUp(job.marks, pool, scale, picture.width * picture.height, MOST_ASKED);
+  const grown = growFromCode(lineup, picture, code.corners.map((c) => ({ ...c, sigma })));
+  const [best] = rankLayouts(picture, sampler, job, grown.slice(0, MOST_REFINED), lineup);
+  return best ? { ...best, lineup } : null;
+}
+const MOST_ASKED = 250;
 
 /** One way to look for marks: how far the picture is reduced, in which colours, how many candidates of a kind are asked, and what surrounds them. */
 interface Attempt {

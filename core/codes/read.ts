@@ -1,7 +1,7 @@
 import jsqr from "jsqr";
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import type { Picture } from "../image/picture.ts";
-import { reduce } from "../image/reduce.ts";
+import { reduce, toFull } from "../image/reduce.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Code, Job } from "../job/schema.ts";
 import { readPayload, type Payload } from "../job/payload.ts";
@@ -56,11 +56,18 @@ export function readCodes(sampler: Sampler, job: Job, toPicture: (p: PrintPoint)
 /** Pixels that a decoder is given at most at once: it is quick there, and takes minutes on a whole noisy picture. */
 const WINDOW = 1_000_000;
 
+/** A code found without knowing where to look. */
+export interface FoundCode {
+  readonly payload: Payload;
+  /** The outer corners of its square: where the print has them and where the picture shows them, to about a module. */
+  readonly corners: readonly { readonly print: PrintPoint; readonly picture: PicturePoint }[];
+}
+
 /**
  * Looks for any code that follows one of the job's patterns anywhere in the picture, in overlapping windows: what is left to do
- * when the marks do not match, to tell a wrong job from a bad picture. `longest` is a code's longest expected side, px.
+ * when the marks do not match, to place the layout by the code, or to tell a wrong job from a bad picture. `longest` is a code's longest expected side, px.
  */
-export function searchCodes(picture: Picture, job: Job, longest: number): Payload | null {
+export function searchCodes(picture: Picture, job: Job, longest: number): FoundCode | null {
   const factor = Math.max(1, Math.floor(longest / 120));
   const copy = reduce(picture, factor);
   const side = Math.floor(Math.sqrt(WINDOW));
@@ -76,17 +83,33 @@ export function searchCodes(picture: Picture, job: Job, longest: number): Payloa
       }
       for (const mirrored of [false, true]) {
         if (mirrored) mirrorRows(rgba, w, h);
-        const text = decode(rgba, w, h, { inversionAttempts: "dontInvert" })?.data;
-        if (!text) continue;
+        const read = decode(rgba, w, h, { inversionAttempts: "dontInvert" });
+        if (!read?.data) continue;
         for (const code of job.codes) {
-          const payload = readPayload(code.payload, text);
-          if (payload) return payload;
+          const payload = readPayload(code.payload, read.data);
+          if (payload) return { payload, corners: cornersOf(code, read.location, ({ x, y }) => ({ x: toFull(copy, x0 + (mirrored ? w - x : x) - 0.5), y: toFull(copy, y0 + y - 0.5) })) };
         }
       }
     }
   }
   return null;
 }
+
+/** jsqr counts from a pixel's corner, we from its centre: `inPicture` takes that into account. */
+function cornersOf({ x, y, size }: Code, at: Location, inPicture: (p: Place) => PicturePoint): FoundCode["corners"] {
+  const half = size / 2;
+  return [
+    { print: { x: x - half, y: y + half }, picture: inPicture(at.topLeftCorner) }, { print: { x: x + half, y: y + half }, picture: inPicture(at.topRightCorner) },
+    { print: { x: x + half, y: y - half }, picture: inPicture(at.bottomRightCorner) }, { print: { x: x - half, y: y - half }, picture: inPicture(at.bottomLeftCorner) },
+  ];
+}
+
+interface Place {
+  readonly x: number;
+  readonly y: number;
+}
+
+type Location = Readonly<Record<"topLeftCorner" | "topRightCorner" | "bottomRightCorner" | "bottomLeftCorner", Place>>;
 
 function mirrorRows(rgba: Uint8ClampedArray, width: number, height: number): void {
   const words = new Uint32Array(rgba.buffer);

@@ -29,11 +29,12 @@ const GATE = 3.5;
 
 /**
  * Grows a hypothesis from three (or more) pairs: predict the mark with the surest place, take the nearest fitting candidate in the gate
- * that the prediction's own uncertainty gives, fit again. Null where the pairs do not determine a view.
+ * that the prediction's own uncertainty gives, fit again. Null where the pairs do not determine a view. `anchors` are other points seen, such as the
+ * corners of a code, from which alone a hypothesis may be grown.
  */
-export function grow(lineup: Lineup, frame: LayoutFrame, size: { width: number; height: number }, seeds: readonly Pair[]): Hypothesis | null {
+export function grow(lineup: Lineup, frame: LayoutFrame, size: { width: number; height: number }, seeds: readonly Pair[], anchors: readonly Sighting[] = []): Hypothesis | null {
   let pairs = [...seeds];
-  let fit = refit(lineup, frame, pairs);
+  let fit = refit(lineup, frame, pairs, anchors);
   if (!fit) return null;
   let evidence = 0;
   const tried = new Set<number>();
@@ -43,7 +44,7 @@ export function grow(lineup: Lineup, frame: LayoutFrame, size: { width: number; 
     tried.add(next);
     const found = nearest(lineup, frame, fit, next, pairs);
     if (!found) continue;
-    const grown = refit(lineup, frame, [...pairs, found.pair], fit.parameters);
+    const grown = refit(lineup, frame, [...pairs, found.pair], anchors, fit.parameters);
     if (!grown) continue;
     pairs.push(found.pair);
     fit = grown;
@@ -51,7 +52,7 @@ export function grow(lineup: Lineup, frame: LayoutFrame, size: { width: number; 
     // A better view may now see what was missed with a worse one.
     if (pairs.length < 7) tried.clear();
   }
-  const pruned = prune(lineup, frame, pairs, fit);
+  const pruned = prune(lineup, frame, pairs, fit, anchors);
   if (!pruned) return null;
   // What was thrown out no longer speaks for the hypothesis.
   const share = pairs.length > seeds.length ? (pruned.pairs.length - seeds.length) / (pairs.length - seeds.length) : 0;
@@ -68,12 +69,12 @@ function place(lineup: Lineup, mark: number): PrintPoint {
   return { x: lineup.marks[mark].x, y: lineup.marks[mark].y };
 }
 
-function refit(lineup: Lineup, frame: LayoutFrame, pairs: readonly Pair[], start?: Float64Array): LayoutFit | null {
-  const sightings: Sighting[] = pairs.map(({ mark, candidate }) => ({
+function refit(lineup: Lineup, frame: LayoutFrame, pairs: readonly Pair[], anchors: readonly Sighting[], start?: Float64Array): LayoutFit | null {
+  const sightings: Sighting[] = pairs.map(({ mark, candidate }): Sighting => ({
     print: place(lineup, mark), picture: lineup.candidates[candidate], sigma: sigmaOf(lineup, frame, candidate),
     logScale: Math.log(lineup.scaleOf(mark, candidate)),
   }));
-  return fitLayout(frame, sightings, start);
+  return fitLayout(frame, [...anchors, ...sightings], start);
 }
 
 function surestMark(lineup: Lineup, fit: LayoutFit, pairs: readonly Pair[], tried: ReadonlySet<number>): number {
@@ -120,7 +121,7 @@ function nearest(lineup: Lineup, frame: LayoutFrame, fit: LayoutFit, mark: numbe
 }
 
 /** Throws out the worst pair while it lies beyond what its place's uncertainty explains. */
-function prune(lineup: Lineup, frame: LayoutFrame, all: readonly Pair[], start: LayoutFit): { pairs: Pair[]; fit: LayoutFit } | null {
+function prune(lineup: Lineup, frame: LayoutFrame, all: readonly Pair[], start: LayoutFit, anchors: readonly Sighting[]): { pairs: Pair[]; fit: LayoutFit } | null {
   let pairs = [...all];
   let fit = start;
   for (;;) {
@@ -136,9 +137,9 @@ function prune(lineup: Lineup, frame: LayoutFrame, all: readonly Pair[], start: 
       }
     });
     if (worst < 0) return { pairs, fit };
-    if (pairs.length <= 3) return null;
+    if (pairs.length + anchors.length <= 3) return null;
     pairs = pairs.filter((_, i) => i !== worst);
-    const again = refit(lineup, frame, pairs, fit.parameters);
+    const again = refit(lineup, frame, pairs, anchors, fit.parameters);
     if (!again) return null;
     fit = again;
   }

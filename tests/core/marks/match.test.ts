@@ -3,6 +3,8 @@ import { describe, expect, it } from "vitest";
 import type { Mark } from "../../../core/job/schema.ts";
 import { describe as descriptorOf, inkMoments } from "../../../core/marks/descriptor.ts";
 import type { Candidate } from "../../../core/marks/find.ts";
+import { growFromCode } from "../../../core/marks/growFromCode.ts";
+import { lineUp } from "../../../core/marks/lineup.ts";
 import { matchLayout } from "../../../core/marks/match.ts";
 import { inkArea } from "../../../core/marks/shapes.ts";
 
@@ -72,5 +74,26 @@ describe("matching the layout", () => {
     const seeds = Array.from({ length: 80 }, (_, i) => (i * 7_368_787 + 12_345) % 11_000_000);
     const { hypotheses } = matchLayout(layout, candidates({ turn: 0, hand: 1, taper: 0, k: 0 }, layout.map((_, i) => i), seeds), scale, picture, 100);
     expect(hypotheses.every((h) => h.logOdds < 8)).toBe(true);
+  });
+});
+
+describe("growing the layout from a code", () => {
+  it("names the marks among some two hundred look-alikes, of which matching by the marks alone would have to try millions", () => {
+    const square = [[-9, 9], [9, 9], [9, -9], [-9, -9]];
+    const clutter = fc.array(fc.nat(11_000_000), { minLength: 160, maxLength: 220 });
+    const off = fc.array(fc.double({ min: -1.2, max: 1.2, noNaN: true }), { minLength: 8, maxLength: 8 });
+    fc.assert(fc.property(fc.double({ min: -3.14, max: 3.14, noNaN: true }), fc.constantFrom(1, -1), fc.double({ min: -0.1, max: 0.1, noNaN: true }), clutter, off, (turn, hand, taper, seeds, d) => {
+      const pose = { turn, hand, taper, k: 0 };
+      const lineup = lineUp(layout, candidates(pose, [3, 6], seeds), scale, picture.width * picture.height, 250);
+      const corners = square.map(([x, y], i) => {
+        const [u, v] = see(pose, 880 + x, 40 + y);
+        return { print: { x: 880 + x, y: 40 + y }, picture: { x: u + d[2 * i], y: v + d[2 * i + 1] }, sigma: 1.2 };
+      });
+      const [best] = growFromCode(lineup, picture, corners);
+      const visible = [0, 1, 2, 4, 5, 7];
+      const right = best.pairs.filter((pair) => visible[pair.candidate] === pair.mark).length;
+      expect(right).toBeGreaterThanOrEqual(5);
+      expect(best.pairs.length - right).toBeLessThanOrEqual(1);
+    }), { numRuns: 12, seed: 5 });
   });
 });
