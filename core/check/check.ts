@@ -132,7 +132,7 @@ function tooCoarse(picture: Picture, job: Job): Refusal | null {
 function wrongJobOf(picture: Picture, job: Job): Refusal | null {
   if (job.codes.length === 0) return null;
   const longest = Math.max(...job.codes.map((c) => c.size)) * scaleRange(job, picture).likely;
-  const payload = searchCodes(picture, job, longest);
+  const payload = searchCodes(picture, job, longest)?.payload;
   if (!payload?.job || payload.job === job.id) return null;
   return refuse("wrong-job", `The code on the sheet says job "${payload.job}", not "${job.id}".`);
 }
