@@ -16,17 +16,19 @@ export interface HostOptions {
   readonly library?: string;
   /** Lay the sample sheet on the desk. */
   readonly withSample?: boolean;
+  /** The system's dialog for choosing a folder, where there is one. */
+  readonly chooseFolder?: () => Promise<string | null>;
 }
 
 /** Puts the application together for a door: records, measuring threads, samples. */
-export async function openHost({ library: folder = defaultLibraryFolder(), withSample = false }: HostOptions = {}): Promise<Host> {
+export async function openHost({ library: folder = defaultLibraryFolder(), withSample = false, chooseFolder }: HostOptions = {}): Promise<Host> {
   const library = await openLibrary(folder);
   const pool = new MeasurePool();
   const home = programFolder();
   const samplesDir = path.join(home, "samples");
   const stopping = new AbortController();
   const app = createApp({
-    pool, library, samplesDir, dataDir: deskFolder(folder), phoneDir: path.join(home, "dist/phone"), version: versionIn(home), stopping: stopping.signal,
+    pool, library, samplesDir, dataDir: deskFolder(folder), phoneDir: path.join(home, "dist/phone"), version: versionIn(home), stopping: stopping.signal, chooseFolder,
   });
   if (withSample && existsSync(samplesDir)) await app.request("/api/desk/sample", { method: "POST" });
   return {

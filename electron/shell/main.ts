@@ -1,5 +1,5 @@
 import path from "node:path";
-import { app, type BrowserWindow, dialog, protocol, session } from "electron";
+import { app, type BrowserWindow, dialog, type OpenDialogOptions, protocol, session } from "electron";
 import { filesOf } from "../host/door/files.ts";
 import { type Host, openHost } from "../host/host.ts";
 import { programFolder } from "../host/programFolder.ts";
@@ -45,7 +45,7 @@ async function open(): Promise<void> {
   const words = shellWords(app.getLocale());
   const note = takeCrashNote(place("crash.txt"));
   if (note) void dialog.showMessageBox({ type: "info", message: words.crashed, detail: note });
-  host = await openHost();
+  host = await openHost({ chooseFolder: () => chooseFolder(words) });
   app.on("will-quit", () => void host?.close());
   protocol.handle(SCHEME, schemeHandler(host.app, await filesOf(path.join(programFolder(), "dist/renderer"))));
   guardPermissions(session.defaultSession);
@@ -68,6 +68,13 @@ async function lay(files: readonly string[]): Promise<void> {
 async function choose({ open: title, kinds }: ShellWords): Promise<void> {
   const { filePaths } = await dialog.showOpenDialog({ title, properties: ["openFile", "multiSelections"], filters: [{ name: kinds, extensions: KINDS }] });
   await lay(filePaths);
+}
+
+/** The system's own dialog, when the page asks the application for a folder. */
+async function chooseFolder({ folder: title }: ShellWords): Promise<string | null> {
+  const options: OpenDialogOptions = { title, properties: ["openDirectory", "createDirectory"] };
+  const { filePaths } = await (window ? dialog.showOpenDialog(window, options) : dialog.showOpenDialog(options));
+  return filePaths[0] ?? null;
 }
 
 function fail(error: unknown): void {

@@ -43,6 +43,7 @@ export default {
       "empty-file": { message: "Die Datei ist leer.", hint: "Das Bild neu aufnehmen oder die Datei neu kopieren." },
       "file-too-large": { message: "Die Datei ist größer als 2 GB.", hint: "Das Bild kleiner speichern." },
       "too-large": { message: "Das ist zu viel auf einmal.", hint: "Das Bild kleiner oder als JPEG speichern." },
+      "no-folder": { message: "Diesen Ordner gibt es nicht, oder er ist nicht lesbar.", hint: "Einen anderen wählen." },
       "no-job": { message: "Kein Auftrag ist geöffnet.", hint: "Zuerst den Auftrag des Bogens öffnen." },
       "no-network": { message: "Dieser Rechner ist in keinem Netz, das ein Telefon erreichen könnte.", hint: "Mit dem Netz des Betriebs verbinden." },
       "phone-busy": { message: "Das Bild davor wird noch gemessen.", hint: "Eines nach dem anderen senden." },

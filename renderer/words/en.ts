@@ -39,6 +39,7 @@ export default {
     byCode: {
       "empty-file": { message: "The file is empty.", hint: "Take the picture again, or copy the file again." },
       "file-too-large": { message: "The file is larger than 2 GB.", hint: "Save the picture smaller." },
+      "no-folder": { message: "That folder is not there, or may not be read.", hint: "Choose another one." },
       "no-job": { message: "No job is open.", hint: "Open the sheet's job first." },
       "no-network": { message: "This computer is in no network that a phone could reach.", hint: "Connect it to the shop's network." },
       "phone-busy": { message: "The desk is still measuring the picture before.", hint: "Send one after the other." },

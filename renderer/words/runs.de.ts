@@ -138,11 +138,12 @@ export default {
     backup: "Jetzt sichern", backedUp: (path) => `Gesichert nach ${path}`, backupHelp: "Bilder sind nicht in der Sicherung. Zum Zurückspielen Kerfmark schließen und ausführen: kerfmark library restore DATEI",
     verify: "Alle Einträge durchsehen", whole: (runs, checks, tray) => `Das Archiv ist in Ordnung. Auflagen: ${runs}, Prüfungen: ${checks}, Bilder in der Ablage: ${tray}.`, problems: "Etwas stimmt nicht:", remarks: "Gut zu wissen:",
     csv: "Alle Prüfungen als CSV", deletions: "Zuletzt gelöscht", none: "Nichts wurde gelöscht.", undone: "Es ist wieder da.",
+    tools: "Messer und Rillwerkzeuge", toolsHelp: "Ein Werkzeug, das es nicht mehr gibt, lässt sich aus dieser Liste nehmen; was es geschnitten hat, bleibt aufgezeichnet.", noTools: "Noch keines ist eingetragen: beim Wechseln eintragen, unter Ereignisse einer Auflage.", toolDeleted: (name) => `${name} ist aus der Liste.`,
     subjects: { job: "Auftrag", run: "Auflage", check: "Prüfung", event: "Ereignis", tool: "Werkzeug", picture: "Bild in der Ablage", preset: "Importvorlage", profile: "Kameraprofil" }, deletion: (subject, n, when) => `${subject} ${n}, gelöscht ${when}`,
   },
 
   tray: {
-    title: "Eingangsordner und Ablage", hot: "Eingangsordner", hotHelp: "Jedes Bild, das in diesen Ordner kommt, wird gemessen und in die Auflage seines Auftrags eingetragen. Seine Dateien werden nur gelesen.", folder: "Ordner", folderHelp: "Vollständiger Pfad, wie ihn der Rechner schreibt.",
+    title: "Eingangsordner und Ablage", hot: "Eingangsordner", hotHelp: "Jedes Bild, das in diesen Ordner kommt, wird gemessen und in die Auflage seines Auftrags eingetragen. Seine Dateien werden nur gelesen.", folder: "Ordner", folderHelp: "Wählen oder den vollständigen Pfad schreiben.", chooseFolder: "Ordner wählen", takeFolder: "Diesen Ordner nehmen", folderUp: "Ein Ordner höher", noFolders: "In diesem sind keine Ordner.",
     jobs: "Aufträge, die im Stapel sein können", allJobs: "alle Aufträge", noJobs: "Im Archiv ist noch kein Auftrag: zuerst auf der Seite Prüfen einen öffnen.",
     numbering: "Bogen ohne Nummer", none: "ohne Nummer lassen", count: "zählen", first: "Erste Nummer", step: "Schritt", start: "Beobachten", stop: "Nicht mehr beobachten",
     watching: (folder) => `${folder} wird beobachtet`, idle: "Es wird nicht beobachtet.", counts: (entered, tray, known) => `${entered} eingetragen, ${tray} in die Ablage, ${known} schon bekannt`, waiting: (n) => `${n} werden gemessen`, latest: "Zuletzt", taken: { check: "eingetragen", tray: "in der Ablage", known: "schon bekannt", changed: "beim Messen verändert", gone: "verschwunden" },

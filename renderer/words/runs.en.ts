@@ -117,11 +117,12 @@ export default {
     backup: "Back up now", backedUp: (path: string) => `Backed up to ${path}`, backupHelp: "Pictures are not in the backup. To put one back, close Kerfmark and run: kerfmark library restore FILE",
     verify: "Look through all records", whole: (runs: string, checks: string, tray: string) => `The records are whole. Runs: ${runs}, checks: ${checks}, pictures in the tray: ${tray}.`, problems: "Something is wrong:", remarks: "Worth knowing:",
     csv: "All checks as CSV", deletions: "Deleted lately", none: "Nothing was deleted.", undone: "It is back.",
+    tools: "Blades and creasing tools", toolsHelp: "A tool that is gone can be taken off this list; what it cut stays on record.", noTools: "None has been entered yet: enter one as it is changed, on a run's Events.", toolDeleted: (name: string) => `${name} is off the list.`,
     subjects: { job: "job", run: "run", check: "check", event: "event", tool: "tool", picture: "picture in the tray", preset: "import preset", profile: "camera profile" }, deletion: (subject: string, n: string, when: string) => `${subject} ${n}, deleted ${when}`,
   },
 
   tray: {
-    title: "Hot folder and tray", hot: "Hot folder", hotHelp: "Every picture that comes into this folder is measured and entered in the run of its job. Its files are only read.", folder: "Folder", folderHelp: "Full path, as the computer writes it.",
+    title: "Hot folder and tray", hot: "Hot folder", hotHelp: "Every picture that comes into this folder is measured and entered in the run of its job. Its files are only read.", folder: "Folder", folderHelp: "Choose it, or write its full path.", chooseFolder: "Choose a folder", takeFolder: "Take this folder", folderUp: "One folder up", noFolders: "There are no folders in this one.",
     jobs: "Jobs that may be in the stack", allJobs: "all jobs", noJobs: "There is no job in the library yet: open one on the Check screen first.",
     numbering: "Sheets without a number", none: "leave them without", count: "count them", first: "First number", step: "Step", start: "Start watching", stop: "Stop watching",
     watching: (folder: string) => `Watching ${folder}`, idle: "Not watching.", counts: (entered: string, tray: string, known: string) => `${entered} entered, ${tray} into the tray, ${known} known already`, waiting: (n: string) => `${n} being measured`, latest: "Latest", taken: { check: "entered", tray: "in the tray", known: "known already", changed: "changed while measured", gone: "gone" },

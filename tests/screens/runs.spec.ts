@@ -1,5 +1,5 @@
-import { readFile } from "node:fs/promises";
-import { join } from "node:path";
+import { copyFile, mkdir, readFile } from "node:fs/promises";
+import { basename, join } from "node:path";
 import type { Page } from "@playwright/test";
 import { loadDemo } from "../../electron/host/runs/demo/loadDemo.ts";
 import { expect, test } from "./fixture/desk.ts";
@@ -133,6 +133,12 @@ test("sampling by the shop's costs; a run deleted, the records looked through an
   await expect(page.getByText("The records are whole. Runs: 1, checks: 84, pictures in the tray: 0.")).toBeVisible();
   await page.getByRole("listitem").filter({ hasText: /^run 1, deleted/ }).getByRole("button", { name: "Undo" }).click();
   await expect(page.getByText("Nothing was deleted.")).toBeVisible();
+  // A blade that is gone is taken off the list, and brought back.
+  await page.getByRole("button", { name: /^Delete: / }).first().click();
+  await expect(page.getByText(/ is off the list\./)).toBeVisible();
+  await expect(page.getByRole("listitem").filter({ hasText: /^tool \d+, deleted/ })).toBeVisible();
+  await page.getByRole("status").getByRole("button", { name: "Undo" }).click();
+  await expect(page.getByText("Nothing was deleted.")).toBeVisible();
   await page.getByRole("button", { name: "Back up now" }).click();
   await expect(page.getByText(/^Backed up to .*sqlite$/)).toBeVisible();
   await page.getByText("Keep a copy of each").click();
@@ -161,17 +167,30 @@ test("the tray: measured again with a job that the operator says, and put aside 
   expect(log).toEqual([]);
 });
 
-test("the hot folder: a folder that is not there is told in a sentence; one that is takes its pictures in", async ({ page, open, library, pictures, log }) => {
+test("the hot folder: a folder that is not there is told in a sentence; one that is takes its pictures in", async ({ page, open, library, pictures, dataDir, log }) => {
   const { JOB } = await import("./fixture/sheets.ts");
   await library.jobs.put(JOB);
   await open();
   await page.getByRole("link", { name: "Runs" }).click();
   await page.getByRole("link", { name: "Hot folder and tray" }).click();
-  await page.getByLabel("Folder").fill("/no/such/folder");
+  await page.getByLabel("Folder", { exact: true }).fill("/no/such/folder");
   await page.getByRole("button", { name: "Start watching" }).click();
   await expect(page.getByRole("alert")).toContainText("There is no folder /no/such/folder.");
   log.length = 0; // The browser writes the refused request to its console.
-  await page.getByLabel("Folder").fill(pictures.folder);
+  // Nobody needs to type a path: the folders below the user's home are there to be walked through.
+  const home = process.env.HOME;
+  process.env.HOME = dataDir;
+  await mkdir(join(dataDir, "scans", "today"), { recursive: true });
+  for (const file of [pictures.good, pictures.bad]) await copyFile(file, join(dataDir, "scans", "today", basename(file)));
+  await page.getByRole("button", { name: "Choose a folder" }).click();
+  await page.getByRole("button", { name: "scans", exact: true }).click();
+  await page.getByRole("button", { name: "today", exact: true }).click();
+  await expect(page.getByText("There are no folders in this one.")).toBeVisible();
+  await page.getByRole("button", { name: "One folder up" }).click();
+  await page.getByRole("button", { name: "today", exact: true }).click();
+  await page.getByRole("button", { name: "Take this folder" }).click();
+  process.env.HOME = home;
+  await expect(page.getByLabel("Folder", { exact: true })).toHaveValue(join(dataDir, "scans", "today"));
   await page.getByRole("button", { name: "Start watching" }).click();
   await expect(page.getByText("2 entered, 0 into the tray")).toBeVisible({ timeout: 240_000 });
   await page.getByRole("button", { name: "Stop watching" }).click();

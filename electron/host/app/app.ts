@@ -7,6 +7,7 @@ import { PhoneStation } from "./phoneStation.ts";
 import { withProfiles } from "./profiles.ts";
 import { cameraRoutes } from "./routes/cameraRoutes.ts";
 import { deskRoutes } from "./routes/deskRoutes.ts";
+import { folderRoutes } from "./routes/folderRoutes.ts";
 import { gaugeRoutes } from "./routes/gaugeRoutes.ts";
 import { jobRoutes } from "./routes/jobRoutes.ts";
 import { phoneRoutes } from "./routes/phoneRoutes.ts";
@@ -33,6 +34,7 @@ export function createApp(given: AppServices) {
     .get("/about", (c) => c.json({ version: services.version }))
     .route("/cameras", cameraRoutes(services, settings))
     .route("/desk", deskRoutes(services, desk))
+    .route("/folders", folderRoutes(services))
     .route("/gauge", gaugeRoutes(services, desk))
     .route("/jobs", jobRoutes(services.library))
     .route("/pictures", pictureRoutes(services, desk))

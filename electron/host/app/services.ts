@@ -16,6 +16,8 @@ export interface AppServices {
   readonly version: string;
   /** Folder of the phone's page as built; without it phones cannot be let in. */
   readonly phoneDir?: string;
+  /** The system's dialog for choosing a folder, where the program has a window of its own; null where it was closed. */
+  readonly chooseFolder?: () => Promise<string | null>;
   /** Aborted when the program closes: what was opened on the way is closed then. */
   readonly stopping?: AbortSignal;
 }

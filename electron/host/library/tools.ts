@@ -14,6 +14,8 @@ export interface Tool {
   /** Metres it had cut before this library knew it. */
   readonly metresBefore: number;
   readonly note: string;
+  /** Deleted: no longer offered, but what it cut stays on record. */
+  readonly deleted: boolean;
 }
 
 /** What a tool did in one run: it cut the sheets `from` to `to` (1 = cut first), `metres` in all. */
@@ -44,15 +46,20 @@ export class Tools {
 
   /** @throws LibraryFault "not-found" */
   async get(id: number): Promise<Tool> {
-    const tool = (await this.list()).find((t) => t.id === id);
+    const tool = (await this.known()).find((t) => t.id === id);
     if (!tool) throw notFound("tool", id);
     return tool;
   }
 
+  /** The tools in use. */
   async list(): Promise<Tool[]> {
-    const rows = await this.#context.db.selectFrom("tools").select(["id", "code", "name", "kind", "metres_before as metresBefore", "note"])
-      .where("deleted_at", "is", null).orderBy("code").execute();
-    return rows.map((r) => ({ ...r, kind: r.kind as ToolKind }));
+    return (await this.known()).filter((tool) => !tool.deleted);
+  }
+
+  /** Deleted tools too: runs that they cut go on to name them. */
+  async known(): Promise<Tool[]> {
+    const rows = await this.#context.db.selectFrom("tools").select(["id", "code", "name", "kind", "metres_before as metresBefore", "note", "deleted_at"]).orderBy("code").orderBy("id").execute();
+    return rows.map(({ deleted_at, ...r }) => ({ ...r, kind: r.kind as ToolKind, deleted: deleted_at !== null }));
   }
 
   /** What each tool cut in a run: the run's own tool from the first sheet on, another one from the sheet of each "tool-changed" event on. */
@@ -64,7 +71,7 @@ export class Tools {
     const last = run.sheets ?? (await this.#sheetsKnown(runId));
     const changes = await db.selectFrom("events").select(["tool_id", "sheet_number"]).where("run_id", "=", runId).where("kind", "=", "tool-changed")
       .where("tool_id", "is not", null).where("sheet_number", "is not", null).where("deleted_at", "is", null).orderBy("sheet_number").orderBy("id").execute();
-    const kinds = new Map((await this.list()).map((t) => [t.id, t.kind]));
+    const kinds = new Map((await this.known()).map((t) => [t.id, t.kind]));
     const fittings = [{ tool_id: run.tool_id, sheet_number: 1 as number | null }, ...changes].filter((f) => f.tool_id !== null);
     return fittings.map(({ tool_id, sheet_number }, i) => {
       const toolId = tool_id as number;

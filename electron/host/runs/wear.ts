@@ -17,7 +17,7 @@ export interface WearPoint {
  */
 export async function wearOfRun(library: Library, runId: number, value: JudgedValue): Promise<WearPoint[]> {
   const wanted = value === "crease" ? "crease" : "blade";
-  const kinds = new Map((await library.tools.list()).map((t) => [t.id, t.kind]));
+  const kinds = new Map((await library.tools.known()).map((t) => [t.id, t.kind]));
   const uses = (await library.tools.usesIn(runId)).filter((u) => kinds.get(u.toolId) === wanted);
   const before = new Map<number, number>();
   for (const { toolId } of uses) if (!before.has(toolId)) before.set(toolId, await library.tools.metresBeforeRun(toolId, runId));

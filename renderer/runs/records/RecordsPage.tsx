@@ -6,6 +6,7 @@ import { useHost } from "../../frame/useHost.ts";
 import { Waiting } from "../../frame/Waiting.tsx";
 import { useWords } from "../../settings/useSettings.tsx";
 import { useUndo } from "../useUndo.tsx";
+import { ToolsCard } from "./ToolsCard.tsx";
 
 type Verified = InferResponseType<typeof client.api.records.verify.$post, 200>;
 
@@ -53,6 +54,7 @@ export function RecordsPage() {
         </RadioGroup>
         <p className="note">{w.picturesHelp}</p>
       </section>
+      <ToolsCard changed={againDeletions} />
       <section className="card">
         <h2>{w.deletions}</h2>
         {deletions.kind !== "ready" ? <Waiting asked={deletions} /> : deletions.value.length === 0 ? <p className="note">{w.none}</p> : (

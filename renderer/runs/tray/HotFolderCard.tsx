@@ -1,10 +1,11 @@
 import { type FormEvent, useState } from "react";
 import type { InferResponseType } from "hono/client";
-import { Button, Input, Label, Text, TextField } from "react-aria-components";
+import { Button, Input, Label, TextField } from "react-aria-components";
 import { client, read } from "../../frame/client.ts";
 import { useWords } from "../../settings/useSettings.tsx";
 import { useSentence } from "../../words/useSentence.ts";
 import { useUndo } from "../useUndo.tsx";
+import { FolderField } from "./FolderField.tsx";
 
 export type TrayAnswer = InferResponseType<typeof client.api.tray.$get, 200>;
 
@@ -42,7 +43,7 @@ export function HotFolderCard({ hot, jobs, changed }: { hot: TrayAnswer["hot"]; 
         </>
       ) : jobs.length === 0 ? <p className="note">{w.noJobs}</p> : (
         <form className="inline-form" onSubmit={start}>
-          <TextField className="field wide" name="folder" isRequired><Label>{w.folder}</Label><Input maxLength={1000} spellCheck="false" /><Text slot="description" className="note">{w.folderHelp}</Text></TextField>
+          <FolderField name="folder" />
           <label className="field"><b>{w.jobs}</b>
             <select name="jobs"><option value="">{w.allJobs}</option>{jobs.map((job) => <option key={job.job} value={job.job}>{job.job}, {job.name}</option>)}</select>
           </label>

@@ -134,6 +134,13 @@ test("metres cut: the job's length times the sheets, parted where a tool of the 
     { runId: run.id, toolId: fresh.id, from: 31, to: 40, metres: 10 },
   ]);
   expect([await library.tools.metres(old.id), await library.tools.metres(fresh.id), await library.tools.metres(wheel.id)]).toEqual([130, 10, 12]);
+
+  // A tool that is gone is not offered any more; what it cut stays, and it can come back.
+  const { id } = await library.tools.delete(wheel.id);
+  expect((await library.tools.list()).map((t) => t.code)).toEqual(["B-1", "B-2"]);
+  expect([await library.tools.metres(wheel.id), (await library.tools.usesIn(run.id)).length]).toEqual([12, 3]);
+  await library.deletions.undo(id);
+  expect((await library.tools.list()).map((t) => t.code)).toEqual(["B-1", "B-2", "W-1"]);
   await library.close();
 });
 

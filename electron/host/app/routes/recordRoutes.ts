@@ -22,7 +22,7 @@ export function recordRoutes(services: Pick<AppServices, "library" | "samplesDir
   return new Hono()
     .post("/demo", async (c) => c.json(await loadDemo(records(), services.samplesDir)))
     .get("/tools", async (c) => {
-      const tools = await records().tools.list();
+      const tools = await records().tools.known();
       return c.json(await Promise.all(tools.map(async (tool) => ({ ...tool, metres: await records().tools.metres(tool.id) }))));
     })
     .post("/tools/code", async (c) => {
