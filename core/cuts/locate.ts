@@ -50,7 +50,7 @@ interface LinearFit extends Omit<Located, "t"> {
 }
 
 /** The fit at one given place, not repeated: what it says of the amplitude there, and how far and how surely the place would move. Null where too little is seen. */
-export function fitAt(chunk: Chunk, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
+export function fitAt(chunk: Pick<Chunk, "profile">, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
   return linearFit(chunk, grid, look, centre, width);
 }
 
@@ -73,7 +73,7 @@ const solution = new Float64Array(TERMS);
  * Terms: ground, its slope, the shape, the shape's slope (whose ratio to the shape's coefficient is minus the move), and for a line a step of the ground under it,
  * held near nothing by its prior: a shade on one side would else draw the line to it. A fit without the step tells depth and scatter, which weigh the prior.
  */
-function linearFit(chunk: Chunk, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
+function linearFit(chunk: Pick<Chunk, "profile">, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
   const line = look !== "step";
   const shaded = line && grid.uneven > 0;
   const size = shaded ? TERMS : TERMS - 1;
@@ -102,7 +102,7 @@ function evenFit(squares: number, n: number): Pick<Located, "amplitude" | "scatt
 }
 
 /** Sums the normal equations (lower triangle) of the samples within `reach` of the centre. */
-function sumUp(chunk: Chunk, grid: StripGrid, line: boolean, centre: number, width: number, reach: number, size: number): { n: number; squares: number } {
+function sumUp(chunk: Pick<Chunk, "profile">, grid: StripGrid, line: boolean, centre: number, width: number, reach: number, size: number): { n: number; squares: number } {
   const from = Math.max(0, Math.ceil((centre - reach + grid.reach) / grid.step));
   const to = Math.min(grid.count - 1, Math.floor((centre + reach + grid.reach) / grid.step));
   matrix.fill(0);

@@ -58,12 +58,12 @@ export function placeSlit(profile: Float64Array, step: number, noise: number, bl
 /** Noise of a profile is taken to be no less than this share of the ground's light: texture along the slit is not averaged out like noise. */
 export const LEAST_NOISE = 0.003;
 
-/** The standard uncertainty, mm, that lips and shades leave to a plain slit of a given width, mm, and darkness, share of the board's light, seen with a given blur, mm. */
-export function slitDoubt(width: number, darkness: number, blur: number): number {
+/** The standard uncertainty, mm, that lips and shades leave to a plain slit of a given width, mm, and darkness, share of the board's light, seen with a given blur, mm, in a profile of the given noise. */
+export function slitDoubt(width: number, darkness: number, blur: number, noise = LEAST_NOISE): number {
   const step = Math.max(0.05, blur / 2);
   const half = profileHalf(blur, step);
   const profile = Float64Array.from({ length: 2 * half + 1 }, (_, i) => 1 - darkness * band((i - half) * step, -width / 2, width / 2, blur));
-  return placeSlit(profile, step, LEAST_NOISE, blur)?.sigma ?? 0;
+  return placeSlit(profile, step, Math.max(LEAST_NOISE, noise), blur)?.sigma ?? 0;
 }
 
 /** Reach of a profile, mm beyond 1.5 blurs: past the slit's lips and shades. */

@@ -65,7 +65,7 @@ export interface TraceOptions {
 }
 
 /** A shade or the edge of a lip makes the ground unlike on a line's two sides by about this share of its depth (common practice, no source). */
-const UNEVEN = 0.15;
+export const UNEVEN = 0.15;
 /** Blur, mm, up to which such a shade is told apart from the line by itself. */
 const RESOLVED = 0.08;
 /** Length of a chunk, mm: two to a stretch. */
@@ -96,22 +96,29 @@ export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPictur
  * sheet, whose sides mostly lie in the middle of one; the light is one for all). Blur draws a bent edge or line to the inside of its bend, by sigma^2/(2 R) for a radius R large against sigma.
  */
 export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: number): TracedPath[] {
-  const sector = (c: Chunk): number => Math.round((Math.atan2(c.ny, c.nx) / Math.PI) * 8) & 15;
-  const groups: TracedChunk[][] = Array.from({ length: 16 }, () => []);
-  for (const path of paths) if (path.look === "line") for (const c of path.chunks) if (c.found) groups[sector(c.chunk)].push(c);
+  const groups: TracedChunk[][] = Array.from({ length: DIRECTIONS }, () => []);
+  for (const path of paths) if (path.look === "line") for (const c of path.chunks) if (c.found) groups[directionOf(c.chunk)].push(c);
   const lips = borneOut(groups.map((g) => lipBias(g, grid, blur)));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
     const line = path.look === "line";
-    const square = line ? path.chunks.reduce((sum, c) => sum + lips[sector(c.chunk)].sigma ** 2, 0) / Math.max(1, path.chunks.length) : 0;
+    const square = line ? path.chunks.reduce((sum, c) => sum + lips[directionOf(c.chunk)].sigma ** 2, 0) / Math.max(1, path.chunks.length) : 0;
     return {
       ...path, lip: Math.sqrt(square),
       chunks: path.chunks.map((c) => {
-        const bias = bend(c.chunk) + (line ? lips[sector(c.chunk)].shift : 0);
+        const bias = bend(c.chunk) + (line ? lips[directionOf(c.chunk)].shift : 0);
         return { ...c, t: c.t + bias, bias };
       }),
     };
   });
+}
+
+/** Chunks are told by direction in so many parts of a turn. */
+export const DIRECTIONS = 16;
+
+/** In which of them a normal points. */
+export function directionOf({ nx, ny }: { readonly nx: number; readonly ny: number }): number {
+  return Math.round((Math.atan2(ny, nx) / (2 * Math.PI)) * DIRECTIONS) & (DIRECTIONS - 1);
 }
 
 /** Blur over radius beyond which the first-order correction for a bend is not trusted to grow. */

@@ -4,7 +4,8 @@ import { harmless, supported, type Solution } from "../check/solve.ts";
 import { planeMap, type ViewKind } from "../check/viewModel.ts";
 import { datumOf, type Job } from "../job/schema.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
-import { expectedCuts, expectedLip, expectedMark } from "./sightings.ts";
+import { expectedCuts } from "./cutSightings.ts";
+import { expectedMark } from "./sightings.ts";
 import type { Setup } from "./setup.ts";
 import { viewpointOf, type NoView, type Viewpoint } from "./viewpoint.ts";
 
@@ -25,9 +26,9 @@ export function prepare(job: Job, setup: Setup): ({ readonly ok: true } & Prepar
   const { optics, terms, frame, pxPerMm } = viewpoint;
   const map = planeMap(terms, frame, null);
   const marks = job.marks.map((m, i) => expectedMark(m, i, map, optics.light)).filter((m) => m !== null);
-  const cuts = expectedCuts(job, map, optics.light, pxPerMm, optics.focal === null);
+  const { cuts, lip } = expectedCuts(job, map, optics.light, pxPerMm, optics.focal === null);
   if (cuts.length === 0) return { ok: false, reason: "The job has no cut whose place could be measured.", hint: "Add a cut to the job." };
-  return { ...viewpoint, job, map, marks, cuts, lip: expectedLip(job, optics.light, pxPerMm) };
+  return { ...viewpoint, job, map, marks, cuts, lip };
 }
 
 /** The data of the joint fit with these marks: each sighting where it is expected, so that nothing is left over. */

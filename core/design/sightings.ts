@@ -1,24 +1,16 @@
-import type { CutSighting, MarkSighting } from "../check/joint.ts";
+import type { MarkSighting } from "../check/joint.ts";
 import { MARK_PRINT } from "../check/budget.ts";
-import { BETWEEN_PIXELS, FLOOR_PX } from "../check/check.ts";
-import { wallOf } from "../check/edgePriors.ts";
-import { MOST_ALIKE } from "../check/solve.ts";
-import { slitDoubt } from "../cuts/slitProfile.ts";
-import { awayOf, boxOf } from "../cuts/sides.ts";
-import { CORNER_CLEARANCE, MIDDLE_HALF_EFFICIENCY, piecesOf } from "../cuts/strip.ts";
-import { chunkLength } from "../cuts/trace.ts";
+import { FLOOR_PX } from "../check/check.ts";
 import { factor } from "../geometry/normalEquations.ts";
-import type { Covariance2, PrintPoint } from "../geometry/frames.ts";
-import type { Cut, Job, Mark } from "../job/schema.ts";
-import { walk, type Station } from "../job/walk.ts";
+import type { Covariance2 } from "../geometry/frames.ts";
+import type { Mark } from "../job/schema.ts";
 import { localMap, type LocalMap, type PlaneMap } from "../marks/localMap.ts";
 import { COVERAGE_TERMS, coverageOf, reach } from "../marks/shapes.ts";
 import type { Light } from "./setup.ts";
-import { flatCut } from "./subpaths.ts";
 
 /**
- * What a picture will say of marks and cuts, before there is one: the same sightings that the check makes, with the uncertainties that blur, noise and
- * what is usual in print and board leave.
+ * What a picture will say of marks, before there is one: the same sightings that the check makes, with the uncertainties that blur, noise and
+ * what is usual in print leave. Cuts: see cutSightings.ts.
  */
 
 /** A mark as it will be seen; null where it lies outside the picture. */
@@ -69,76 +61,4 @@ export function markCovariance(mark: Mark, local: LocalMap, light: Light): Covar
     xy: a * d * xx + (a * e + b * d) * xy + b * e * yy + print * (a * d + b * e),
     yy: d * d * xx + 2 * d * e * xy + e * e * yy + floor + print * (d * d + e * e),
   };
-}
-
-/** More chunks than this do not sharpen a prediction. */
-const MOST_CHUNKS = 1500;
-/** Stations that a chunk is walked by. */
-const PER_CHUNK = 8;
-/** Width of a slit, mm, and how much darker than the board it is, linear light (common practice, no source). */
-const SLIT = 0.3;
-const DEPTH = 0.5;
-/** A blade's path wanders, and board's edge is uneven, by about this over a chunk, mm (from memory; no source). */
-const CHUNK_WANDER = 0.008;
-/**
- * What lips leave among the chunks, as a share: of the biases of the four sides of a piece two pass for an offset and one is fitted as all edges' own (see `edgeBias`
- * in check/joint.ts), so that of their variance a quarter is left to scatter.
- */
-const LIP_LEFT = 0.5;
-
-/** The standard uncertainty that the lip of the slits leaves, mm. */
-export function expectedLip(job: Job, light: Light, pxPerMm: number): number {
-  return job.state === "in-sheet" && job.cuts.some((c) => c.kind === "cut" && !("circle" in c)) ? slitDoubt(SLIT, DEPTH, light.blur / pxPerMm) : 0;
-}
-
-/** A cut's chunks as they will be seen, in the pieces in which the check looks at them; those outside the picture left out. */
-export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, flat: boolean): CutSighting[] {
-  const wall = wallOf(job, flat);
-  const lip = LIP_LEFT * slitDoubt(SLIT, DEPTH, light.blur / pxPerMm);
-  const paths = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flatCut(cut).subpaths.map((subpath) => ({ cut, kind: cut.kind, subpath, closed: subpath.closed, box: boxOf(subpath.points) })));
-  const pieces = paths.flatMap((path) => {
-    const { cut, subpath } = path;
-    const step = isStep(job, cut, subpath.closed);
-    const away = awayOf(path, paths, step && job.state === "in-sheet");
-    const edge = away === 0 ? {} : { edge: step ? "step" as const : "line" as const, away };
-    const chunk = chunkLength(subpath.length);
-    const stations = walk(subpath, chunk / PER_CHUNK);
-    return piecesOf(stations, chunk).map(({ from, to }) => ({ stations: stations.slice(from, to), spacing: subpath.length / stations.length, step, edge }));
-  });
-  // Of very many chunks every n-th speaks for its neighbours.
-  const share = Math.max(1, Math.round(pieces.length / MOST_CHUNKS));
-  return pieces.filter((_, k) => k % share === 0).flatMap(({ stations, spacing, step, edge }) => {
-    const length = spacing * stations.filter((s) => s.corner >= CORNER_CLEARANCE).length;
-    if (length === 0) return [];
-    const sighting = sightingOf(stations, map, chunkSigma(step, length, light, pxPerMm, step ? wall : lip) / Math.sqrt(share), pxPerMm);
-    return sighting ? [{ ...sighting, ...edge }] : [];
-  });
-}
-
-/** An edge against the background: a lost slug, a stripped outline; else the cut is a line. */
-function isStep(job: Job, cut: Cut, closed: boolean): boolean {
-  return "circle" in cut || (job.state === "stripped" && closed);
-}
-
-/**
- * Standard uncertainty of a chunk across, mm, with what the check grants for neighbours being alike. White noise of n on a profile of width w along L px leaves a
- * Gaussian line of amplitude A known to n^2 2 w/(A^2 sqrt(pi) L), a blurred step of height A to n^2 2 sqrt(pi) w/(A^2 L), px^2 (Cramer-Rao). `edge`: what the wall
- * leaves to a step, or the lips to each of a line's chunks, mm.
- */
-function chunkSigma(step: boolean, length: number, light: Light, pxPerMm: number, edge: number): number {
-  const along = MIDDLE_HALF_EFFICIENCY * length * pxPerMm;
-  const slit = SLIT * pxPerMm;
-  const w = step ? light.blur : Math.hypot(light.blur, slit / Math.sqrt(12));
-  const amplitude = step ? DEPTH : Math.min(DEPTH, (DEPTH * slit) / (Math.sqrt(2 * Math.PI) * w));
-  const shape = step ? 2 * Math.sqrt(Math.PI) * w : (2 * w) / Math.sqrt(Math.PI);
-  const noise = (light.noise / amplitude) * Math.sqrt(shape / along);
-  return Math.hypot(noise / pxPerMm, BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, step ? edge : Math.sqrt(MOST_ALIKE) * edge);
-}
-
-function sightingOf(stations: readonly Station[], map: PlaneMap, sigma: number, pxPerMm: number): CutSighting | null {
-  const { x, y, tx, ty } = stations[stations.length >> 1];
-  const print: PrintPoint = { x, y };
-  const seen = map.toPicture(print);
-  const mean = (pick: (s: Station) => number) => stations.reduce((sum, s) => sum + pick(s), 0) / stations.length;
-  return seen && { print, nx: mean((s) => s.nx), ny: mean((s) => s.ny), tx, ty, curvature: 0, seen, sigma, scale: pxPerMm };
 }

@@ -1,0 +1,129 @@
+import { BETWEEN_PIXELS } from "../check/check.ts";
+import { wallOf } from "../check/edgePriors.ts";
+import type { CutSighting } from "../check/joint.ts";
+import { MOST_ALIKE } from "../check/solve.ts";
+import { fitAt } from "../cuts/locate.ts";
+import { awayOf, boxOf } from "../cuts/sides.ts";
+import { slitDoubt } from "../cuts/slitProfile.ts";
+import { CORNER_CLEARANCE, MIDDLE_HALF_EFFICIENCY, piecesOf, stripGrid } from "../cuts/strip.ts";
+import { chunkLength, directionOf, DIRECTIONS, UNEVEN } from "../cuts/trace.ts";
+import type { PrintPoint } from "../geometry/frames.ts";
+import { integral } from "../image/normal.ts";
+import type { Cut, Job } from "../job/schema.ts";
+import { walk, type Station } from "../job/walk.ts";
+import type { PlaneMap } from "../marks/localMap.ts";
+import type { Light } from "./setup.ts";
+import { flatCut } from "./subpaths.ts";
+
+/** More chunks than this do not sharpen a prediction. */
+const MOST_CHUNKS = 1500;
+/** Stations that a chunk is walked by. */
+const PER_CHUNK = 8;
+/** Width of a slit, mm, and how much darker than the board it is, linear light (common practice, no source). */
+const SLIT = 0.3;
+const DEPTH = 0.5;
+/** A blade's path wanders, and board's edge is uneven, by about this over a chunk, mm (from memory; no source). */
+const CHUNK_WANDER = 0.008;
+/**
+ * What lips leave among the chunks, as a share: of the biases of the four sides of a piece two pass for an offset and one is fitted as all edges' own (see `edgeBias`
+ * in check/joint.ts), so that of their variance a quarter is left to scatter.
+ */
+const LIP_LEFT = 0.5;
+
+export interface ExpectedCuts {
+  readonly cuts: CutSighting[];
+  /** Standard uncertainty that the slits' lips leave, root mean square over the lines, mm. */
+  readonly lip: number;
+}
+
+/** A cut's piece as the check will look at it. */
+interface Piece {
+  readonly stations: readonly Station[];
+  /** Length of it that lies clear of corners, mm. */
+  readonly length: number;
+  readonly step: boolean;
+  readonly edge: Pick<CutSighting, "edge" | "away">;
+}
+
+/** The cuts' chunks as they will be seen, in the pieces in which the check looks at them; those outside the picture left out. */
+export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, flat: boolean): ExpectedCuts {
+  const pieces = piecesIn(job).filter((p) => p.length > 0);
+  const lip = lipsLeft(pieces.filter((p) => !p.step), light.blur / pxPerMm);
+  const wall = wallOf(job, flat);
+  const uneven = unevenMove(light.blur / pxPerMm, pxPerMm);
+  // Of very many chunks every n-th speaks for its neighbours.
+  const share = Math.max(1, Math.round(pieces.length / MOST_CHUNKS));
+  const cuts = pieces.filter((_, k) => k % share === 0).flatMap(({ stations, length, step, edge }) => {
+    const rest = step ? wall : Math.hypot(uneven, Math.sqrt(MOST_ALIKE) * LIP_LEFT * lip);
+    const sigma = Math.hypot(noiseOf(step, length, light, pxPerMm), BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, rest) / Math.sqrt(share);
+    const sighting = sightingOf(stations, map, sigma, pxPerMm);
+    return sighting ? [{ ...sighting, ...edge }] : [];
+  });
+  return { cuts, lip };
+}
+
+function piecesIn(job: Job): Piece[] {
+  const paths = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flatCut(cut).subpaths.map((subpath) => ({ cut, kind: cut.kind, subpath, closed: subpath.closed, box: boxOf(subpath.points) })));
+  return paths.flatMap((path) => {
+    const { cut, subpath } = path;
+    const step = isStep(job, cut, subpath.closed);
+    const away = awayOf(path, paths, step && job.state === "in-sheet");
+    const edge = away === 0 ? {} : { edge: step ? "step" as const : "line" as const, away };
+    const chunk = chunkLength(subpath.length);
+    const all = walk(subpath, chunk / PER_CHUNK);
+    const spacing = subpath.length / all.length;
+    return piecesOf(all, chunk).map(({ from, to }): Piece => {
+      const stations = all.slice(from, to);
+      return { stations, length: spacing * stations.filter((s) => s.corner >= CORNER_CLEARANCE).length, step, edge };
+    });
+  });
+}
+
+/** An edge against the background: a lost slug, a stripped outline; else the cut is a line. */
+function isStep(job: Job, cut: Cut, closed: boolean): boolean {
+  return "circle" in cut || (job.state === "stripped" && closed);
+}
+
+/**
+ * What lips leave to the lines: the doubt of each direction's pooled profile, root mean square over the chunks. Unevenness of the ground from chunk to chunk is that profile's
+ * noise, and less the more chunks are pooled. `blur`: mm.
+ */
+function lipsLeft(lines: readonly Piece[], blur: number): number {
+  if (lines.length === 0) return 0;
+  const counts = new Array<number>(DIRECTIONS).fill(0);
+  for (const { stations } of lines) counts[directionOf(stations[stations.length >> 1])]++;
+  const squares = counts.reduce((sum, n) => sum + (n === 0 ? 0 : n * slitDoubt(SLIT, DEPTH, blur, (UNEVEN * DEPTH) / Math.sqrt(MIDDLE_HALF_EFFICIENCY * n)) ** 2), 0);
+  return Math.sqrt(squares / lines.length);
+}
+
+/** How far a ground that is unlike on the line's two sides draws it, mm: what the check's own fit makes of such a profile. `blur`: mm. */
+function unevenMove(blur: number, pxPerMm: number): number {
+  const width = Math.hypot(blur, SLIT / Math.sqrt(12));
+  const grid = stripGrid(6 * width, pxPerMm);
+  const profile = Float32Array.from({ length: grid.count }, (_, i) => {
+    const t = i * grid.step - grid.reach;
+    return UNEVEN * (integral(t / blur) - 0.5) - Math.exp(-0.5 * (t / width) ** 2);
+  });
+  return Math.abs(fitAt({ profile }, grid, "line", 0, width)?.move ?? 0);
+}
+
+/**
+ * What the pixels' noise leaves of a chunk across, mm. White noise of n on a profile of width w along L px leaves a Gaussian line of amplitude A known to
+ * n^2 2 w/(A^2 sqrt(pi) L), a blurred step of height A to n^2 2 sqrt(pi) w/(A^2 L), px^2 (Cramer-Rao).
+ */
+function noiseOf(step: boolean, length: number, light: Light, pxPerMm: number): number {
+  const along = MIDDLE_HALF_EFFICIENCY * length * pxPerMm;
+  const slit = SLIT * pxPerMm;
+  const w = step ? light.blur : Math.hypot(light.blur, slit / Math.sqrt(12));
+  const amplitude = step ? DEPTH : Math.min(DEPTH, (DEPTH * slit) / (Math.sqrt(2 * Math.PI) * w));
+  const shape = step ? 2 * Math.sqrt(Math.PI) * w : (2 * w) / Math.sqrt(Math.PI);
+  return ((light.noise / amplitude) * Math.sqrt(shape / along)) / pxPerMm;
+}
+
+function sightingOf(stations: readonly Station[], map: PlaneMap, sigma: number, pxPerMm: number): CutSighting | null {
+  const { x, y, tx, ty } = stations[stations.length >> 1];
+  const print: PrintPoint = { x, y };
+  const seen = map.toPicture(print);
+  const mean = (pick: (s: Station) => number) => stations.reduce((sum, s) => sum + pick(s), 0) / stations.length;
+  return seen && { print, nx: mean((s) => s.nx), ny: mean((s) => s.ny), tx, ty, curvature: 0, seen, sigma, scale: pxPerMm };
+}
