@@ -1,6 +1,9 @@
 import type { BudgetLine } from "./record.ts";
 import type { MapEstimate } from "./estimate.ts";
 import type { ReportInput } from "./report.ts";
+import { factor } from "../geometry/normalEquations.ts";
+import { countOf, type Nuisance } from "./nuisance.ts";
+import type { Solution } from "./solve.ts";
 
 /**
  * The uncertainty budget (JCGM 100:2008): what the joint fit's covariance holds (type A), and the parts that no residual of one picture shows (type B), each
@@ -24,6 +27,12 @@ const SLIT_ASKEW = 0.02;
 /** Ink and edge of a mark are not where the drawing has them to the last micrometre: standard uncertainty of one mark, mm. */
 export const MARK_PRINT = 0.002;
 
+/**
+ * Of a lip that goes by the light the offset takes all, of one that goes by the blade, by direction, 1/sqrt 2 on four sides: either is as likely. What is seen askew moves
+ * one way, the way of the tilt, of which x and y have their share.
+ */
+const OFFSET_SHARE = Math.sqrt((1 + 1 / 2) / 2);
+const ASKEW_SHARE = Math.SQRT1_2;
 const TURN_SHARE = 0.1;
 const STRETCH_SHARE = 0.5;
 
@@ -38,14 +47,41 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
   const lip = Math.hypot(input.lip, (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm);
   const askew = SLIT_ASKEW * Math.sin((tilt * Math.PI) / 180);
   const print = MARK_PRINT / Math.sqrt(marks);
-  const fit = Math.sqrt(Math.max(estimate.offsetCovariance.xx, estimate.offsetCovariance.yy));
+  const whole = Math.max(estimate.offsetCovariance.xx, estimate.offsetCovariance.yy);
+  const parts = (["lens profile", "board not flat"] as const).map((source) => ({ source, variance: nuisanceVariance(solution, source) }));
+  // Of the joint fit's variance, what the lines below tell apart: the marks' print is among what it was told of them.
+  const fit = Math.sqrt(Math.max(0, whole - print ** 2 - parts.reduce((s, p) => s + p.variance, 0)));
   const lines: BudgetLine[] = [
     { source: "marks and cuts, as the pixels scatter (joint fit)", type: "A", value: fit, unit: "mm", contribution: fit },
-    { source: "lip and light on the cut's edge", type: "B", value: lip, unit: "mm", contribution: lip },
-    { source: "slit seen askew", type: "B", value: askew, unit: "mm", contribution: askew },
+    ...parts.filter((p) => p.variance > 0).map(({ source, variance }): BudgetLine => ({ source, type: "B", value: Math.sqrt(variance), unit: "mm", contribution: Math.sqrt(variance) })),
+    { source: "lip and light on the cut's edge", type: "B", value: lip, unit: "mm", contribution: OFFSET_SHARE * lip },
+    { source: "slit seen askew", type: "B", value: askew, unit: "mm", contribution: ASKEW_SHARE * askew },
     ...(input.wall ? [{ source: "board's wall seen beside its face", type: "B" as const, value: input.wall, unit: "mm" as const, contribution: input.wall }] : []),
     { source: "print of the marks", type: "B", value: MARK_PRINT, unit: "mm", contribution: print },
   ];
-  const common = Math.hypot(lip, askew, print, input.wall ?? 0);
-  return { lines, common, offset: common, turn: (1000 * Math.hypot(print, TURN_SHARE * lip)) / half, stretch: (1000 * Math.hypot(print, STRETCH_SHARE * lip)) / half };
+  const wall = input.wall ?? 0;
+  return {
+    lines, common: Math.hypot(lip, askew, wall), offset: Math.hypot(OFFSET_SHARE * lip, ASKEW_SHARE * askew, wall),
+    turn: (1000 * TURN_SHARE * lip) / half, stretch: (1000 * STRETCH_SHARE * lip) / half,
+  };
+}
+
+/**
+ * Variance, mm^2, that the nuisances of one source (nuisance.ts) put into the offset within the joint fit: by how much it would fall if their factors were known, the
+ * larger of x and y.
+ */
+function nuisanceVariance({ covariance, size, free, data: { nuisances = [] } }: Solution, source: Nuisance["source"]): number {
+  let at = size - countOf(nuisances);
+  const own: number[] = [];
+  for (const n of nuisances) {
+    for (let k = 0; k < n.count; k++) if (n.source === source) own.push(at + k);
+    at += n.count;
+  }
+  if (own.length === 0) return 0;
+  const factored = factor(Float64Array.from(own.flatMap((i) => own.map((j) => covariance[i * size + j]))), own.length);
+  if ("undetermined" in factored) return 0;
+  return Math.max(...[0, 1].map((axis) => {
+    const cross = Float64Array.from(own, (j) => covariance[(free.length + axis) * size + j]);
+    return factored.solve(cross).reduce((s, v, i) => s + v * cross[i], 0);
+  }));
 }

@@ -8,6 +8,7 @@ import type { Job } from "../job/schema.ts";
 import { scaleRange } from "../marks/find.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { reach } from "../marks/shapes.ts";
+import { MARK_PRINT } from "./budget.ts";
 import { deviationsOf } from "./deviations.ts";
 import { estimateOf } from "./estimate.ts";
 import { fitCuts } from "./fitCuts.ts";
@@ -20,7 +21,8 @@ import { focalLength, reportOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
 import { solve, type Solution } from "./solve.ts";
 import { medianOf } from "../statistics/median.ts";
-import { planeMap, viewOf, type LensMap } from "./viewModel.ts";
+import { mapOf, nuisancesOf } from "./nuisancesOf.ts";
+import { viewOf, type LensMap } from "./viewModel.ts";
 import { edgePriors, wallOf } from "./edgePriors.ts";
 import { eyeOf } from "../witness/eye.ts";
 import { readWitnesses } from "../witness/read.ts";
@@ -80,18 +82,19 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   }
   const blur = medianOf(placed.seen.map((s) => s.refined.blur));
   const marks = markSightings(job, placed, lens);
-  const viewed = solve(solveInput(job, placed, marks, [], [], lens, flat));
+  const nuisances = nuisancesOf(picture, job, profile, withoutLens(placed.start, lens), placed.frame, flat);
+  const viewed = solve({ ...solveInput(job, placed, marks, [], [], lens, flat), nuisances });
   if (!viewed) return refused(blurRefusal(sampler) ?? refuse("marks-not-found", "The marks found do not fix how the sheet is seen: they lie in a line or too close together."));
   const pxPerMm = scaleOf(viewed);
   if (blur / pxPerMm > 1 && blur > MOST_BLUR) return refused(refuse("too-blurred", `The picture is blurred over ${(2 * blur / pxPerMm).toFixed(1)} mm on the sheet.`));
 
   const wall = wallOf(job, flat);
-  const searchMap = planeMap(viewed.view, placed.frame, lens);
+  const searchMap = mapOf(viewed, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
   const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
-    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), doubt, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
+    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, doubt, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
@@ -107,7 +110,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   if (stretched > MOST_STRETCH) {
     return refused(blurRefusal(sampler) ?? refuse("cuts-not-found", `What was found along the cut paths would stretch or lean the cut by ${stretched.toFixed(1)} mm per metre: it is something else than the cut.`));
   }
-  const map = planeMap(solution.view, placed.frame, lens);
+  const map = mapOf(solution, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);
   const { m } = viewOf(solution.view, placed.frame).homography;
   const middle = { x: (picture.width - 1) / 2, y: (picture.height - 1) / 2 };
@@ -159,12 +162,14 @@ function isFlat(placed: Placed): boolean {
 }
 
 function markSightings(job: Job, placed: Placed, lens: LensMap | null): MarkSighting[] {
+  const [a, b, , d, e] = placed.start;
+  const pxPerMm = (Math.sqrt(Math.abs(a * e - b * d)) * placed.frame.picture.half) / placed.frame.print.half;
   return placed.seen.flatMap(({ mark, refined }) => {
     const seen = lens ? lens.undistort(refined.at) : refined.at;
     if (!seen) return [];
     const { xx, xy, yy } = refined.covariance;
-    // What no residual of a single mark shows: the pixel grid, the print's own edge.
-    const floor = FLOOR_PX ** 2;
+    // What no residual of a single mark shows: the pixel grid, the print's own place.
+    const floor = FLOOR_PX ** 2 + (MARK_PRINT * pxPerMm) ** 2;
     return [{ mark, print: { x: job.marks[mark].x, y: job.marks[mark].y }, seen, covariance: { xx: xx + floor, xy, yy: yy + floor } }];
   });
 }

@@ -5,7 +5,8 @@ import type { Trace, TracedPath } from "../cuts/trace.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { displacement } from "./joint.ts";
 import type { Solution } from "./solve.ts";
-import { planeMap, type LensMap } from "./viewModel.ts";
+import { mapOf } from "./nuisancesOf.ts";
+import type { LensMap } from "./viewModel.ts";
 
 /** How often the cuts are located again from the fit to them. */
 const RELOCATIONS = 2;
@@ -34,7 +35,7 @@ export function fitCuts(
   let solution = fit(traced.paths, null, 1, THINNED);
   let presence: Presence | null = null;
   for (let pass = 0; solution && pass < RELOCATIONS; pass++) {
-    const expected = expectation(solution, strip, planeMap(solution.view, solution.data.frame, lens));
+    const expected = expectation(solution, strip, mapOf(solution, lens));
     const last = pass === RELOCATIONS - 1;
     const every = last ? 1 : THINNED;
     traced = relocate(traced, expected, every);

@@ -1,5 +1,6 @@
 import type { Covariance2, PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
+import { countOf, type Nuisance } from "./nuisance.ts";
 import { FREE_TERMS, PRIORS, TERM_COUNT, predictView, type ViewFrame, type ViewKind } from "./viewModel.ts";
 
 /** A mark as it was seen. */
@@ -9,6 +10,8 @@ export interface MarkSighting {
   /** Ideal picture point (before a known lens), px, and its covariance, px^2. */
   readonly seen: PicturePoint;
   readonly covariance: Covariance2<"picture">;
+  /** Displacements there by the nuisances (see nuisance.ts), where there are any. */
+  readonly shifts?: Float64Array;
 }
 
 /** A chunk of a cut as it was seen: a point on it, known across only. */
@@ -29,6 +32,8 @@ export interface CutSighting {
   /** What it looks like, and +1 or -1 where its normal points away from the piece or into it; absent where a bias by side is not to be had. */
   readonly edge?: EdgeLook;
   readonly away?: -1 | 1;
+  /** As for a mark. */
+  readonly shifts?: Float64Array;
 }
 
 /** Looks of an edge that may be found off it, alike all round a piece: a slit with lip and shade, a step with the board's wall. */
@@ -54,7 +59,9 @@ export interface JointFit {
   readonly cut: Float64Array;
   /** By how much the edges of each look are found away from their pieces, mm; 0 where that is not fitted. */
   readonly edgeBias: Readonly<Record<EdgeLook, number>>;
-  /** Covariance of [free view terms, cut terms, edge biases], row-major. */
+  /** Factors of the nuisances, standard deviation 1 before the fit. */
+  readonly nuisance: Float64Array;
+  /** Covariance of [free view terms, cut terms, edge biases, nuisances], row-major. */
   readonly covariance: Float64Array;
   readonly free: readonly number[];
   readonly size: number;
@@ -76,6 +83,8 @@ export interface JointData {
   readonly cutWeights: Float64Array;
   /** Prior standard deviations of the edge biases, mm; absent: none are fitted. */
   readonly edgePriors?: Readonly<Record<EdgeLook, number>>;
+  /** What the sightings' `shifts` are of (default nothing). */
+  readonly nuisances?: readonly Nuisance[];
 }
 
 /**
@@ -128,7 +137,7 @@ export interface Equations {
   readonly cutCount: number;
   /** The looks whose bias is fitted. */
   readonly looks: readonly EdgeLook[];
-  /** The parameters are the free view terms, then the cut terms, then the edge biases. */
+  /** The parameters are the free view terms, then the cut terms, then the edge biases, then the nuisances' factors. */
   readonly size: number;
   /** Hands each observation's row, residual and weight to `add`: two for each mark, one for each chunk, then the priors. */
   evaluate(p: Float64Array, add: (row: Float64Array, residual: number, weight: number) => void): void;
@@ -137,12 +146,16 @@ export interface Equations {
   readonly cutResiduals: Float64Array;
 }
 
+const NONE = new Float64Array(0);
+
 export function equationsOf(data: JointData, model: JointModel): Equations {
   const free = FREE_TERMS[model.view];
   const cutCount = data.cuts.length > 0 ? CUT_TERMS[model.cut] : 0;
   const looks = EDGE_LOOKS.filter((look) => data.edgePriors && data.cuts.some((c) => c.edge === look && c.away));
   const biasAt = free.length + cutCount;
-  const size = biasAt + looks.length;
+  const nuisanceAt = biasAt + looks.length;
+  const nuisances = countOf(data.nuisances ?? []);
+  const size = nuisanceAt + nuisances;
   const { print, picture } = data.frame;
   const full = new Float64Array(TERM_COUNT);
   const row = new Float64Array(size);
@@ -159,8 +172,13 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
     free.forEach((term, i) => (full[term] = p[i]));
     data.marks.forEach((m, k) => {
       predictView(full, (m.print.x - print.x) / print.half, (m.print.y - print.y) / print.half, out, J, null);
-      const dx = m.seen.x - picture.x - picture.half * out[0];
-      const dy = m.seen.y - picture.y - picture.half * out[1];
+      const shifts = m.shifts ?? NONE;
+      let dx = m.seen.x - picture.x - picture.half * out[0];
+      let dy = m.seen.y - picture.y - picture.half * out[1];
+      for (let i = 0; i < nuisances; i++) {
+        dx -= p[nuisanceAt + i] * shifts[2 * i];
+        dy -= p[nuisanceAt + i] * shifts[2 * i + 1];
+      }
       // Whitened by the Cholesky factor of the mark's own covariance.
       const { xx, xy, yy } = m.covariance;
       const l11 = Math.sqrt(xx) * data.markScale;
@@ -170,8 +188,10 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
       const r2 = (dy - l21 * r1) / l22;
       row.fill(0);
       free.forEach((term, i) => (row[i] = (picture.half * J[term]) / l11));
+      for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = shifts[2 * i] / l11;
       add(row, r1, 1);
       free.forEach((term, i) => (row[i] = (picture.half * J[TERM_COUNT + term] - l21 * row[i]) / l22));
+      for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = (shifts[2 * i + 1] - l21 * row[nuisanceAt + i]) / l22;
       add(row, r2, 1);
       markResiduals[2 * k] = r1;
       markResiduals[2 * k + 1] = r2;
@@ -208,8 +228,13 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
         ax = -ax;
         ay = -ay;
       }
-      const dx = c.seen.x - picture.x - picture.half * out[0];
-      const dy = c.seen.y - picture.y - picture.half * out[1];
+      const shifts = c.shifts ?? NONE;
+      let dx = c.seen.x - picture.x - picture.half * out[0];
+      let dy = c.seen.y - picture.y - picture.half * out[1];
+      for (let i = 0; i < nuisances; i++) {
+        dx -= p[nuisanceAt + i] * shifts[2 * i];
+        dy -= p[nuisanceAt + i] * shifts[2 * i + 1];
+      }
       const sigma = c.sigma * data.cutScale * ((g * picture.half) / print.half);
       const residual = (ax * dx + ay * dy) / sigma;
       const [rx, ry] = [(picture.half * ax) / sigma, (picture.half * ay) / sigma];
@@ -217,6 +242,7 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
       const across = ((ax * gx + ay * gy) * picture.half) / print.half / sigma;
       for (let i = 0; i < cutCount; i++) row[free.length + i] = crow[i] * across;
       for (let i = 0; i < looks.length; i++) row[biasAt + i] = i === look ? (c.away ?? 0) * across : 0;
+      for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = (ax * shifts[2 * i] + ay * shifts[2 * i + 1]) / sigma;
       add(row, residual, data.cutWeights[k]);
       cutResiduals[k] = residual;
     });
@@ -237,6 +263,11 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
       row[biasAt + i] = 1;
       add(row, -p[biasAt + i], 1 / (data.edgePriors?.[look] ?? 1) ** 2);
     });
+    for (let i = 0; i < nuisances; i++) {
+      row.fill(0);
+      row[nuisanceAt + i] = 1;
+      add(row, -p[nuisanceAt + i], 1);
+    }
   };
   return { free, cutCount, looks, size, evaluate, markResiduals, cutResiduals };
 }
@@ -259,7 +290,7 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
   const edgeBias = { line: 0, step: 0 };
   looks.forEach((look, i) => (edgeBias[look] = result.parameters[free.length + cutCount + i]));
   return {
-    model, view, cut: result.parameters.slice(free.length, free.length + cutCount), edgeBias, covariance: result.covariance, free, size, cost: result.cost,
+    model, view, cut: result.parameters.slice(free.length, free.length + cutCount), edgeBias, nuisance: result.parameters.slice(size - countOf(data.nuisances ?? [])), covariance: result.covariance, free, size, cost: result.cost,
     markResiduals: markResiduals.slice(), cutResiduals: cutResiduals.slice(),
   };
 }

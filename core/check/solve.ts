@@ -2,6 +2,7 @@ import { CUT_TERMS, cutPrior, fitJointly, type CutKind, type CutSighting, type J
 import { FREE_TERMS, PRIORS, type ViewFrame, type ViewKind } from "./viewModel.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
 import { medianOf } from "../statistics/median.ts";
+import { shiftsAt, type Nuisance } from "./nuisance.ts";
 
 /** The joint fit with the model that the data ask for, and how much the stated uncertainties had to be widened. */
 export interface Solution extends JointFit {
@@ -31,6 +32,8 @@ export interface SolveInput {
   readonly doubt?: number;
   /** Priors of the edges' biases, mm (see joint.ts). */
   readonly edgePriors?: JointData["edgePriors"];
+  /** What displaces the picture smoothly and is not quite known (see nuisance.ts). */
+  readonly nuisances?: readonly Nuisance[];
 }
 
 /** A term must lower the cost by this (in units of the widened variance) to be believed: about 4 sigma, as residuals are not quite independent. */
@@ -42,7 +45,8 @@ const NEGLIGIBLE = 0.02;
  * Fits the most general model that may apply, widens uncertainties to the scatter seen, throws out outliers, and then takes terms out again while
  * the data do not ask for them and their loss cannot matter. Null where not even the simplest model is determined.
  */
-export function solve(input: SolveInput): Solution | null {
+export function solve(given: SolveInput): Solution | null {
+  const input = withShifts(given);
   let state = prepare(input);
   // Three marks fix an affine view and no more; more general terms would only be their priors.
   const first: ViewKind = input.flat && input.marks.length < 4 ? "affine" : input.lensKnown ? "projective" : "radial";
@@ -53,6 +57,13 @@ export function solve(input: SolveInput): Solution | null {
   best = outliers.solution;
   const view = chooseView(input, best);
   return chooseCut(input, view);
+}
+
+function withShifts(input: SolveInput): SolveInput {
+  const { nuisances = [] } = input;
+  if (nuisances.length === 0) return input;
+  const shifted = <S extends MarkSighting | CutSighting>(sighting: S): S => ({ ...sighting, shifts: shiftsAt(nuisances, sighting.seen) });
+  return { ...input, marks: input.marks.map(shifted), cuts: input.cuts.map(shifted) };
 }
 
 interface State {
@@ -70,6 +81,7 @@ function dataOf(input: SolveInput, state: State): JointData {
   return {
     marks: input.marks.filter((_, i) => !state.rejected.includes(i)), cuts: input.cuts, frame: input.frame, datum: input.datum,
     markScale: state.markScale, cutScale: state.cutScale, cutWeights: state.cutWeights, ...(input.edgePriors ? { edgePriors: input.edgePriors } : {}),
+    ...(input.nuisances ? { nuisances: input.nuisances } : {}),
   };
 }
 
@@ -114,9 +126,14 @@ function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutS
   const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alongPaths(z, input.paths, spread)) * (input.doubt ?? 1) : 1;
   const squares = s.markResiduals.reduce((a, r) => a + r * r, 0);
   // The marks carry nearly all view terms; what they have left over tells their scatter.
-  const left = Math.max(0, s.markResiduals.length - s.free.length);
+  const left = Math.max(0, s.markResiduals.length - s.free.length - toldNuisances(s));
   const markScale = Math.max(1, s.data.markScale * Math.sqrt((MARK_PRIOR / s.data.markScale ** 2 + squares) / (MARK_PRIOR + left)));
   return { markScale, cutScale, cutWeights };
+}
+
+/** How many of the nuisances the data tell, each counted by the share of its variance that is gone. */
+function toldNuisances({ covariance, size, nuisance }: JointFit): number {
+  return nuisance.reduce((n, _, i) => n + Math.max(0, 1 - covariance[(size - 1 - i) * (size + 1)]), 0);
 }
 
 /** What is granted at the most for neighbouring chunks being alike, as a factor on the variance of their mean. */

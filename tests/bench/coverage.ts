@@ -1,30 +1,32 @@
 /**
  * Prints how often the intervals of a check hold the truth, and how often verdicts near the limit are wrong, over simulated sheets:
- * node tests/bench/coverage.ts [--n 500] [--kinds scan,photo,lens,profile] [--seed 1] [--bow MM] [--claimed FACTOR] [--plain]
+ * node tests/bench/coverage.ts [--n 500] [--kinds scan,photo,lens,profile] [--seed 1] [--bow MM] [--shape plate|corner|wave]
+ * [--profile FACTOR] [--claimed FACTOR] [--plain]
  *
  * Sheets are simulated as sightings (points with noise where marks and cuts would be seen), not as pictures; what follows on them is the measurement's own code. What the
- * pixels do is in tests/bench/accuracy.ts. `--claimed 0.5` states half of the uncertainties, `--bow 0.5` bends the board: what lies outside the budget must show;
- * `--plain` leaves lips out, to see the fit alone.
+ * pixels do is in tests/bench/accuracy.ts. `--bow 0.5` bends the board, as a plate unless `--shape` says otherwise; `--profile 10` takes a profile ten times as
+ * uncertain. `--claimed 0.5` states half of the uncertainties, which must show; `--plain` leaves lips out, to see the fit alone.
  */
 import { parseArgs } from "node:util";
 import { coverageOf, QUANTITIES, sheetsOf, type Coverage } from "./parts/coverageStudy.ts";
-import { KINDS, type Kind } from "./parts/simulatedSheet.ts";
+import { KINDS, SHAPES, type Kind } from "./parts/simulatedSheet.ts";
 
 const { values: options } = parseArgs({
   options: {
     n: { type: "string", default: "500" }, kinds: { type: "string", default: KINDS.join() }, seed: { type: "string", default: "1" },
-    bow: { type: "string", default: "0" }, claimed: { type: "string", default: "1" }, plain: { type: "boolean", default: false },
+    bow: { type: "string", default: "0" }, shape: { type: "string", default: "plate" }, profile: { type: "string", default: "1" }, claimed: { type: "string", default: "1" }, plain: { type: "boolean", default: false },
   },
 });
 const n = Number(options.n);
 const kinds = options.kinds.split(",").filter((k): k is Kind => KINDS.includes(k as Kind));
-const breach = { bow: Number(options.bow), claimed: Number(options.claimed), plain: options.plain };
-if (!(Number.isInteger(n) && n > 0 && kinds.length === options.kinds.split(",").length && Number.isInteger(Number(options.seed)) && breach.bow >= 0 && breach.claimed > 0)) {
-  console.error(`--n takes a whole number, --kinds some of ${KINDS.join()}, --bow mm, --claimed a factor above 0.`);
+const shape = SHAPES.find((s) => s === options.shape);
+const breach = { bow: Number(options.bow), shape, looseProfile: Number(options.profile), claimed: Number(options.claimed), plain: options.plain };
+if (!(Number.isInteger(n) && n > 0 && kinds.length === options.kinds.split(",").length && Number.isInteger(Number(options.seed)) && breach.bow >= 0 && breach.claimed > 0 && breach.looseProfile > 0 && shape)) {
+  console.error(`--n takes a whole number, --kinds some of ${KINDS.join()}, --bow mm, --shape one of ${SHAPES.join()}, --claimed and --profile a factor above 0.`);
   process.exit(64);
 }
 
-console.log(`${n} simulated sheets of each kind, seed ${options.seed}${breach.bow ? `, board bowed by ${breach.bow} mm (standard deviation)` : ""}${breach.claimed === 1 ? "" : `, uncertainties claimed ${breach.claimed} times`}.`);
+console.log(`${n} simulated sheets of each kind, seed ${options.seed}${breach.bow ? `, board bowed by ${breach.bow} mm (standard deviation, ${options.shape})` : ""}${breach.looseProfile === 1 ? "" : `, profile ${breach.looseProfile} times as uncertain`}${breach.claimed === 1 ? "" : `, uncertainties claimed ${breach.claimed} times`}.`);
 console.log("Share of intervals value +- U (k = 2) that hold the truth; beside it the root mean square of error / u, which is 1 where U is right; median U in mm or mm/m.\n");
 console.log(["kind".padEnd(8), ...QUANTITIES.map((q) => q.padStart(21))].join(""));
 const all: Coverage[] = [];

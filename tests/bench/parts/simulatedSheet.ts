@@ -8,7 +8,10 @@ import type { Placed } from "../../../core/check/place.ts";
 import type { Measured } from "../../../core/check/record.ts";
 import { reportOf } from "../../../core/check/report.ts";
 import { solve } from "../../../core/check/solve.ts";
-import { planeMap, TERM_COUNT, type LensMap } from "../../../core/check/viewModel.ts";
+import { mapOf, nuisancesOf } from "../../../core/check/nuisancesOf.ts";
+import { TERM_COUNT, type LensMap } from "../../../core/check/viewModel.ts";
+import type { Picture } from "../../../core/image/picture.ts";
+import type { PlaneMap } from "../../../core/marks/localMap.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import { fitLayout, layoutFrame } from "../../../core/marks/layoutFit.ts";
 import { framedArea } from "../../../core/sample/framing.ts";
@@ -25,10 +28,18 @@ import { blade, pathsSeen, type Seeing } from "./simulatedCuts.ts";
 export const KINDS = ["scan", "photo", "lens", "profile"] as const;
 export type Kind = (typeof KINDS)[number];
 
+/** A plate bent about an axis of any direction; one with a corner lifted, by the third power; a washboard of two waves along the sheet. */
+export const SHAPES = ["plate", "corner", "wave"] as const;
+export type BoardShape = (typeof SHAPES)[number];
+
 /** What lies outside the budget's assumptions, or is claimed wrongly; all off by default. */
 export interface Breach {
-  /** The board stands up by so much in its middle, mm (standard deviation over the sheets), seen by a camera. */
+  /** The board stands up by so much, mm (standard deviation over the sheets), seen by a camera. */
   readonly bow?: number;
+  /** How it stands up (default a plate). */
+  readonly shape?: BoardShape;
+  /** Factor on what the profile is off by and says so. */
+  readonly looseProfile?: number;
   /** Factor on the uncertainties that go into the fit: below 1 they are claimed too small. */
   readonly claimed?: number;
   /** Neither lips nor slits seen askew, and the budget knows of none: what is left is the fit itself. */
@@ -61,12 +72,13 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   const scene = sceneFor(kind, random);
   const { job } = scene;
   const imaging = imagingOf(scene.imaging, framedArea(job));
-  const profile = kind === "profile" && scene.imaging.kind === "camera" ? lensWithError(scene.imaging, lenses, random) : null;
-  const match: ProfileMatch | null = profile && { kind: "camera", lens: profile, covariance: lenses.covariance, warnings: [] };
+  const known = loosened(lenses, breach.looseProfile ?? 1);
+  const profile = kind === "profile" && scene.imaging.kind === "camera" ? lensWithError(scene.imaging, known, random) : null;
+  const match: ProfileMatch | null = profile && { kind: "camera", lens: profile, covariance: known.covariance, warnings: [] };
   const lens = knownLens(match);
-  const show = standing(scene, imaging, kind === "scan" ? 0 : (breach.bow ?? 0) * random.normal());
+  const show = standing(scene, imaging, kind === "scan" ? 0 : (breach.bow ?? 0) * random.normal(), breach.shape ?? "plate", random.between(0, Math.PI));
   const flat = kind === "scan";
-  const marks = marksSeen(scene, show, lens, random, breach.claimed ?? 1);
+  const marks = marksSeen(scene, show, lens, random, breach.claimed ?? 1, scaleAt(scene, imaging));
   const frame = layoutFrame(marks.map((m) => m.print), imaging);
   const rough = fitLayout(frame, marks.map((m) => ({ print: m.print, picture: m.seen, sigma: 0.3 })));
   if (!rough) return null;
@@ -74,10 +86,12 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   start.set(rough.parameters.subarray(0, 9));
   if (lens) start[8] = 0;
   const datum = job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
-  const common = { marks, frame, datum, lensKnown: lens !== null, start, fewestMarks: flat ? 3 : 4, flat };
+  const picture: Picture = { width: imaging.width, height: imaging.height, channels: 1, data: new Uint8Array(0), transfer: "srgb" };
+  const nuisances = nuisancesOf(picture, job, match, start, frame, flat);
+  const common = { marks, frame, datum, lensKnown: lens !== null, start, fewestMarks: flat ? 3 : 4, flat, nuisances };
   const viewed = solve({ ...common, cuts: [], paths: [] });
   if (!viewed) return null;
-  const searchMap = planeMap(viewed.view, frame, lens);
+  const searchMap = mapOf(viewed, lens);
   const seeing = seeingOf(scene, imaging, random, breach.plain ? 0 : 1);
   const priors = edgePriors(job, flat, seeing.blur / seeing.pxPerMm);
   const blades = blade(job, scene.cutting?.wander ?? 0, random);
@@ -85,11 +99,10 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   const { cuts, index: ofPath } = cutSightings(paths, searchMap, lens, seeing.pxPerMm, wallOf(job, flat));
   const solution = solve({ ...common, cuts, paths: ofPath, edgePriors: priors });
   if (!solution) return null;
-  const map = planeMap(solution.view, frame, lens);
+  const map = mapOf(solution, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wallOf(job, flat));
   const { record } = reportOf({
-    picture: { width: imaging.width, height: imaging.height, channels: 1, data: new Uint8Array(0), transfer: "srgb" },
-    job, image: `${kind}-${index}`, sheet: undefined, placed: placedOf(marks, start, frame, map, seeing.blur), solution, deviations, map,
+    picture, job, image: `${kind}-${index}`, sheet: undefined, placed: placedOf(marks, start, frame, map, seeing.blur), solution, deviations, map,
     profile: match, pxPerMm: seeing.pxPerMm, blur: seeing.blur, lip: seeing.lip, wall: wallOf(job, flat) * Math.sqrt(holesShare(blades)), witnesses: [], warnings: [],
   });
   if (record.status !== "measured") return null;
@@ -110,17 +123,26 @@ function sceneFor(kind: Kind, random: Random): Scene {
   return sceneOf(job, random, { scan: kind === "scan", sheets: SHEETS, marks: [few, 14], lookAlikes: 0, k1: bent, mirrored: false, turn, board, hidden: 0 });
 }
 
-/** Where the picture shows a point of the print (its own frame), on a board that stands up along one of its axes like a shallow arch. */
-function standing(scene: Scene, imaging: Imaging, height: number): (p: { x: number; y: number }) => { x: number; y: number } {
-  const { width } = scene.job.sheet;
+/** Where the picture shows a point of the print (its own frame), on a board that stands up by `rise` mm. */
+function standing(scene: Scene, imaging: Imaging, rise: number, shape: BoardShape, direction: number): (p: { x: number; y: number }) => { x: number; y: number } {
+  const { width, height } = scene.job.sheet;
+  const [c, s] = [Math.cos(direction), Math.sin(direction)];
+  const shapes: Readonly<Record<BoardShape, (X: number, Y: number) => number>> = {
+    plate: (X, Y) => 1 - (c * X + s * Y) ** 2,
+    corner: (X, Y) => ((1 + Math.sign(c) * X) / 2 * ((1 + Y) / 2)) ** 1.5,
+    wave: (X) => 0.5 * Math.cos(2 * Math.PI * X + direction),
+  };
   return (p) => {
     const b = forward(scene.print, p.x, p.y);
-    const t = (2 * b.x) / width - 1;
-    return imaging.toPicture(b.x, b.y, height === 0 ? 0 : height * (1 - t * t));
+    return imaging.toPicture(b.x, b.y, rise === 0 ? 0 : rise * shapes[shape]((2 * b.x) / width - 1, (2 * b.y) / height - 1));
   };
 }
 
-function marksSeen(scene: Scene, show: (p: { x: number; y: number }) => { x: number; y: number }, lens: LensMap | null, random: Random, claimed: number): MarkSighting[] {
+function loosened({ covariance, factor }: LensUncertainty, by: number): LensUncertainty {
+  return { covariance: covariance.map((row) => row.map((v) => by * by * v)), factor: factor.map((row) => row.map((v) => by * v)) };
+}
+
+function marksSeen(scene: Scene, show: (p: { x: number; y: number }) => { x: number; y: number }, lens: LensMap | null, random: Random, claimed: number, pxPerMm: number): MarkSighting[] {
   // About what a dot of 40 px at this noise and a blur of 1 px allows, which is what real marks come to within a factor of two.
   const sigma = 0.006 * (random.between(0.005, 0.04) / 0.02) * random.between(0.7, 1.6);
   return scene.job.marks.flatMap((m, mark) => {
@@ -129,15 +151,20 @@ function marksSeen(scene: Scene, show: (p: { x: number; y: number }) => { x: num
     const seen = lens ? lens.undistort(real) : real;
     if (!seen) return [];
     // A variance from some two hundred pixels is itself known to a tenth.
-    const variance = (claimed * sigma * (1 + 0.05 * random.normal())) ** 2 + (claimed * FLOOR_PX) ** 2;
+    const variance = (claimed * sigma * (1 + 0.05 * random.normal())) ** 2 + (claimed * FLOOR_PX) ** 2 + (claimed * MARK_PRINT * pxPerMm) ** 2;
     return [{ mark, print: { x: m.x, y: m.y }, seen, covariance: { xx: variance, xy: 0, yy: variance } }];
   });
 }
 
-function seeingOf(scene: Scene, imaging: Imaging, random: Random, lips: number): Seeing {
+/** Scale in the middle of the sheet. */
+function scaleAt(scene: Scene, imaging: Imaging): number {
   const centre = { x: scene.job.sheet.width / 2, y: scene.job.sheet.height / 2 };
   const [a, b, c] = [imaging.toPicture(centre.x, centre.y), imaging.toPicture(centre.x + 1, centre.y), imaging.toPicture(centre.x, centre.y + 1)];
-  const pxPerMm = Math.sqrt(Math.abs((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)));
+  return Math.sqrt(Math.abs((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)));
+}
+
+function seeingOf(scene: Scene, imaging: Imaging, random: Random, lips: number): Seeing {
+  const pxPerMm = scaleAt(scene, imaging);
   const blur = Math.max(scene.sensor.blur.x, scene.sensor.blur.y);
   const tilt = scene.imaging.kind === "camera" ? scene.imaging.tilt : 0;
   const lip = lips * random.between(0, 0.1) * Math.hypot(0.08, blur / pxPerMm);
@@ -157,7 +184,7 @@ function seeingOf(scene: Scene, imaging: Imaging, random: Random, lips: number):
 }
 
 /** As the check makes them (core/check/check.ts, `cutSightings`). */
-function cutSightings(paths: ReturnType<typeof pathsSeen>, map: ReturnType<typeof planeMap>, lens: LensMap | null, pxPerMm: number, wall: number): { cuts: CutSighting[]; index: number[] } {
+function cutSightings(paths: ReturnType<typeof pathsSeen>, map: PlaneMap, lens: LensMap | null, pxPerMm: number, wall: number): { cuts: CutSighting[]; index: number[] } {
   const cuts: CutSighting[] = [];
   const index: number[] = [];
   paths.forEach((path, k) => {

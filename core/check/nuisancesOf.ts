@@ -1,0 +1,27 @@
+import type { ProfileMatch } from "../camera/match.ts";
+import type { PlaneMap } from "../marks/localMap.ts";
+import type { Picture } from "../image/picture.ts";
+import type { Job } from "../job/schema.ts";
+import { eyeOf } from "../witness/eye.ts";
+import { boardNuisance, correctedLens, profileNuisance, type Nuisance } from "./nuisance.ts";
+import { focalLength } from "./report.ts";
+import type { Solution } from "./solve.ts";
+import { planeMap, viewOf, type LensMap, type ViewFrame } from "./viewModel.ts";
+
+/**
+ * What displaces one picture smoothly: the rest of a profile's lens, and for a camera a board that is not flat; a scanner sees everything from straight above.
+ * @param start view terms near enough to tell where the camera stands.
+ */
+export function nuisancesOf(picture: Picture, job: Job, profile: ProfileMatch | null, start: Float64Array, frame: ViewFrame, flat: boolean): Nuisance[] {
+  const known = profileNuisance(profile, picture.width, picture.height);
+  if (flat || profile?.kind === "scanner") return known;
+  const view = viewOf(start, frame);
+  const middle = { x: (picture.width - 1) / 2, y: (picture.height - 1) / 2 };
+  const eye = eyeOf(view.homography.m, focalLength(view.homography.m, middle.x, middle.y, picture, profile), middle);
+  return eye ? [...known, boardNuisance(job.sheet, view, eye)] : known;
+}
+
+/** Both ways through a solution's view, with the displacements that it found. */
+export function mapOf({ view, nuisance, data: { frame, nuisances = [] } }: Solution, lens: LensMap | null): PlaneMap {
+  return planeMap(view, frame, correctedLens(lens, nuisances, nuisance));
+}
