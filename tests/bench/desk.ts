@@ -2,6 +2,8 @@
  * The desk in a real browser: the size of the first load, the time from the address to a usable window (loopback, warm), frame times while a 69 MP scan
  * (A3 at 600 dpi) is moved and zoomed, and what an idle window costs. The scan is a drawn sheet enlarged, measured as every other, overlay and all.
  */
+import { spawn } from "node:child_process";
+import { once } from "node:events";
 import { mkdtemp, readFile, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -33,6 +35,7 @@ await session.send("Performance.enable", { timeDomain: "threadTicks" });
 
 await firstLoad();
 await startTimes(page, session);
+await programStart();
 await frames(page, session);
 await idle(session);
 
@@ -68,6 +71,32 @@ async function startTimes(on: Page, cdp: CDPSession): Promise<void> {
     busy.push(await taskTime(cdp));
   }
   console.log(`address to usable window, warm: ${spread(times)} ms (goal: at most 1000), of which the page's own thread worked ${spread(busy)} ms`);
+}
+
+/** From the command to a usable window: the program of its own, with a library of its own, started anew each time; the browser is there already. */
+async function programStart(): Promise<void> {
+  const times: number[] = [];
+  for (let i = 0; i < 5; i++) {
+    const started = performance.now();
+    const program = spawn(process.execPath, [join(import.meta.dirname, "../../electron/cli/kerfmark.ts"), "desk", "--no-browser", "--library", join(folder, "started")], { stdio: ["ignore", "pipe", "inherit"] });
+    const address = await new Promise<string>((resolve) => {
+      let text = "";
+      program.stdout.on("data", (chunk: Buffer) => {
+        text += chunk.toString();
+        const found = /https?:\S+/.exec(text);
+        if (found) resolve(found[0]);
+      });
+    });
+    const window = await browser.newPage();
+    await window.goto(address);
+    await window.locator(".start-card .main-button").waitFor();
+    times.push(performance.now() - started);
+    await window.close();
+    const ended = once(program, "exit");
+    program.kill("SIGTERM");
+    await ended;
+  }
+  console.log(`command to usable window, the first time ${times[0].toFixed(0)} ms, then ${spread(times.slice(1))} ms`);
 }
 
 async function frames(on: Page, cdp: CDPSession): Promise<void> {
