@@ -12,7 +12,7 @@ import { planeMap, viewOf, type LensMap, type ViewFrame } from "./viewModel.ts";
  * What displaces one picture smoothly: the rest of a profile's lens, and for a camera a board that is not flat; a scanner sees everything from straight above.
  * @param start view terms near enough to tell where the camera stands.
  */
-export function nuisancesOf(picture: Picture, job: Job, profile: ProfileMatch | null, start: Float64Array, frame: ViewFrame, flat: boolean): Nuisance[] {
+export function nuisancesOf(picture: Pick<Picture, "width" | "height" | "exif">, job: Pick<Job, "sheet">, profile: ProfileMatch | null, start: Float64Array, frame: ViewFrame, flat: boolean): Nuisance[] {
   const known = profileNuisance(profile, picture.width, picture.height);
   if (flat || profile?.kind === "scanner") return known;
   const view = viewOf(start, frame);

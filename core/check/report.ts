@@ -127,7 +127,7 @@ export function tiltOf(view: View, picture: Picture, profile: ProfileMatch | nul
 }
 
 /** The focal length of a picture, px: known, or what the view of the sheet and its own film format tell. */
-export function focalLength(m: readonly number[], cx: number, cy: number, picture: Picture, profile: ProfileMatch | null): number {
+export function focalLength(m: readonly number[], cx: number, cy: number, picture: Pick<Picture, "width" | "height" | "exif">, profile: ProfileMatch | null): number {
   if (profile?.kind === "camera") return (profile.lens.fx + profile.lens.fy) / 2;
   const diagonal = Math.hypot(picture.width, picture.height);
   if (picture.exif?.focalLength35) return (picture.exif.focalLength35 / Math.hypot(36, 24)) * diagonal;

@@ -1,4 +1,5 @@
 import { cutRow, equationsOf, type CutKind, type MarkSighting } from "../check/joint.ts";
+import { countOf, shiftsAt } from "../check/nuisance.ts";
 import type { ViewKind } from "../check/viewModel.ts";
 import { factor } from "../geometry/normalEquations.ts";
 import type { Covariance2, PicturePoint, PrintPoint } from "../geometry/frames.ts";
@@ -15,7 +16,7 @@ export interface Information {
   readonly size: number;
   /** Cuts and priors alone, with a faint hold on the view so that it can be inverted before there are marks. */
   readonly base: Float64Array;
-  /** The two whitened rows of a mark, `2 x free` row-major; null where it would not be seen. */
+  /** The two whitened rows of a mark, row-major, in the view's free terms and the nuisances; null where it would not be seen. */
   rowsOf(place: PrintPoint, mark: Mark): Float64Array | null;
   /** Adds a mark's rows to a matrix of information. */
   add(matrix: Float64Array, rows: Float64Array): void;
@@ -34,6 +35,9 @@ const DIRECTIONS = 12;
 
 export function informationOf(p: Prepared, model: { readonly view: ViewKind; readonly cut: CutKind }): Information {
   const { free, size, cutCount, evaluate } = equationsOf(jointData(p, []), model);
+  // Of a mark's row all but the view's terms and the nuisances, which come last, is nothing.
+  const told = [...free.keys(), ...Array.from({ length: countOf(p.nuisances) }, (_, i) => size - countOf(p.nuisances) + i)];
+  const width = told.length;
   const parameters = new Float64Array(size);
   free.forEach((term, i) => (parameters[i] = p.terms[term]));
   const base = new Float64Array(size * size);
@@ -47,11 +51,11 @@ export function informationOf(p: Prepared, model: { readonly view: ViewKind; rea
     const seen = p.map.toPicture(place);
     const covariance = covarianceAt(mark, place);
     if (!seen || !covariance) return null;
-    const sighting: MarkSighting = { mark: 0, print: place, seen, covariance };
+    const sighting: MarkSighting = { mark: 0, print: place, seen, covariance, shifts: shiftsAt(p.nuisances, seen) };
     const rows: number[] = [];
     const one = equationsOf({ ...jointData(p, [sighting]), cuts: [], cutWeights: new Float64Array(0) }, model);
-    one.evaluate(parameters.subarray(0, n), (row) => {
-      if (rows.length < 2 * n) rows.push(...row);
+    one.evaluate(Float64Array.from(told, (i) => parameters[i]), (row) => {
+      if (rows.length < 2 * width) rows.push(...row);
     });
     return Float64Array.from(rows);
   };
@@ -75,8 +79,8 @@ export function informationOf(p: Prepared, model: { readonly view: ViewKind; rea
     size, base, rowsOf,
     add: (matrix, rows) => {
       for (let k = 0; k < 2; k++) {
-        const row = rows.subarray(k * n, (k + 1) * n);
-        for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) matrix[i * size + j] += row[i] * row[j];
+        const row = rows.subarray(k * width, (k + 1) * width);
+        for (let i = 0; i < width; i++) for (let j = 0; j < width; j++) matrix[told[i] * size + told[j]] += row[i] * row[j];
       }
     },
     invert: (matrix) => {
@@ -89,12 +93,12 @@ export function informationOf(p: Prepared, model: { readonly view: ViewKind; rea
       const b = new Float64Array(2 * size);
       for (let k = 0; k < 2; k++) for (let i = 0; i < size; i++) {
         let sum = 0;
-        for (let j = 0; j < n; j++) sum += c[i * size + j] * rows[k * n + j];
+        for (let j = 0; j < width; j++) sum += c[i * size + told[j]] * rows[k * width + j];
         b[k * size + i] = sum;
       }
       const s = (k: number, l: number) => {
         let sum = k === l ? 1 : 0;
-        for (let j = 0; j < n; j++) sum += rows[k * n + j] * b[l * size + j];
+        for (let j = 0; j < width; j++) sum += rows[k * width + j] * b[l * size + told[j]];
         return sum;
       };
       const [s00, s01, s11] = [s(0, 0), s(0, 1), s(1, 1)];

@@ -1,8 +1,11 @@
 import { CUT_TERMS, fitJointly, type CutKind, type CutSighting, type JointData, type MarkSighting } from "../check/joint.ts";
+import { lensFor } from "../camera/match.ts";
 import { edgePriors } from "../check/edgePriors.ts";
+import { shiftsAt, type Nuisance } from "../check/nuisance.ts";
+import { nuisancesOf } from "../check/nuisancesOf.ts";
 import { harmless, supported, type Solution } from "../check/solve.ts";
 import { planeMap, type ViewKind } from "../check/viewModel.ts";
-import { datumOf, type Job } from "../job/schema.ts";
+import { datumOf, type Job, type Mark } from "../job/schema.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { expectedCuts } from "./cutSightings.ts";
 import { expectedMark } from "./sightings.ts";
@@ -14,6 +17,8 @@ export interface Prepared extends Viewpoint {
   readonly job: Job;
   readonly map: PlaneMap;
   readonly marks: readonly MarkSighting[];
+  /** What displaces the picture smoothly and is not quite known, as the check has it. */
+  readonly nuisances: readonly Nuisance[];
   readonly cuts: readonly CutSighting[];
   /** Standard uncertainty that the slits' lips leave, mm. */
   readonly lip: number;
@@ -25,17 +30,25 @@ export function prepare(job: Job, setup: Setup): ({ readonly ok: true } & Prepar
   if (!viewpoint.ok) return viewpoint;
   const { optics, terms, frame, pxPerMm } = viewpoint;
   const map = planeMap(terms, frame, null);
-  const marks = job.marks.map((m, i) => expectedMark(m, i, map, optics.light)).filter((m) => m !== null);
+  const profile = setup.kind === "phone" || !setup.profile ? null : lensFor(setup.profile, optics);
+  const nuisances = nuisancesOf({ ...optics, exif: { focalLength35: optics.focal35 } }, job, profile, terms, frame, optics.focal === null);
+  const marks = job.marks.map((m, i) => sightMark({ map, optics, nuisances }, m, i)).filter((m) => m !== null);
   const { cuts, lip } = expectedCuts(job, map, optics.light, pxPerMm, optics.focal === null);
   if (cuts.length === 0) return { ok: false, reason: "The job has no cut whose place could be measured.", hint: "Add a cut to the job." };
-  return { ...viewpoint, job, map, marks, cuts, lip };
+  return { ...viewpoint, job, map, marks, cuts: cuts.map((c) => ({ ...c, shifts: shiftsAt(nuisances, c.seen) })), nuisances, lip };
+}
+
+/** A mark as it will be seen; null where it lies outside the picture. */
+export function sightMark({ map, optics, nuisances }: Pick<Prepared, "map" | "optics" | "nuisances">, mark: Mark, index: number): MarkSighting | null {
+  const sighting = expectedMark(mark, index, map, optics.light);
+  return sighting && { ...sighting, shifts: shiftsAt(nuisances, sighting.seen) };
 }
 
 /** The data of the joint fit with these marks: each sighting where it is expected, so that nothing is left over. */
 export function jointData(p: Prepared, marks: readonly MarkSighting[]): JointData {
   return {
     marks, cuts: p.cuts, frame: p.frame, datum: datumOf(p.job), markScale: 1, cutScale: 1, cutWeights: new Float64Array(p.cuts.length).fill(1),
-    edgePriors: edgePriors(p.job, p.optics.focal === null, p.optics.light.blur / p.pxPerMm),
+    edgePriors: edgePriors(p.job, p.optics.focal === null, p.optics.light.blur / p.pxPerMm), nuisances: p.nuisances,
   };
 }
 

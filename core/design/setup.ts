@@ -25,6 +25,8 @@ export interface Optics {
   readonly height: number;
   /** Focal length, px; null for a scanner. */
   readonly focal: number | null;
+  /** The same as on film of 36 x 24 mm. */
+  readonly focal35: number;
   /** Known before the picture: the lens need not be found from it. */
   readonly lensKnown: boolean;
   /** Scale of a scanner; null for a camera, whose distance decides. */
@@ -36,6 +38,8 @@ export interface Optics {
 
 /** A phone's main camera: 12 megapixels, a lens like 26 mm on film (common practice, no source). */
 const PHONE = { width: 4032, height: 3024, focal35: 26 };
+/** Diagonal of a picture on film, mm. */
+const FILM = Math.hypot(36, 24);
 /** A hand holds a camera square to the sheet to about this, degrees; a stand or a scanner better (common practice, no source). */
 const HAND_TILT = 8;
 /** Blur and noise of a phone in a lit room and of a flatbed (from memory: sharpened 12-megapixel pictures, 8-bit scans). */
@@ -47,12 +51,12 @@ export function opticsOf(setup: Setup): Optics {
   if (setup.kind === "scanner") {
     const scale = setup.profile ? Math.sqrt(setup.profile.pxPerMm.x * setup.profile.pxPerMm.y) : (setup.dpi ?? USUAL_DPI) / 25.4;
     const size = setup.profile?.picture ?? { width: 0, height: 0 };
-    return { ...size, focal: null, lensKnown: setup.profile !== undefined, pxPerMm: scale, tilt: 0, light: SCAN_LIGHT };
+    return { ...size, focal: null, focal35: 0, lensKnown: setup.profile !== undefined, pxPerMm: scale, tilt: 0, light: SCAN_LIGHT };
   }
   if (setup.kind === "camera") {
     const { lens, picture } = setup.profile;
-    return { width: picture.width, height: picture.height, focal: (lens.fx + lens.fy) / 2, lensKnown: true, pxPerMm: null, tilt: HAND_TILT, light: PHOTO_LIGHT };
+    return { width: picture.width, height: picture.height, focal: (lens.fx + lens.fy) / 2, focal35: ((lens.fx + lens.fy) / 2 / Math.hypot(picture.width, picture.height)) * FILM, lensKnown: true, pxPerMm: null, tilt: HAND_TILT, light: PHOTO_LIGHT };
   }
-  const focal = (PHONE.focal35 / Math.hypot(36, 24)) * Math.hypot(PHONE.width, PHONE.height);
-  return { width: PHONE.width, height: PHONE.height, focal, lensKnown: false, pxPerMm: null, tilt: HAND_TILT, light: PHOTO_LIGHT };
+  const focal = (PHONE.focal35 / FILM) * Math.hypot(PHONE.width, PHONE.height);
+  return { width: PHONE.width, height: PHONE.height, focal, focal35: PHONE.focal35, lensKnown: false, pxPerMm: null, tilt: HAND_TILT, light: PHOTO_LIGHT };
 }

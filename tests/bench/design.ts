@@ -1,10 +1,9 @@
 // Proposed layouts against random ones: worst predicted U, and the time it takes to propose. Run: node tests/bench/design.ts [random layouts: 2000]
 import { worstOf } from "../../core/design/predict.ts";
 import { freePlaces } from "../../core/design/places.ts";
-import { prepare } from "../../core/design/prepare.ts";
+import { prepare, sightMark } from "../../core/design/prepare.ts";
 import { proposeMarks } from "../../core/design/propose.ts";
 import type { Setup } from "../../core/design/setup.ts";
-import { expectedMark } from "../../core/design/sightings.ts";
 import type { Job, Mark } from "../../core/job/schema.ts";
 import { makeJob } from "../../core/sample/jobs.ts";
 import { randomOf, seedOf } from "../../core/sample/random.ts";
@@ -18,7 +17,7 @@ for (const [name, setup] of Object.entries(setups)) {
   const prepared = prepare(job, setup);
   if (!prepared.ok) throw new Error(prepared.reason);
   // Proposed and random layouts are weighed alike: in one frame, by the check's own fit.
-  const worst = (marks: readonly Mark[]): number => worstOf(prepared, marks.map((m, i) => expectedMark(m, i, prepared.map, prepared.optics.light)).filter((m) => m !== null))?.U ?? Infinity;
+  const worst = (marks: readonly Mark[]): number => worstOf(prepared, marks.map((m, i) => sightMark(prepared, m, i)).filter((m) => m !== null))?.U ?? Infinity;
   for (const count of [4, 6, 9]) {
     const cpu = process.cpuUsage();
     const start = performance.now();
