@@ -19,6 +19,7 @@ import type { CheckOutcome, Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
 import { focalLength, reportOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
+import { refineUnder } from "./sightings.ts";
 import { solve, type Solution } from "./solve.ts";
 import { medianOf } from "../statistics/median.ts";
 import { mapOf, nuisancesOf } from "./nuisancesOf.ts";
@@ -70,20 +71,19 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const coarse = tooCoarse(picture, job);
   if (coarse) return refused(coarse);
 
-  const placed = placeLayout(picture, sampler, job, FEWEST_IN_SCAN);
-  if (!placed.ok) return refused(wrongJobOf(picture, job) ?? blurRefusal(sampler) ?? placed.refusal);
-  sheet = placed.payload?.sheet;
-  if (placed.payload && placed.payload.job !== job.id && (placed.payload.job !== undefined || placed.payload.sheet === undefined)) {
-    return refused(refuse("wrong-job", `The code on the sheet says ${placed.payload.job ? `job "${placed.payload.job}"` : "something else than this job's codes do"}, not "${job.id}".`));
+  const rough = placeLayout(picture, sampler, job, FEWEST_IN_SCAN);
+  if (!rough.ok) return refused(wrongJobOf(picture, job) ?? blurRefusal(sampler) ?? rough.refusal);
+  sheet = rough.payload?.sheet;
+  if (rough.payload && rough.payload.job !== job.id && (rough.payload.job !== undefined || rough.payload.sheet === undefined)) {
+    return refused(refuse("wrong-job", `The code on the sheet says ${rough.payload.job ? `job "${rough.payload.job}"` : "something else than this job's codes do"}, not "${job.id}".`));
   }
-  const flat = isFlat(placed);
-  if (placed.seen.length < FEWEST_IN_PHOTO && !flat) {
-    return refused(refuse("marks-not-found", `Only ${placed.seen.length} of the job's ${job.marks.length} marks were found; a photo needs ${FEWEST_IN_PHOTO}.`));
+  const flat = isFlat(rough);
+  if (rough.seen.length < FEWEST_IN_PHOTO && !flat) {
+    return refused(refuse("marks-not-found", `Only ${rough.seen.length} of the job's ${job.marks.length} marks were found; a photo needs ${FEWEST_IN_PHOTO}.`));
   }
-  const blur = medianOf(placed.seen.map((s) => s.refined.blur));
-  const marks = markSightings(job, placed, lens);
-  const nuisances = nuisancesOf(picture, job, profile, withoutLens(placed.start, lens), placed.frame, flat);
-  const viewed = solve({ ...solveInput(job, placed, marks, [], [], lens, flat), nuisances });
+  const blur = medianOf(rough.seen.map((s) => s.refined.blur));
+  const nuisances = nuisancesOf(picture, job, profile, withoutLens(rough.start, lens), rough.frame, flat);
+  const { placed, marks, viewed } = viewByMarks(picture, sampler, job, rough, lens, (by, sightings) => solve({ ...solveInput(job, by, sightings, [], [], lens, flat), nuisances }));
   if (!viewed) return refused(blurRefusal(sampler) ?? refuse("marks-not-found", "The marks found do not fix how the sheet is seen: they lie in a line or too close together."));
   const pxPerMm = scaleOf(viewed);
   if (blur / pxPerMm > 1 && blur > MOST_BLUR) return refused(refuse("too-blurred", `The picture is blurred over ${(2 * blur / pxPerMm).toFixed(1)} mm on the sheet.`));
@@ -94,7 +94,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
   const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
-    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, doubt, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
+    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, markScale: viewed.data.markScale, doubt, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
@@ -200,6 +200,20 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
 function solveInput(job: Job, placed: Placed, marks: readonly MarkSighting[], cuts: readonly CutSighting[], paths: readonly number[], lens: LensMap | null, flat: boolean): Parameters<typeof solve>[0] {
   const datum = job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
   return { marks, cuts, paths, frame: placed.frame, datum, lensKnown: lens !== null, start: withoutLens(placed.start, lens), fewestMarks: flat ? FEWEST_IN_SCAN : FEWEST_IN_PHOTO, flat };
+}
+
+/** The view by the marks alone. Marks that the rough view has drawn off are refined under it, and it is found again. */
+function viewByMarks(
+  picture: Picture, sampler: Sampler, job: Job, rough: Placed, lens: LensMap | null, solveWith: (placed: Placed, marks: readonly MarkSighting[]) => Solution | null,
+): { placed: Placed; marks: readonly MarkSighting[]; viewed: Solution | null } {
+  const marks = markSightings(job, rough, lens);
+  const viewed = solveWith(rough, marks);
+  if (!viewed) return { placed: rough, marks, viewed };
+  const seen = refineUnder(picture, sampler, job, rough.seen, rough.map, mapOf(viewed, lens));
+  if (seen.every((s, i) => s === rough.seen[i])) return { placed: rough, marks, viewed };
+  const placed = { ...rough, seen };
+  const again = markSightings(job, placed, lens);
+  return { placed, marks: again, viewed: solveWith(placed, again) };
 }
 
 /** Share of the cuts' length that is an edge over a gap. */

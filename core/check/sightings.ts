@@ -31,6 +31,32 @@ export function refineMarks(picture: Picture, sampler: Sampler, job: Job, hypoth
   return seen;
 }
 
+/** A mark is refined again where the rough view put the image of its middle off the middle of its image by so much, px. */
+const BENT_OTHERWISE = 0.004;
+
+/**
+ * Refines once more, under the view that all marks together give, those that a rough view has drawn off: a wrong perspective or lens there bends a mark's outline by
+ * less than a pixel, and moves its middle by tenths of one. What can no longer be refined stays as it was.
+ */
+export function refineUnder(picture: Picture, sampler: Sampler, job: Job, seen: readonly SeenMark[], rough: PlaneMap, view: PlaneMap): readonly SeenMark[] {
+  return seen.map((s) => {
+    const mark = job.marks[s.mark];
+    const [before, after] = [rough, view].map((map) => sagitta(map, s.refined.at, reach(mark)));
+    if (!before || !after || Math.hypot(after.x - before.x, after.y - before.y) < BENT_OTHERWISE) return s;
+    const refined = refineInBestPlane(picture, sampler, mark, view, s.refined.at);
+    return refined ? { mark: s.mark, refined } : s;
+  });
+}
+
+/** How far the mean of a circle's image lies from the image of its middle, px: what perspective and lens do to it. */
+function sagitta(map: PlaneMap, at: PicturePoint, radius: number): PicturePoint | null {
+  const middle = map.toPrint(at);
+  if (!middle) return null;
+  const rim = [[1, 0], [0, 1], [-1, 0], [0, -1]].map(([x, y]) => map.toPicture({ x: middle.x + radius * x, y: middle.y + radius * y }));
+  if (rim.some((q) => q === null)) return null;
+  return { x: rim.reduce((sum, q) => sum + (q?.x ?? 0), 0) / 4 - at.x, y: rim.reduce((sum, q) => sum + (q?.y ?? 0), 0) / 4 - at.y };
+}
+
 /** Refines in neutral light, or, in a colour picture whose mark is of a coloured ink, in the plane in which ink and board differ most. */
 function refineInBestPlane(picture: Picture, sampler: Sampler, mark: Mark, map: PlaneMap, start: PicturePoint): RefinedMark | null {
   const weights = picture.channels === 3 ? inkWeights(picture, mark, map, start) : null;
