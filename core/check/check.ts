@@ -23,7 +23,7 @@ import { refineUnder } from "./sightings.ts";
 import { solve, type Solution } from "./solve.ts";
 import { medianOf } from "../statistics/median.ts";
 import { mapOf, nuisancesOf } from "./nuisancesOf.ts";
-import { viewOf, type LensMap } from "./viewModel.ts";
+import { planeMap, viewOf, type LensMap } from "./viewModel.ts";
 import { edgePriors, wallOf } from "./edgePriors.ts";
 import { eyeOf } from "../witness/eye.ts";
 import { readWitnesses } from "../witness/read.ts";
@@ -89,7 +89,8 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   if (blur / pxPerMm > 1 && blur > MOST_BLUR) return refused(refuse("too-blurred", `The picture is blurred over ${(2 * blur / pxPerMm).toFixed(1)} mm on the sheet.`));
 
   const wall = wallOf(job, flat);
-  const searchMap = mapOf(viewed, lens);
+  // Only where to look: what the board is bent by is within the search, and the fits take it out.
+  const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
   const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {

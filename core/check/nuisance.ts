@@ -1,8 +1,9 @@
-import { DISTORTED, distortWithDerivatives, LENS_PARAMETERS } from "../camera/lens.ts";
+import { DISTORTED, distortWithDerivatives, LENS_PARAMETERS, undistort } from "../camera/lens.ts";
 import type { ProfileMatch } from "../camera/match.ts";
 import { SCANNER_PARAMETERS, straighten, unstraighten, type Scanner } from "../camera/scanner.ts";
-import { pictureDerivative, toPrint, type View } from "../camera/view.ts";
+import { pictureDerivative, type View } from "../camera/view.ts";
 import type { PicturePoint } from "../geometry/frames.ts";
+import { apply, invert } from "../geometry/transform.ts";
 import type { Job } from "../job/schema.ts";
 import type { Eye } from "../witness/eye.ts";
 import type { LensMap } from "./viewModel.ts";
@@ -155,10 +156,17 @@ export const BOW = 0.5;
  * which it is seen, away from the point under the camera. The board is bent like a plate: a surface of second degree.
  */
 export function boardNuisance({ width, height }: Job["sheet"], view: View, eye: Eye, bow = BOW): Nuisance {
+  const back = invert(view.homography);
+  // Worked out here once: this is asked for every sighting.
+  const onSheet = (q: PicturePoint): { x: number; y: number } => {
+    const ideal = view.lens ? undistort(view.lens, q.x, q.y) : null;
+    const { x, y } = ideal?.ok ? ideal : q;
+    return back ? apply(back, x, y) : { x: width / 2, y: height / 2 };
+  };
   return {
     source: "board not flat", count: 3,
     shift: (q, out, at) => {
-      const p = toPrint(view, q) ?? { x: width / 2, y: height / 2 };
+      const p = onSheet(q);
       const [a, b, c, d] = pictureDerivative(view, p.x, p.y);
       const [dx, dy] = [(bow * (p.x - eye.x)) / eye.z, (bow * (p.y - eye.y)) / eye.z];
       const [u, v] = [a * dx + b * dy, c * dx + d * dy];

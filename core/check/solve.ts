@@ -32,6 +32,8 @@ export interface SolveInput {
   readonly doubt?: number;
   /** Priors of the edges' biases, mm (see joint.ts). */
   readonly edgePriors?: JointData["edgePriors"];
+  /** Factor on the marks' uncertainties that a fit to the marks alone has found; absent: this is that fit. */
+  readonly markScale?: number;
   /** What displaces the picture smoothly and is not quite known (see nuisance.ts). */
   readonly nuisances?: readonly Nuisance[];
 }
@@ -111,6 +113,12 @@ function kept(weights: Float64Array): number {
   return n;
 }
 
+/**
+ * How much more than in a fit to the marks alone the marks may scatter once cuts have their say. Without a bound the many chunks of a cut that is found off together
+ * (its lip, a printed line beside it) bend view and board to themselves, the marks are widened for being left behind, and then weigh nothing against it.
+ */
+const MARKS_GIVE_WAY = 2;
+
 /** Prior strength, in observations, of the stated mark uncertainties: with few marks their own scatter says little. */
 const MARK_PRIOR = 4;
 
@@ -127,7 +135,8 @@ function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutS
   const squares = s.markResiduals.reduce((a, r) => a + r * r, 0);
   // The marks carry nearly all view terms; what they have left over tells their scatter.
   const left = Math.max(0, s.markResiduals.length - s.free.length - toldNuisances(s));
-  const markScale = Math.max(1, s.data.markScale * Math.sqrt((MARK_PRIOR / s.data.markScale ** 2 + squares) / (MARK_PRIOR + left)));
+  const most = input.markScale === undefined ? Infinity : MARKS_GIVE_WAY * input.markScale;
+  const markScale = Math.min(most, Math.max(1, s.data.markScale * Math.sqrt((MARK_PRIOR / s.data.markScale ** 2 + squares) / (MARK_PRIOR + left))));
   return { markScale, cutScale, cutWeights };
 }
 
