@@ -2,9 +2,9 @@ import type { CameraProfile, ScannerProfile } from "../camera/profile.ts";
 
 /** How the sheets will be looked at. */
 export type Setup =
-  /** A phone held about this far away, mm, without a profile. */
-  | { readonly kind: "phone"; readonly distance: number }
-  /** A camera with a profile; as far away as the sheet fills the picture where no distance (mm) is given. */
+  /** A phone without a profile, held about this far away, mm; as far as the sheet fills the picture where no distance is given. */
+  | { readonly kind: "phone"; readonly distance?: number }
+  /** A camera with a profile; its distance as a phone's. */
   | { readonly kind: "camera"; readonly profile: CameraProfile; readonly distance?: number }
   /** A flatbed scanner, with its profile where there is one; `dpi` is then the profile's. */
   | { readonly kind: "scanner"; readonly dpi?: number; readonly profile?: ScannerProfile };

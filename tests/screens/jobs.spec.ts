@@ -178,11 +178,16 @@ test("before printing: what will be measured how well, marks proposed and taken,
   await page.getByLabel("Resolution").fill("100");
   await expect.poll(U, { timeout: 60_000 }).toBeGreaterThan(fine);
 
+  // Kept out of artwork: a bar along the lower edge of the print.
+  await choose(page, "Keep out of the print's artwork", drawing("print.svg", '<svg xmlns="http://www.w3.org/2000/svg" width="170mm" height="120mm" viewBox="0 0 170 120"><rect width="170" height="25" y="95" fill="#070"/><circle cx="20" cy="20" r="2" fill="#700"/></svg>'));
+  await expect(page.getByText("Marks and witnesses keep out of 2 areas of print.svg.")).toBeVisible();
+
   await page.getByLabel("How many").first().fill("6");
   await page.getByRole("button", { name: "Propose", exact: true }).first().click();
   await expect(page.getByText(/6 marks: the worst uncertainty goes from/)).toBeVisible({ timeout: 60_000 });
   await page.getByRole("button", { name: "Take them" }).click();
   await expect.poll(async () => (await library.drafts.page(jobId)).content.marks.length).toBe(6);
+  expect(Math.min(...(await library.drafts.page(jobId)).content.marks.map((m) => m.y))).toBeGreaterThan(25 + 3);
   await page.getByLabel("From the left").fill("85");
   await page.getByLabel("From the bottom").fill("50");
   await expect(page.getByText(/Worst now/)).toBeVisible({ timeout: 60_000 });

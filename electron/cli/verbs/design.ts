@@ -70,7 +70,7 @@ async function run(options: Options): Promise<void> {
   // A job that is to be given marks may lack them.
   const read = await loadJobOrDraft(options.job, count !== undefined, loadJob);
   const notes: string[] = [];
-  const avoid = options.artwork === undefined ? [] : await artworkOf(options.artwork, notes);
+  const avoid = options.artwork === undefined ? [] : await artworkOf(options.artwork, read, notes);
   let job: Job = read;
   let before: number | null | undefined;
   if (count !== undefined) {
@@ -103,15 +103,14 @@ async function setupOf(options: Options): Promise<Setup> {
   return { kind: "camera", profile, ...(options.distance === undefined ? {} : { distance: positive(options.distance, "--distance") }) };
 }
 
-async function artworkOf(file: string, notes: string[]): Promise<ReadonlyArray<readonly [number, number, number, number]>> {
+async function artworkOf(file: string, job: Job, notes: string[]): Promise<ReadonlyArray<readonly [number, number, number, number]>> {
   const [{ drawingOf }, { artworkBoxes }, { proposeMeanings }] = await Promise.all([
     import("../drawing.ts"), import("../../../core/job/import/artwork.ts"), import("../../../core/job/import/meaning.ts"),
   ]);
   const drawing = await drawingOf(file, {});
-  const { boxes, ground } = artworkBoxes(drawing, proposeMeanings(drawing));
-  if (ground) notes.push("What fills half of the page or more was taken for the ground, on which marks may stand.");
-  notes.push("Text that is not turned into outlines is not seen: look whether a proposed mark stands on it.");
-  return boxes;
+  const artwork = artworkBoxes(drawing, proposeMeanings(drawing), job.sheet);
+  notes.push(...artwork.notes);
+  return artwork.boxes;
 }
 
 async function loadJobOrDraft(file: string, draft: boolean, loadJob: (file: string) => Promise<{ job: Job }>): Promise<Job> {

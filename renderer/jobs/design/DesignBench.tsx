@@ -16,6 +16,7 @@ import { intoSight } from "../form/intoSight.ts";
 import { GivenLength } from "../form/LengthBox.tsx";
 import type { GainMap } from "../worker/protocol.ts";
 import { useWork } from "../worker/work.ts";
+import type { Artwork } from "./ArtworkChoice.tsx";
 import { rampOf } from "./drawMap.ts";
 import { MarkTable } from "./MarkTable.tsx";
 import { PredictionTable } from "./PredictionTable.tsx";
@@ -33,13 +34,14 @@ export function DesignBench({ doc }: { doc: JobDoc }) {
   const [setup, setSetup] = useState<Setup | null>(null);
   const [shown, setShown] = useState<"now" | "gain">("now");
   const [offer, setOffer] = useState<Offer | null>(null);
+  const [artwork, setArtwork] = useState<Artwork | null>(null);
   const [spot, setSpot] = useState<PrintPoint | null>(null);
   const [said, setSaid] = useState("");
   const predicting = usePrediction(work, job, setup);
   const gaining = useGain(work, job, shown === "gain" || spot ? setup : null);
   const cutLines = useCutLines(work, job.cuts);
   const map = shown === "now" ? (predicting.kind === "ready" ? predicting.value.prediction.map : null) : gaining.kind === "ready" ? gaining.value : null;
-  const scene = useDesignScene(job, cutLines, map, offer, spot);
+  const scene = useDesignScene(job, cutLines, map, artwork?.boxes, offer, spot);
   const ramp = map && rampOf(map);
 
   const take = (taken: Offer) => {
@@ -86,7 +88,7 @@ export function DesignBench({ doc }: { doc: JobDoc }) {
           {spot && gaining.kind === "ready" && <p role="status" ref={intoSight} key={`${spot.x} ${spot.y}`}>{w.oneGain(figures.length(gaining.value.now), figures.length(gainAt(gaining.value, spot)), figures.lengthUnit)}</p>}
           {spot && <Button className="button" onPress={() => addOne(spot)}>{w.addOne}</Button>}
         </Section>
-        <Section title={w.propose} open><ProposeForm job={job} setup={setup} work={work} offer={offer} show={setOffer} take={take} /></Section>
+        <Section title={w.propose} open><ProposeForm job={job} setup={setup} work={work} artwork={artwork} setArtwork={setArtwork} offer={offer} show={setOffer} take={take} /></Section>
       </div>
     </div>
   );

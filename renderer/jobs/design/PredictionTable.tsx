@@ -25,9 +25,10 @@ export function PredictionTable({ prediction, tolerance }: { prediction: Predict
   const part = prediction.worst.U / tolerance.position;
   const band = figures.length((Z95 * prediction.worst.U) / 2);
   const grade = part <= GOOD ? "good" : part <= FAIR ? "fair" : "poor";
+  const help = grade === "good" ? "" : ` ${marksWouldHelp(prediction.budget) ? w.moreMarks : prediction.distance === null ? w.finer : w.nearer}`;
   return (
     <>
-      <p className={`grade grade-${grade}`}>{w[grade](band, figures.lengthUnit)}</p>
+      <p className={`grade grade-${grade}`}>{w[grade](band, figures.lengthUnit)}{help}</p>
       <table className="figures">
         <thead><tr><th scope="col">{w.quantity}</th><th scope="col">±</th><th scope="col">{w.limit}</th></tr></thead>
         <tbody>
@@ -40,8 +41,16 @@ export function PredictionTable({ prediction, tolerance }: { prediction: Predict
           ))}
         </tbody>
       </table>
-      <p className="note">{w.resolution(figures.number(prediction.pxPerMm, 1))}</p>
+      <p className="note">{w.resolution(figures.number(prediction.pxPerMm, 1))}{prediction.distance !== null && ` ${w.fromAbout(figures.place(prediction.distance), figures.lengthUnit)}`}</p>
       {prediction.warnings.length > 0 && <ul className="warnings import-notes">{prediction.warnings.map((text) => <li key={text}>{sentence(text)}</li>)}</ul>}
     </>
   );
 }
+
+/** What marks could tell is most of the uncertainty; the rest is the cut's own edge, which they do not see. */
+function marksWouldHelp(budget: Prediction["budget"]): boolean {
+  const square = (lines: Prediction["budget"]) => lines.reduce((sum, { contribution }) => sum + contribution ** 2, 0);
+  return 2 * square(budget.filter((line) => line.type === "A" || BY_MARKS.has(line.source))) > square(budget);
+}
+
+const BY_MARKS = new Set(["board not flat", "lens profile", "print of the marks"]);

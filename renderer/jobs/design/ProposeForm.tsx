@@ -7,6 +7,7 @@ import { useShop } from "../../settings/useSettings.tsx";
 import { useSentence } from "../../words/useSentence.ts";
 import { NumberBox } from "../form/NumberBox.tsx";
 import { Stopped, type Work } from "../worker/work.ts";
+import { type Artwork, ArtworkChoice } from "./ArtworkChoice.tsx";
 
 /** What is proposed, to be shown on the sheet and taken or not. */
 export interface Offer {
@@ -22,13 +23,15 @@ interface Props {
   readonly job: Job;
   readonly setup: Setup | null;
   readonly work: Work;
+  readonly artwork: Artwork | null;
+  readonly setArtwork: (artwork: Artwork | null) => void;
   readonly offer: Offer | null;
   readonly show: (offer: Offer | null) => void;
   readonly take: (offer: Offer) => void;
 }
 
 /** Has marks, or witnesses, proposed. */
-export function ProposeForm({ job, setup, work, offer, show, take }: Props) {
+export function ProposeForm({ job, setup, work, artwork, setArtwork, offer, show, take }: Props) {
   const { words, figures } = useShop();
   const w = words.jobs.design;
   const sentence = useSentence();
@@ -54,9 +57,10 @@ export function ProposeForm({ job, setup, work, offer, show, take }: Props) {
       setBusy(false);
     }
   };
+  const avoid = artwork?.boxes;
   const marks = () => ask(async () => {
     if (!setup) return { reason: w.working, hint: "" };
-    const answer = await work.ask("propose", { job, setup, wish: { count, keep, onPieces } });
+    const answer = await work.ask("propose", { job, setup, wish: { count, keep, onPieces, avoid } });
     if (!answer.ok) return answer;
     const after = figures.length(answer.prediction.worst.U);
     const n = String(answer.marks.length);
@@ -64,7 +68,7 @@ export function ProposeForm({ job, setup, work, offer, show, take }: Props) {
     return { kind: "marks" as const, marks: answer.marks, cuts: [], said, notes: answer.notes };
   });
   const witnesses = () => ask(async () => {
-    const answer = await work.ask("witnesses", { job, wish: { count: pairs } });
+    const answer = await work.ask("witnesses", { job, wish: { count: pairs, avoid } });
     return answer.ok ? { kind: "witnesses" as const, marks: answer.marks, cuts: answer.cuts, said: w.witnessed(String(answer.cuts.length)), notes: [] } : answer;
   });
   const whole = (set: (n: number) => void) => (v: number | undefined) => v !== undefined && Number.isInteger(v) && set(v);
@@ -82,6 +86,7 @@ export function ProposeForm({ job, setup, work, offer, show, take }: Props) {
   return (
     <>
       <p className="note">{w.proposeText}</p>
+      <ArtworkChoice sheet={job.sheet} work={work} artwork={artwork} choose={setArtwork} />
       <div className="fields"><NumberBox label={w.count} value={count} decimals={0} onChange={whole(setCount)} /></div>
       <Checkbox className="check-option" isSelected={keep} onChange={setKeep}><span className="check-box" aria-hidden="true" />{w.keep}</Checkbox>
       <Checkbox className="check-option" isSelected={onPieces} onChange={setOnPieces}><span className="check-box" aria-hidden="true" />{w.onPieces}</Checkbox>

@@ -12,7 +12,7 @@ export function SetupForm({ change }: { change: (setup: Setup | null) => void })
   const { words } = useShop();
   const w = words.jobs.design;
   const [kind, setKind] = useState<Setup["kind"]>("phone");
-  const [distance, setDistance] = useState<number | undefined>(1200);
+  const [distance, setDistance] = useState<number | undefined>(undefined);
   const [dpi, setDpi] = useState(300);
   const [name, setName] = useState("");
   const [asked] = useHost(useCallback(() => read(client.api.jobs.profiles.$get()), []));
@@ -20,7 +20,7 @@ export function SetupForm({ change }: { change: (setup: Setup | null) => void })
   const profile = profiles.find((p) => p.name === name) ?? profiles[0];
 
   useEffect(() => {
-    if (kind === "phone") change(distance === undefined ? null : { kind, distance });
+    if (kind === "phone") change({ kind, distance });
     else if (kind === "scanner") change({ kind, dpi });
     else if (!profile) change(null);
     else change(profile.content.kind === "scanner" ? { kind: "scanner", profile: profile.content } : { kind: "camera", profile: profile.content, distance });
@@ -35,7 +35,7 @@ export function SetupForm({ change }: { change: (setup: Setup | null) => void })
           <select value={profile?.name ?? ""} onChange={(event) => setName(event.target.value)}>{profiles.map((p) => <option key={p.name}>{p.name}</option>)}</select>
         </label>
       )}
-      {kind !== "scanner" && profile?.content.kind !== "scanner" && <LengthBox label={w.distance} step={50} value={distance} onChange={setDistance} optional={kind === "camera"} />}
+      {kind !== "scanner" && profile?.content.kind !== "scanner" && <LengthBox label={w.distance} text={w.distanceText} step={50} value={distance} onChange={setDistance} optional />}
       {kind === "scanner" && <NumberBox label={w.dpi} unit="dpi" decimals={0} step={50} value={dpi} onChange={(v) => v !== undefined && setDpi(v)} />}
     </div>
   );

@@ -1,5 +1,6 @@
 import { useCallback, useMemo } from "react";
 import type { PrintPoint } from "../../../core/geometry/frames.ts";
+import type { Box } from "../../../core/design/places.ts";
 import type { UncertaintyMap } from "../../../core/design/predict.ts";
 import { type Job, markSize } from "../../../core/job/schema.ts";
 import { useFigures } from "../../settings/useSettings.tsx";
@@ -12,8 +13,10 @@ import type { CutLines } from "../edit/useCutLines.ts";
 import { drawMap } from "./drawMap.ts";
 import type { Offer } from "./ProposeForm.tsx";
 
-/** The sheet with its map, its marks by name, and what is proposed. */
-export function useDesignScene(job: Job, cutLines: CutLines, map: UncertaintyMap | null, offer: Offer | null, spot: PrintPoint | null): Scene {
+const NONE: readonly Box[] = [];
+
+/** The sheet with its map, its marks by name, the areas of artwork, and what is proposed. */
+export function useDesignScene(job: Job, cutLines: CutLines, map: UncertaintyMap | null, artwork: readonly Box[] = NONE, offer: Offer | null, spot: PrintPoint | null): Scene {
   const inks = useLineInks();
   const figures = useFigures();
   const styles = useMemo(() => stylesOf(inks), [inks]);
@@ -30,6 +33,9 @@ export function useDesignScene(job: Job, cutLines: CutLines, map: UncertaintyMap
     },
     over(g, view) {
       const plot = plotOf(view, job.sheet.height);
+      g.strokeStyle = inks.nothing;
+      g.lineWidth = 1;
+      for (const [left, bottom, right, top] of artwork) g.strokeRect(plot.x(left), plot.y(top), (right - left) * plot.scale, (top - bottom) * plot.scale);
       const replaced = offer?.kind === "marks";
       for (const mark of job.marks) {
         drawMark(g, plot, mark, replaced ? inks.nothing : inks.mark, inks.paper);
@@ -42,5 +48,5 @@ export function useDesignScene(job: Job, cutLines: CutLines, map: UncertaintyMap
       }
       if (spot) drawRing(g, plot, spot, 6, inks.chosen);
     },
-  }), [job, cutLines.lines, styleOf, inks, map, offer, spot, figures]);
+  }), [job, cutLines.lines, styleOf, inks, map, artwork, offer, spot, figures]);
 }

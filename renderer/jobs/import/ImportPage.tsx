@@ -3,11 +3,10 @@ import { Fault } from "../../frame/Fault.tsx";
 import { Icon } from "../../frame/Icon.tsx";
 import { useWords } from "../../settings/useSettings.tsx";
 import { useSentence } from "../../words/useSentence.ts";
+import { DRAWINGS } from "./drawings.ts";
 import { MeaningPage } from "./MeaningPage.tsx";
 import { UnitQuestion } from "./UnitQuestion.tsx";
 import { type Import, useImport } from "./useImport.ts";
-
-const DRAWINGS = [".pdf", ".svg", ".dxf", "application/pdf", "image/svg+xml"];
 
 /** A drawing becomes a job: put it in, say what is what, confirm the marks. */
 export function ImportPage() {

@@ -1,6 +1,7 @@
 import type { BoxName, UnitName } from "../../../core/job/import/read.ts";
 import type { Contribution } from "../../../core/design/contributions.ts";
 import type { Prediction, UncertaintyMap } from "../../../core/design/predict.ts";
+import type { Box } from "../../../core/design/places.ts";
 import type { MarkWish, Proposal } from "../../../core/design/propose.ts";
 import type { Setup } from "../../../core/design/setup.ts";
 import type { NoView } from "../../../core/design/viewpoint.ts";
@@ -87,6 +88,7 @@ export interface Asks {
   predict: { ask: { job: Job; setup: Setup }; answer: Predicted | NoView };
   gain: { ask: { job: Job; setup: Setup; mark: Mark }; answer: GainMap | NoView };
   propose: { ask: { job: Job; setup: Setup; wish: MarkWish }; answer: Proposal | NoView };
+  artwork: { ask: { bytes: ArrayBuffer; name: string; sheet: Job["sheet"] }; answer: { readonly ok: true; readonly boxes: readonly Box[]; readonly notes: readonly string[] } | NoView };
   witnesses: { ask: { job: Job; wish: WitnessWish }; answer: { readonly ok: true; readonly marks: readonly Mark[]; readonly cuts: readonly Cut[] } | NoView };
   overlay: { ask: { job: Job; format: OutFormat; options: ExportOptions }; answer: Exported<Uint8Array<ArrayBuffer> | string> };
   numbered: { ask: { job: Job; from: number; count: number; digits: number; marks: boolean }; answer: Exported<Uint8Array<ArrayBuffer>> };

@@ -37,6 +37,7 @@ const answers: { readonly [K in AskKind]: (ask: Asks[K]["ask"]) => Asks[K]["answ
   predict: async ({ job, setup }) => (await import("./designDesk.ts")).predicted(job, setup),
   gain: async ({ job, setup, mark }) => (await import("../../../core/design/contributions.ts")).gainMap(job, setup, mark),
   propose: async ({ job, setup, wish }) => (await import("../../../core/design/propose.ts")).proposeMarks(job, setup, wish),
+  artwork: async ({ bytes, name, sheet }) => (await import("./designDesk.ts")).artwork(new Uint8Array(bytes), name, sheet),
   witnesses: async ({ job, wish }) => (await import("../../../core/design/witnesses.ts")).proposeWitnesses(job, wish),
   overlay: async ({ job, format, options }) => (await import("./outDesk.ts")).overlay(job, format, options),
   numbered: async ({ job, ...options }) => (await import("./outDesk.ts")).numbered(job, options),

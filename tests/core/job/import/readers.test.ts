@@ -191,7 +191,9 @@ describe("artwork for marks to keep out of", () => {
   it("is what means nothing, object by object, and placed pictures; a ground is not", () => {
     const drawing = drawn(readSvg(`<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100"><g id="ground"><rect width="200" height="100"/></g><g id="art"><path d="M10 10h20v20zM15 15h2v2z"/>
       <image x="100" y="20" width="30" height="40" href="seed.jpg"/></g><g id="Cut" fill="none" stroke="red"><rect x="40" y="40" width="20" height="20"/></g></svg>`));
-    expect(artworkBoxes(drawing, proposeMeanings(drawing))).toEqual({ boxes: [[10, 70, 30, 90], [100, 40, 130, 80]], ground: true });
+    const sheet = { width: 200, height: 100 };
+    expect(artworkBoxes(drawing, proposeMeanings(drawing), sheet)).toEqual({ boxes: [[10, 70, 30, 90], [100, 40, 130, 80]], notes: [expect.stringContaining("outlines"), expect.stringContaining("ground")] });
+    expect(artworkBoxes(drawing, proposeMeanings(drawing), { width: 300, height: 100 }).notes[2]).toContain("200.0 x 100.0 mm");
   });
 
   it("holds the pictures of a PDF, placed and in line", async () => {
