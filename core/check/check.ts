@@ -1,7 +1,8 @@
-import { lensFor } from "../camera/match.ts";
+import { lensFor, type ProfileMatch } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
 import { searchCodes } from "../codes/read.ts";
-import { traceCuts, type TracedPath } from "../cuts/trace.ts";
+import { DIRECTIONS, directionOf, traceCuts, type TracedChunk, type TracedPath } from "../cuts/trace.ts";
+import { wallDoubt } from "../cuts/walled.ts";
 import type { Picture } from "../image/picture.ts";
 import { samplerOf, type Sampler } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
@@ -24,8 +25,8 @@ import { solve, type Solution } from "./solve.ts";
 import { medianOf } from "../statistics/median.ts";
 import { mapOf, nuisancesOf } from "./nuisancesOf.ts";
 import { planeMap, viewOf, type LensMap } from "./viewModel.ts";
-import { edgePriors, wallOf } from "./edgePriors.ts";
-import { eyeOf } from "../witness/eye.ts";
+import { edgePriors, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
+import { backSeenFrom, eyeOf, type Eye } from "../witness/eye.ts";
 import { readWitnesses } from "../witness/read.ts";
 
 export interface CheckOptions {
@@ -92,7 +93,8 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   // Only where to look: what the board is bent by is within the search, and the fits take it out.
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
-  const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm });
+  const eye = flat ? null : eyeOver(viewed, picture, profile);
+  const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm, askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
   const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
     return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, markScale: viewed.data.markScale, doubt, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
@@ -113,11 +115,14 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   }
   const map = mapOf(solution, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);
-  const { m } = viewOf(solution.view, placed.frame).homography;
-  const middle = { x: (picture.width - 1) / 2, y: (picture.height - 1) / 2 };
-  const eye = flat ? null : eyeOf(m, focalLength(m, middle.x, middle.y, picture, profile), middle);
   const witnesses = readWitnesses(sampler, job, map, eye);
   return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), witnesses, warnings });
+}
+
+function eyeOver({ view, data }: Solution, picture: Picture, profile: ProfileMatch | null): Eye | null {
+  const { m } = viewOf(view, data.frame).homography;
+  const middle = { x: (picture.width - 1) / 2, y: (picture.height - 1) / 2 };
+  return eyeOf(m, focalLength(m, middle.x, middle.y, picture, profile), middle);
 }
 
 function notFound(coverage: number): string {
@@ -184,6 +189,9 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
   const index: number[] = [];
   paths.forEach((path, k) => {
     if (path.kind !== "cut") return;
+    const alike = path.chunks.reduce((counts, c) => (c.chunk.wall ? counts.with(directionOf(c.chunk), counts[directionOf(c.chunk)] + 1) : counts), Array<number>(DIRECTIONS).fill(0));
+    // What is alike along a side is not averaged out by its many chunks.
+    const ofWall = ({ chunk }: TracedChunk): number => (chunk.wall ? wallDoubt(chunk.wall, path.width) * Math.sqrt(alike[directionOf(chunk)] / every) : 0);
     for (const [n, c] of path.chunks.entries()) {
       if (!c.found || n % every !== 0) continue;
       const norm = Math.hypot(c.chunk.nx, c.chunk.ny) || 1;
@@ -191,7 +199,7 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature, scale } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0), scale, ...(path.look !== "crease" && path.away !== 0 ? { edge: path.look, away: path.away } : {}) });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, ofWall(c)), scale, ...(path.look !== "crease" && path.away !== 0 ? { edge: path.look, away: path.away } : {}) });
       index.push(k);
     }
   });

@@ -7,15 +7,15 @@ export const USUAL_THICKNESS = 1.6;
 /**
  * How far the edges of a picture may be found off, alike all round each piece, as standard deviations in mm (common practice, no source).
  *
- * A slit: lip and shade beside it lie on its inner or outer side, and the more the blur melts them into one line the more they draw it. A step: seen askew, the
- * board's own wall lies beside the printed face, as wide as the thickness times the tangent of the angle, a few degrees on a scanner; and the shade at its foot.
+ * A slit: lip and shade beside it lie on its inner or outer side, and the more the blur melts them into one line the more they draw it. A step: the shade at its
+ * foot, and on a scanner the board's own wall, seen under a few degrees; where a camera sees it, it is fitted (see cuts/walled.ts).
  */
 export function edgePriors(job: Job, flat: boolean, blur: number): Readonly<Record<EdgeLook, number>> {
   const thickness = job.sheet.thickness ?? USUAL_THICKNESS;
-  return { line: flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5), step: flat ? 0.005 * thickness : Math.hypot(0.02, 0.035 * thickness) };
+  return { line: flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5), step: flat ? 0.005 * thickness : 0.015 };
 }
 
-/** Standard uncertainty of a step that goes by its direction, mm: more of the wall shows on the side that faces the camera. */
+/** Standard uncertainty of a step that goes by its direction, mm: what the wall's fit leaves in a photo, and its few degrees on a scanner. */
 export function wallOf(job: Job, flat: boolean): number {
-  return (flat ? 0.003 : 0.02) * (job.sheet.thickness ?? USUAL_THICKNESS);
+  return (flat ? 0.003 : 0.005) * (job.sheet.thickness ?? USUAL_THICKNESS);
 }

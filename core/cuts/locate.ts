@@ -1,6 +1,7 @@
 import { density, integral } from "../image/normal.ts";
 import type { CutLook } from "./evidence.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
+import { locateWalled } from "./walled.ts";
 
 /** Where the cut lies across a chunk. */
 export interface Located {
@@ -26,6 +27,7 @@ export interface Located {
  * @param passes at the most.
  */
 export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: number, width: number, passes = 6): Located | null {
+  if (look === "step" && chunk.wall) return locateWalled(chunk, grid, chunk.wall, start, width);
   let centre = start;
   for (let pass = 0; pass < passes; pass++) {
     const fit = linearFit(chunk, grid, look, centre, width);

@@ -24,6 +24,8 @@ export interface Chunk {
   readonly ux: number;
   readonly uy: number;
   readonly scale: number;
+  /** How far the board's wall is seen beside its face's edge, mm along the normal with its sign; absent or 0 where it is hidden. */
+  readonly wall?: number;
 }
 
 /** How the strip along a path is sampled. */

@@ -62,6 +62,8 @@ export interface TraceOptions {
   /** Sigma of the picture's blur, px, as the marks show it. */
   readonly blur: number;
   readonly pxPerMm: number;
+  /** How far the board's back lies from its face as seen at a place of the sheet, mm; null for a flat scan. */
+  readonly askew: ((place: PrintPoint) => { readonly x: number; readonly y: number }) | null;
 }
 
 /** A shade or the edge of a lip makes the ground unlike on a line's two sides by about this share of its depth (common practice, no source). */
@@ -86,9 +88,21 @@ export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPictur
   const paths = job.cuts.flatMap((cut) => samplePaths(picture, sampler, job, cut, toPicture, grid, options.pxPerMm));
   for (const path of paths) path.look = chooseLook(path, job, grid, blur);
   for (const path of paths) path.away = awayOf(path, paths, path.look === "step" && job.state === "in-sheet");
+  for (const path of paths) if (path.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, options.askew, path.away) }));
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
   return { paths: unbiased(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur), grid, blur, shift };
+}
+
+/** A wall narrower than this, mm, moves no edge. */
+const LEAST_WALL = 0.02;
+
+/** The board's wall is seen where its back comes out from under its face, on the side away from the piece: how far along the chunk's normal, mm. */
+function wallSeen(c: Chunk, askew: TraceOptions["askew"], away: number): number {
+  if (!askew) return 0;
+  const back = askew(c);
+  const along = (c.nx * back.x + c.ny * back.y) / (Math.hypot(c.nx, c.ny) || 1);
+  return away * along > LEAST_WALL ? along : 0;
 }
 
 /**
@@ -128,7 +142,7 @@ interface SampledPath extends Outline {
   readonly cut: Cut;
   away: -1 | 0 | 1;
   readonly length: number;
-  readonly chunks: readonly Chunk[];
+  chunks: readonly Chunk[];
   look: CutLook;
   witnesses: Witness[];
 }

@@ -1,4 +1,4 @@
-import type { PicturePoint } from "../geometry/frames.ts";
+import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
 
 /** Where the camera stands: over (x, y) of the sheet, z above it, mm. */
 export interface Eye {
@@ -21,4 +21,9 @@ export function eyeOf(m: readonly number[], focal: number, middle: PicturePoint)
   const [x, y] = [-dot(a, c) / factor ** 2, -dot(b, c) / factor ** 2];
   const z = Math.abs(dot(normal, c)) / factor ** 3;
   return [x, y, z].every(Number.isFinite) && z > 0 ? { x, y, z } : null;
+}
+
+/** How far the board's back lies from its face as seen from the eye at a place of the sheet, mm: towards the camera, by the thickness times the tangent of the angle. */
+export function backSeenFrom(eye: Eye, thickness: number): (place: PrintPoint) => { readonly x: number; readonly y: number } {
+  return ({ x, y }) => ({ x: (thickness * (eye.x - x)) / eye.z, y: (thickness * (eye.y - y)) / eye.z });
 }

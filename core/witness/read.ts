@@ -6,7 +6,7 @@ import type { Sampler } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
 import { localMap, type LocalMap, type PlaneMap } from "../marks/localMap.ts";
 import { COVERAGE_TERMS, coverageOf } from "../marks/shapes.ts";
-import type { Eye } from "./eye.ts";
+import { backSeenFrom, type Eye } from "./eye.ts";
 import { witnessPairs, type WitnessPair } from "./pairs.ts";
 
 /** What one witness says: cut minus print at its place, print frame, mm. */
@@ -51,12 +51,9 @@ const FARTHEST = 1.5;
  * come from each pair's own pixels. `eye`: where the camera stood; null for a scan.
  */
 export function readWitnesses(sampler: Sampler, job: Job, map: PlaneMap, eye: Eye | null): Array<WitnessReading | WitnessNotRead> {
-  const thickness = job.sheet.thickness ?? USUAL_THICKNESS;
-  return witnessPairs(job).map((pair) => {
-    const { x, y } = pair.ring;
-    // A scanner's light and lens look straight down, to a few degrees (common practice, no source).
-    return readWitness(sampler, pair, map, eye ? { x: (thickness * (eye.x - x)) / eye.z, y: (thickness * (eye.y - y)) / eye.z } : null, wallOf(job, true));
-  });
+  const back = eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS);
+  // A scanner's light and lens look straight down, to a few degrees (common practice, no source).
+  return witnessPairs(job).map((pair) => readWitness(sampler, pair, map, back && back(pair.ring), wallOf(job, true)));
 }
 
 /** Seen askew, the far wall of a hole shows; where it is as bright as the board's face the hole looks cut off there. How bright it is nobody knows: evenly from not at all to fully. */

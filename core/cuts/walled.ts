@@ -1,0 +1,149 @@
+import { factor } from "../geometry/normalEquations.ts";
+import { integral } from "../image/normal.ts";
+import type { Located } from "./locate.ts";
+import type { Chunk, StripGrid } from "./strip.ts";
+
+/** The thickness of board is known to this share (common practice, no source), and so is how wide its wall is seen. */
+const THICKNESS_SHARE = 0.1;
+/** How far from the start the edge is sought, mm, or in widths of the profile, whichever is more. */
+const SOUGHT = 0.3;
+const SOUGHT_WIDTHS = 1.5;
+/** Trial places to a width of the profile. */
+const TRIALS = 6;
+/**
+ * Of the whole step from the face to what lies beyond, the wall's end takes this share, and the face's edge the rest, each with this standard deviation: a wall from as dark
+ * as the ground to brighter than a printed face (common practice, no source).
+ */
+const END_SHARE = 0.6;
+const SHARE_SCATTER = 0.6;
+/** Columns: ground, its slope, the face's edge, the wall's end. */
+const TERMS = 4;
+
+/**
+ * Locates the edge of a board's face beside which its wall is seen. The wall may be as dark as the ground beyond, as bright as the face or brighter: two steps a known distance
+ * apart, both of free height, are fitted at places along the profile, and the places weighed by their likelihood. So where only one step shows that may be
+ * the face's edge as well as the wall's end, the uncertainty holds both. Null where too little is seen.
+ *
+ * @param wall from the face's edge to the wall's end along the normal, mm, with its sign.
+ * @param width sigma of the steps, mm.
+ */
+export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start: number, width: number): Located | null {
+  const sought = Math.max(SOUGHT, SOUGHT_WIDTHS * width);
+  const beside = Math.max(0.45, 2.6 * width);
+  const window = samplesOf(chunk, grid, start - sought - beside + Math.min(0, wall), start + sought + beside + Math.max(0, wall));
+  if (window.t.length < 3 * TERMS) return null;
+  const flat = fitAt(window, null, wall, width, NONE);
+  const trials = Math.ceil((sought / width) * TRIALS);
+  const tryAll = (held: Held) => Array.from({ length: 2 * trials + 1 }, (_, i) => start + ((i - trials) * sought) / trials).flatMap((t) => {
+    const fit = fitAt(window, t, wall, width, held);
+    return fit ? [{ t, fit }] : [];
+  });
+  const free = leastOf(tryAll(NONE));
+  if (!flat || !free) return null;
+  const scatter = free.fit.squares / Math.max(1, window.t.length - TERMS - 1) + 1e-8;
+  // A wall seen narrower than the blur leaves the heights of its two steps undetermined: there what walls look like decides.
+  const whole = free.fit.edge + free.fit.end;
+  const fits = tryAll({ edge: (1 - END_SHARE) * whole, end: END_SHARE * whole, weight: scatter / (SHARE_SCATTER * whole) ** 2 });
+  const best = leastOf(fits);
+  if (!best || !(Math.abs(whole) > 1e-6)) return null;
+  let weights = 0;
+  let mean = 0;
+  let square = 0;
+  for (const { t, fit } of fits) {
+    const w = Math.exp((best.fit.squares - fit.squares) / (2 * scatter));
+    weights += w;
+    mean += w * t;
+    square += w * t * t;
+  }
+  mean /= weights;
+  const { edge, end, ground } = best.fit;
+  const farther = Math.abs(end) / Math.max(1e-9, Math.abs(edge) + Math.abs(end));
+  // Between two trials the likelihood is not seen: its width counts for no less than a share of their distance.
+  const variance = Math.max(square / weights - mean * mean, (0.3 * width / TRIALS) ** 2 / 12);
+  return {
+    t: mean, sigma: Math.hypot(Math.sqrt(variance), THICKNESS_SHARE * wall * farther), amplitude: edge + end,
+    significance: Math.sqrt(Math.max(0, flat.squares - best.fit.squares) / scatter), scatter, ground,
+  };
+}
+
+/**
+ * What of an edge's uncertainty is alike all along a side, mm: a wall that blur hides draws the edge by an unknown share of its width (evenly from nothing to all of it: 0.3
+ * standard deviations), one that is resolved by what its thickness is not known to.
+ */
+export function wallDoubt(wall: number, width: number): number {
+  return Math.abs(wall) * Math.hypot(HIDDEN_SHARE * Math.exp(-((wall / (2 * width)) ** 2)), THICKNESS_SHARE);
+}
+const HIDDEN_SHARE = 0.3;
+
+interface Trial {
+  readonly t: number;
+  readonly fit: TwoSteps;
+}
+
+function leastOf(trials: readonly Trial[]): Trial | null {
+  return trials.length === 0 ? null : trials.reduce((a, b) => (b.fit.squares < a.fit.squares ? b : a));
+}
+
+/** What the heights are expected to be, and with what weight against the samples' squares. */
+interface Held {
+  readonly edge: number;
+  readonly end: number;
+  readonly weight: number;
+}
+const NONE: Held = { edge: 0, end: 0, weight: 0 };
+
+interface Window {
+  readonly t: Float64Array;
+  readonly value: Float64Array;
+  readonly squares: number;
+}
+
+function samplesOf(chunk: Chunk, grid: StripGrid, low: number, high: number): Window {
+  const from = Math.max(0, Math.ceil((low + grid.reach) / grid.step));
+  const to = Math.min(grid.count - 1, Math.floor((high + grid.reach) / grid.step));
+  const at = Array.from({ length: Math.max(0, to - from + 1) }, (_, i) => from + i).filter((i) => !Number.isNaN(chunk.profile[i]));
+  const value = Float64Array.from(at, (i) => chunk.profile[i]);
+  return { t: Float64Array.from(at, (i) => i * grid.step - grid.reach), value, squares: value.reduce((s, v) => s + v * v, 0) };
+}
+
+interface TwoSteps {
+  readonly ground: number;
+  /** Heights of the steps at the face's edge and at the wall's end. */
+  readonly edge: number;
+  readonly end: number;
+  readonly squares: number;
+}
+
+/** Heights of both steps for a given place of the face's edge, or the sloping ground alone (place null). */
+function fitAt({ t, value, squares }: Window, place: number | null, wall: number, width: number, held: Held): TwoSteps | null {
+  const n = place === null ? 2 : TERMS;
+  const matrix = new Float64Array(n * n);
+  const right = new Float64Array(n);
+  const row = new Float64Array(n);
+  const middle = t[t.length >> 1];
+  for (let i = 0; i < t.length; i++) {
+    row[0] = 1;
+    row[1] = t[i] - middle;
+    if (place !== null) {
+      row[2] = integral((t[i] - place) / width);
+      row[3] = integral((t[i] - place - wall) / width);
+    }
+    for (let a = 0; a < n; a++) {
+      right[a] += row[a] * value[i];
+      for (let b = 0; b <= a; b++) matrix[n * a + b] += row[a] * row[b];
+    }
+  }
+  let total = squares;
+  if (place !== null && held.weight > 0) {
+    [held.edge, held.end].forEach((height, k) => {
+      matrix[(n + 1) * (2 + k)] += held.weight;
+      right[2 + k] += held.weight * height;
+      total += held.weight * height * height;
+    });
+  }
+  for (let a = 0; a < n; a++) for (let b = 0; b < a; b++) matrix[n * b + a] = matrix[n * a + b];
+  const solved = factor(matrix, n, 1e-6);
+  if ("undetermined" in solved) return null;
+  const x = solved.solve(right);
+  return { ground: x[0], edge: x[2] ?? 0, end: x[3] ?? 0, squares: Math.max(0, total - x.reduce((s, v, i) => s + v * right[i], 0)) };
+}
