@@ -47,6 +47,8 @@ export function dxfFrame(layers: ReadonlyArray<{ readonly name: string; readonly
   const header: Tag[] = [
     [9, "$ACADVER"], [1, "AC1015"], [9, "$HANDSEED"], [5, seed], [9, "$INSUNITS"], [70, 4], [9, "$MEASUREMENT"], [70, 1],
     [9, "$EXTMIN"], [10, 0], [20, 0], [30, 0], [9, "$EXTMAX"], [10, size.width], [20, size.height], [30, 0],
+    // Limits that are the extents say the sheet's size to the importer.
+    [9, "$LIMMIN"], [10, 0], [20, 0], [9, "$LIMMAX"], [10, size.width], [20, size.height],
   ];
   const section = (name: string, tags: readonly Tag[]): Tag[] => [[0, "SECTION"], [2, name], ...tags, [0, "ENDSEC"]];
   const all = [section("HEADER", header), section("CLASSES", []), section("TABLES", tables), section("BLOCKS", blocks), section("ENTITIES", drawn), section("OBJECTS", objects), [[0, "EOF"]] as Tag[]];

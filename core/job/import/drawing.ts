@@ -24,7 +24,7 @@ export interface DrawnOutline {
 export interface Drawing {
   readonly groups: readonly DrawingGroup[];
   readonly outlines: readonly DrawnOutline[];
-  /** The page, mm; null where the format has none (DXF). */
+  /** The page, mm; null where the file has none (most DXF files). */
   readonly page: { readonly width: number; readonly height: number } | null;
   /** Page boxes of a PDF, mm from the lower-left corner of the page: [left, bottom, right, top]. */
   readonly boxes: Readonly<Record<string, readonly [number, number, number, number]>>;

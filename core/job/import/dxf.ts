@@ -27,9 +27,9 @@ export function readDxf(source: string, options: { readonly unit?: number } = {}
   if (source.startsWith("AutoCAD Binary DXF")) return refuse("This is a binary DXF file.", "Save the drawing as an ASCII DXF file.");
   const parts = sections(source);
   if (parts === null) return refuse("This is not a DXF file: its lines are not pairs of a group code and a value.", "Export the drawing again as an ASCII DXF file.");
-  const { entities, blocks, units } = parts;
+  const { entities, blocks, header } = parts;
   if (entities.length === 0) return refuse("The DXF file has no drawing in its ENTITIES section.", "Export the drawing's model space.");
-  const unit = UNITS[units] ?? options.unit;
+  const unit = UNITS[header.get("$INSUNITS 70") ?? 0] ?? options.unit;
   if (unit === undefined) return refuse("The DXF file does not say its unit.", "Say it with --unit mm or --unit inch.", "unit");
   const sheet = new Sheet();
   try {
@@ -40,13 +40,28 @@ export function readDxf(source: string, options: { readonly unit?: number } = {}
     throw error;
   }
   if (sheet.outlines.length === 0) return refuse("The DXF file has no lines or curves.", "Export the cut and crease layers.");
-  return { ok: true, drawing: { groups: sheet.groups, outlines: sheet.outlines, page: null, boxes: {}, pages: 1, unfilled: true, notes: [...sheet.notes] } };
+  return { ok: true, drawing: { groups: sheet.groups, outlines: sheet.outlines, page: pageOf(header, unit), boxes: {}, pages: 1, unfilled: true, notes: [...sheet.notes] } };
 }
 
-/** The places of all entities by section, blocks and unit; null where the file is no DXF. */
-function sections(source: string): { entities: EntityPlace[]; blocks: Map<string, Block>; units: number } | null {
+/**
+ * The sheet, where the drawing's limits are its stated extents, from the origin: as overlays of ours have it, and drawings with a frame of the
+ * sheet. Limits alone are mostly a program's default.
+ */
+function pageOf(header: ReadonlyMap<string, number>, unit: number): { width: number; height: number } | null {
+  const corner = (name: string) => [header.get(`${name} 10`) ?? NaN, header.get(`${name} 20`) ?? NaN].map((v) => v * unit);
+  const near = (a: number, b: number) => Math.abs(a - b) <= WITHIN;
+  const [width, height] = corner("$LIMMAX");
+  const told = [...corner("$LIMMIN"), ...corner("$EXTMIN")].every((v) => near(v, 0)) && corner("$EXTMAX").every((v, i) => near(v, [width, height][i]));
+  return told && width > 0 && height > 0 ? { width, height } : null;
+}
+
+/** mm. */
+const WITHIN = 0.001;
+
+/** The places of all entities by section, blocks, and the header's numbers by variable and group code; null where the file is no DXF. */
+function sections(source: string): { entities: EntityPlace[]; blocks: Map<string, Block>; header: Map<string, number> } | null {
   const found: FilePart[] = [];
-  let units = 0;
+  const header = new Map<string, number>();
   let section = "";
   let variable = "";
   let type = "";
@@ -63,15 +78,14 @@ function sections(source: string): { entities: EntityPlace[]; blocks: Map<string
       type = "";
     } else if (section === "HEADER") {
       if (code === 9) variable = source.slice(from, to).trim();
-      else if (variable === "$INSUNITS") units = Number(source.slice(from, to));
-      if (code !== 9) variable = "";
+      else header.set(`${variable} ${code}`, Number(source.slice(from, to)));
     }
     last = next;
   });
   const file = found.length > 0 ? found : null;
   if (end < 0 || !file?.some((f) => f.type === "SECTION")) return null;
   file[file.length - 1].to = last;
-  return { ...sorted(source, file), units };
+  return { ...sorted(source, file), header };
 }
 
 /** What begins with a group 0: its section, and where what follows begins and ends. */

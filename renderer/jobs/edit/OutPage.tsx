@@ -78,7 +78,7 @@ export function OutPage({ doc }: { doc: JobDoc }) {
           <div className="fields two out-numbers">
             <NumberBox label={w.first} value={from} decimals={0} range="nonnegative" onChange={whole(setFrom, 1e9)} />
             <NumberBox label={w.count} value={count} decimals={0} text={w.tooMany(String(MOST_PAGES))} onChange={whole(setCount, MOST_PAGES)} />
-            <NumberBox label={w.digits} value={digits} decimals={0} range="nonnegative" onChange={whole(setDigits, 9)} />
+            <NumberBox label={w.digits} text={w.digitsText} value={digits} decimals={0} range="nonnegative" onChange={whole(setDigits, 9)} />
           </div>
           <Checkbox className="check-option" isSelected={marks} onChange={setMarks}><span className="check-box" aria-hidden="true" />{w.withMarks}</Checkbox>
           <div className="buttons">
