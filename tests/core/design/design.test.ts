@@ -61,16 +61,19 @@ describe("the prediction", () => {
 });
 
 describe("the information of single marks", () => {
-  it("is that of the joint fit: a rank-two update gives what fitting anew gives", () => {
-    const prepared = ok(prepare(job, scanner));
-    const model = { view: "affine", cut: "affine" } as const;
+  // In a photo marks are weighed by their covariance in the sheet's middle, scaled to their place; its fit holds a board that is not flat, too.
+  it.each([["scanner", scanner, "affine", 1e-9], ["phone", phone, "projective", 0.01]] as const)("%s: is that of the joint fit: a rank-two update gives what fitting anew gives", (_, setup, view, within) => {
+    const prepared = ok(prepare(job, setup));
+    expect(prepared.nuisances.length > 0).toBe(view === "projective");
+    const model = { view, cut: "affine" } as const;
     const information = informationOf(prepared, model);
     const matrix = information.base.slice();
     for (const m of prepared.marks.slice(0, 5)) information.add(matrix, information.rowsOf(m.print, job.marks[m.mark]) ?? new Float64Array());
     const last = prepared.marks[5];
     const updated = information.worstWith(information.invert(matrix) ?? new Float64Array(), information.rowsOf(last.print, job.marks[5]) ?? new Float64Array());
     const fit = fitJointly(jointData(prepared, prepared.marks), model, prepared.terms, new Float64Array(CUT_TERMS.affine));
-    expect(updated).toBeCloseTo(information.worst(fit?.covariance ?? new Float64Array()), 9);
+    const anew = information.worst(fit?.covariance ?? new Float64Array());
+    expect(Math.abs(updated / anew - 1)).toBeLessThan(within);
   });
 
   it("tells what one more mark brings as fitting with it does", () => {
