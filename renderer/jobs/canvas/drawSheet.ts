@@ -29,7 +29,7 @@ export function drawPaper(g: Pen, plot: Plot, canvas: Size, sheet: Size, inks: L
 }
 
 /** A mark in its true shape; small ones are still seen as a dot of three pixels. */
-export function drawMark(g: Pen, plot: Plot, mark: Mark, ink: string, paper: string): void {
+export function drawMark(g: Pen, plot: Plot, mark: Mark, ink: string): void {
   const [x, y] = [plot.x(mark.x), plot.y(mark.y)];
   const half = Math.max(1.5, (markSize(mark) * plot.scale) / 2);
   g.fillStyle = ink;
@@ -42,13 +42,9 @@ export function drawMark(g: Pen, plot: Plot, mark: Mark, ink: string, paper: str
     g.moveTo(x, y);
     g.arc(x, y, half, Math.PI / 2, Math.PI);
   } else g.arc(x, y, half, 0, 2 * Math.PI);
+  // Open in its middle: a witness's hole is seen there.
+  if (mark.shape === "ring") g.arc(x, y, (mark.inner * plot.scale) / 2, 0, 2 * Math.PI, true);
   g.fill();
-  if (mark.shape === "ring") {
-    g.fillStyle = paper;
-    g.beginPath();
-    g.arc(x, y, (mark.inner * plot.scale) / 2, 0, 2 * Math.PI);
-    g.fill();
-  }
   if (mark.shape === "checker") {
     g.strokeStyle = ink;
     g.lineWidth = 1;
@@ -102,7 +98,9 @@ export function drawRing(g: Pen, plot: Plot, at: { readonly x: number; readonly 
 export function drawLabel(g: Pen, plot: Plot, at: { readonly x: number; readonly y: number }, text: string, inks: LineInks, up = 12): void {
   g.font = `600 ${inks.small}px system-ui, sans-serif`;
   const width = g.measureText(text).width;
-  const [x, y] = [plot.x(at.x) + 8, plot.y(at.y) - up];
+  // On the other side where the canvas ends before it.
+  const room = g.canvas.width / g.getTransform().a - plot.x(at.x) - 8;
+  const [x, y] = [plot.x(at.x) + (room < width + 3 ? -8 - width : 8), plot.y(at.y) - up];
   g.fillStyle = inks.paper;
   g.globalAlpha = 0.85;
   g.fillRect(x - 3, y - inks.small + 1, width + 6, inks.small + 4);

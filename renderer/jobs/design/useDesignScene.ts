@@ -38,13 +38,21 @@ export function useDesignScene(job: Job, cutLines: CutLines, map: UncertaintyMap
       for (const [left, bottom, right, top] of artwork) g.strokeRect(plot.x(left), plot.y(top), (right - left) * plot.scale, (top - bottom) * plot.scale);
       const replaced = offer?.kind === "marks";
       for (const mark of job.marks) {
-        drawMark(g, plot, mark, replaced ? inks.nothing : inks.mark, inks.paper);
+        drawMark(g, plot, mark, replaced ? inks.nothing : inks.mark);
         if (!replaced) drawLabel(g, plot, mark, mark.id, inks);
       }
       for (const code of job.codes) drawCode(g, plot, code, inks.mark, inks.paper);
       for (const mark of offer?.marks ?? []) {
-        drawMark(g, plot, mark, inks.chosen, inks.paper);
+        drawMark(g, plot, mark, inks.chosen);
         drawRing(g, plot, mark, markSize(mark), inks.chosen, true);
+      }
+      g.strokeStyle = inks.chosen;
+      g.lineWidth = 1.5;
+      for (const cut of offer?.cuts ?? []) {
+        if (!("circle" in cut)) continue;
+        g.beginPath();
+        g.arc(plot.x(cut.circle.x), plot.y(cut.circle.y), (cut.circle.diameter * plot.scale) / 2, 0, 2 * Math.PI);
+        g.stroke();
       }
       if (spot) drawRing(g, plot, spot, 6, inks.chosen);
     },

@@ -23,7 +23,7 @@ export function useEditorScene(job: DraftJob, cutLines: CutLines, chosen: Chosen
     under: (g, view, size) => drawPaper(g, plotOf(view, job.sheet.height), size, job.sheet, inks),
     over(g, view) {
       const plot = plotOf(view, job.sheet.height);
-      for (const mark of job.marks) drawMark(g, plot, mark, inks.mark, inks.paper);
+      for (const mark of job.marks) drawMark(g, plot, mark, inks.mark);
       for (const code of job.codes) drawCode(g, plot, code, inks.mark, inks.paper);
       drawDatum(g, plot, datumOf(job), inks.crease);
       if (chosen?.kind === "datum") drawRing(g, plot, datumOf(job), 0, inks.chosen);
