@@ -6,7 +6,7 @@ import type { Cut, Job } from "../job/schema.ts";
 import { walk } from "../job/walk.ts";
 import { brightPlanes } from "./brightPlane.ts";
 import { chain } from "./chain.ts";
-import { evidenceOf, type CutLook, type Evidence } from "./evidence.ts";
+import { evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { borneOut, lipBias } from "./lip.ts";
 import { locate, profileWidth } from "./locate.ts";
 import { outlineSampler } from "./outlinePlane.ts";
@@ -98,7 +98,7 @@ export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPictur
 const LEAST_WALL = 0.02;
 
 /** The board's wall is seen where its back comes out from under its face, on the side away from the piece: how far along the chunk's normal, mm. */
-function wallSeen(c: Chunk, askew: TraceOptions["askew"], away: number): number {
+export function wallSeen(c: Pick<Chunk, "x" | "y" | "nx" | "ny">, askew: TraceOptions["askew"], away: number): number {
   if (!askew) return 0;
   const back = askew(c);
   const along = (c.nx * back.x + c.ny * back.y) / (Math.hypot(c.nx, c.ny) || 1);
@@ -164,12 +164,13 @@ function samplePaths(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toP
  * been stripped too and an outline drawn open, so where the job leaves it open the picture decides: the look with the more convincing best run.
  */
 function chooseLook(path: SampledPath, job: Job, grid: StripGrid, blur: number): CutLook {
+  const profiles = path.chunks.map(profileOf);
   const weigh = (look: CutLook): { total: number; witnesses: Witness[] } => {
     // A slit is dark; only on dark board is its bright lip all there is to see.
     const signs = look === "line" ? ([-1, 1] as const) : look === "crease" ? ([0] as const) : ([-1, 1] as const);
     let best: { total: number; witnesses: Witness[] } = { total: -1, witnesses: [] };
     for (const sign of signs) {
-      const witnesses = path.chunks.map((chunk) => ({ chunk, evidence: evidenceOf(chunk, grid, look, blur, sign) }));
+      const witnesses = path.chunks.map((chunk, k) => ({ chunk, evidence: evidenceOf(profiles[k], grid, look, blur, sign) }));
       const total = convincing(witnesses, grid) * (look === "line" && sign === 1 ? 0.6 : 1);
       if (total > best.total) best = { total, witnesses };
     }

@@ -1,17 +1,19 @@
 import { BETWEEN_PIXELS } from "../check/check.ts";
-import { wallOf } from "../check/edgePriors.ts";
+import { USUAL_THICKNESS, wallOf } from "../check/edgePriors.ts";
 import type { CutSighting } from "../check/joint.ts";
 import { MOST_ALIKE } from "../check/solve.ts";
 import { fitAt } from "../cuts/locate.ts";
 import { awayOf, boxOf } from "../cuts/sides.ts";
 import { slitDoubt } from "../cuts/slitProfile.ts";
 import { CORNER_CLEARANCE, MIDDLE_HALF_EFFICIENCY, piecesOf, stripGrid } from "../cuts/strip.ts";
-import { chunkLength, directionOf, DIRECTIONS, UNEVEN } from "../cuts/trace.ts";
+import { chunkLength, directionOf, DIRECTIONS, UNEVEN, wallSeen, type TraceOptions } from "../cuts/trace.ts";
+import { wallDoubt } from "../cuts/walled.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
 import { integral } from "../image/normal.ts";
 import type { Cut, Job } from "../job/schema.ts";
 import { walk, type Station } from "../job/walk.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
+import { backSeenFrom, type Eye } from "../witness/eye.ts";
 import type { Light } from "./setup.ts";
 import { flatCut } from "./subpaths.ts";
 
@@ -22,6 +24,8 @@ const PER_CHUNK = 8;
 /** Width of a slit, mm, and how much darker than the board it is, linear light (common practice, no source). */
 const SLIT = 0.3;
 const DEPTH = 0.5;
+/** Softness of a cut edge itself, sigma, mm (common practice, no source). */
+const STEP = 0.06;
 /** A blade's path wanders, and board's edge is uneven, by about this over a chunk, mm (from memory; no source). */
 const CHUNK_WANDER = 0.008;
 /**
@@ -34,6 +38,8 @@ export interface ExpectedCuts {
   readonly cuts: CutSighting[];
   /** Standard uncertainty that the slits' lips leave, root mean square over the lines, mm. */
   readonly lip: number;
+  /** Standard uncertainty that the board's wall leaves to all edges over a gap together, by their share of the cuts, mm. */
+  readonly wall: number;
 }
 
 /** A cut's piece as the check will look at it. */
@@ -43,26 +49,32 @@ interface Piece {
   readonly length: number;
   readonly step: boolean;
   readonly edge: Pick<CutSighting, "edge" | "away">;
+  /** How far the board's wall is seen beside an edge over a gap, mm, and how many pieces of the path that show it face the same way. */
+  readonly wall: number;
+  readonly alike: number;
 }
 
 /** The cuts' chunks as they will be seen, in the pieces in which the check looks at them; those outside the picture left out. */
-export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, flat: boolean): ExpectedCuts {
-  const pieces = piecesIn(job).filter((p) => p.length > 0);
+export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, eye: Eye | null): ExpectedCuts {
+  const pieces = piecesIn(job, eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS)).filter((p) => p.length > 0);
   const lip = lipsLeft(pieces.filter((p) => !p.step), light.blur / pxPerMm);
-  const wall = wallOf(job, flat);
+  const wall = wallOf(job, eye === null);
+  const width = Math.hypot(light.blur / pxPerMm, STEP);
   const uneven = unevenMove(light.blur / pxPerMm, pxPerMm);
   // Of very many chunks every n-th speaks for its neighbours.
   const share = Math.max(1, Math.round(pieces.length / MOST_CHUNKS));
-  const cuts = pieces.filter((_, k) => k % share === 0).flatMap(({ stations, length, step, edge }) => {
-    const rest = step ? wall : Math.hypot(uneven, Math.sqrt(MOST_ALIKE) * LIP_LEFT * lip);
+  const cuts = pieces.filter((_, k) => k % share === 0).flatMap(({ stations, length, step, edge, wall: seen, alike }) => {
+    const rest = step ? Math.hypot(wall, wallDoubt(seen, width) * Math.sqrt(alike)) : Math.hypot(uneven, Math.sqrt(MOST_ALIKE) * LIP_LEFT * lip);
     const sigma = Math.hypot(noiseOf(step, length, light, pxPerMm), BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, rest) / Math.sqrt(share);
     const sighting = sightingOf(stations, map, sigma, pxPerMm);
     return sighting ? [{ ...sighting, ...edge }] : [];
   });
-  return { cuts, lip };
+  const all = pieces.reduce((sum, p) => sum + p.length, 0);
+  const steps = pieces.reduce((sum, p) => sum + (p.step ? p.length : 0), 0);
+  return { cuts, lip, wall: all > 0 ? wall * Math.sqrt(steps / all) : 0 };
 }
 
-function piecesIn(job: Job): Piece[] {
+function piecesIn(job: Job, askew: TraceOptions["askew"]): Piece[] {
   const paths = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flatCut(cut).subpaths.map((subpath) => ({ cut, kind: cut.kind, subpath, closed: subpath.closed, box: boxOf(subpath.points) })));
   return paths.flatMap((path) => {
     const { cut, subpath } = path;
@@ -72,10 +84,14 @@ function piecesIn(job: Job): Piece[] {
     const chunk = chunkLength(subpath.length);
     const all = walk(subpath, chunk / PER_CHUNK);
     const spacing = subpath.length / all.length;
-    return piecesOf(all, chunk).map(({ from, to }): Piece => {
+    const pieces = piecesOf(all, chunk).map(({ from, to }) => {
       const stations = all.slice(from, to);
-      return { stations, length: spacing * stations.filter((s) => s.corner >= CORNER_CLEARANCE).length, step, edge };
+      const middle = stations[stations.length >> 1];
+      return { stations, length: spacing * stations.filter((s) => s.corner >= CORNER_CLEARANCE).length, step, edge, wall: step ? wallSeen(middle, askew, away) : 0, faces: directionOf(middle) };
     });
+    const facing = new Array<number>(DIRECTIONS).fill(0);
+    for (const { wall, faces } of pieces) if (wall !== 0) facing[faces]++;
+    return pieces.map(({ faces, ...piece }): Piece => ({ ...piece, alike: facing[faces] }));
   });
 }
 

@@ -60,8 +60,8 @@ export function predict(job: Job, setup: Setup): Prediction | NoView {
     return { ok: false, reason: `The job's ${prepared.marks.length} marks do not fix how the sheet is seen.`, hint: `Give it at least ${fewest} marks (better six) that are not in one line, or have them proposed.` };
   }
   const estimate = estimateOf(solution);
-  const { lip, optics, pxPerMm } = prepared;
-  const budget = budgetOf({ solution, blur: optics.light.blur, pxPerMm, lip, placed: { seen: prepared.marks } }, estimate, optics.tilt);
+  const { lip, wall, optics, pxPerMm } = prepared;
+  const budget = budgetOf({ solution, blur: optics.light.blur, pxPerMm, lip, wall, placed: { seen: prepared.marks } }, estimate, optics.tilt);
   const { offsetCovariance: c, u } = estimate;
   // What the check grants a blade's wander goes to every stretch.
   const common = Math.hypot(budget.common, WANDER);
@@ -97,7 +97,7 @@ function fixTheView(p: Prepared, marks: Prepared["marks"]): boolean {
 export function worstOf(p: Prepared, marks: Prepared["marks"]): { readonly U: number; readonly common: number; readonly solution: Solution } | null {
   const solution = fixTheView(p, marks) ? expectedSolution(p, marks) : null;
   if (!solution) return null;
-  const budget = budgetOf({ solution, blur: p.optics.light.blur, pxPerMm: p.pxPerMm, lip: p.lip, placed: { seen: marks } }, estimateOf(solution), p.optics.tilt);
+  const budget = budgetOf({ solution, blur: p.optics.light.blur, pxPerMm: p.pxPerMm, lip: p.lip, wall: p.wall, placed: { seen: marks } }, estimateOf(solution), p.optics.tilt);
   const common = Math.hypot(budget.common, WANDER);
   return { U: stretchUncertainties(p, solution, common).reduce((most, d) => Math.max(most, d.U), 0), common, solution };
 }

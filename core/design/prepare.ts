@@ -4,8 +4,9 @@ import { edgePriors } from "../check/edgePriors.ts";
 import { shiftsAt, type Nuisance } from "../check/nuisance.ts";
 import { nuisancesOf } from "../check/nuisancesOf.ts";
 import { harmless, supported, type Solution } from "../check/solve.ts";
-import { planeMap, type ViewKind } from "../check/viewModel.ts";
+import { planeMap, viewOf, type ViewKind } from "../check/viewModel.ts";
 import { datumOf, type Job, type Mark } from "../job/schema.ts";
+import { eyeOf } from "../witness/eye.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { expectedCuts } from "./cutSightings.ts";
 import { expectedMark } from "./sightings.ts";
@@ -22,6 +23,8 @@ export interface Prepared extends Viewpoint {
   readonly cuts: readonly CutSighting[];
   /** Standard uncertainty that the slits' lips leave, mm. */
   readonly lip: number;
+  /** Standard uncertainty that the board's wall leaves, mm. */
+  readonly wall: number;
 }
 
 /** Places the camera and predicts every sighting of the job. */
@@ -33,9 +36,10 @@ export function prepare(job: Job, setup: Setup): ({ readonly ok: true } & Prepar
   const profile = setup.kind === "phone" || !setup.profile ? null : lensFor(setup.profile, optics);
   const nuisances = nuisancesOf({ ...optics, exif: { focalLength35: optics.focal35 } }, job, profile, terms, frame, optics.focal === null);
   const marks = job.marks.map((m, i) => sightMark({ map, optics, nuisances }, m, i)).filter((m) => m !== null);
-  const { cuts, lip } = expectedCuts(job, map, optics.light, pxPerMm, optics.focal === null);
+  const eye = optics.focal === null ? null : eyeOf(viewOf(terms, frame).homography.m, optics.focal, { x: (optics.width - 1) / 2, y: (optics.height - 1) / 2 });
+  const { cuts, lip, wall } = expectedCuts(job, map, optics.light, pxPerMm, eye);
   if (cuts.length === 0) return { ok: false, reason: "The job has no cut whose place could be measured.", hint: "Add a cut to the job." };
-  return { ...viewpoint, job, map, marks, cuts: cuts.map((c) => ({ ...c, shifts: shiftsAt(nuisances, c.seen) })), nuisances, lip };
+  return { ...viewpoint, job, map, marks, cuts: cuts.map((c) => ({ ...c, shifts: shiftsAt(nuisances, c.seen) })), nuisances, lip, wall };
 }
 
 /** A mark as it will be seen; null where it lies outside the picture. */
