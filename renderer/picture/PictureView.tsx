@@ -54,14 +54,14 @@ export function PictureView({ id, job, outcome }: Props) {
   useEffect(redraw);
 
   useEffect(() => {
-    if (size) setView(fitted(size, box));
+    if (size) setView(inFull(size, box));
   }, [size, box]);
 
   const actions = {
     pan: (dx: number, dy: number) => size && setView((now) => moved(now, dx, dy, size, box)),
     zoom: (by: number, x: number, y: number) => size && setView((now) => zoomedAt(now, by, x, y, size, box)),
     zoomMiddle: (by: number) => size && setView((now) => zoomedAt(now, by, box.width / 2, box.height / 2, size, box)),
-    fit: () => size && setView(fitted(size, box)),
+    fit: () => size && setView(inFull(size, box)),
     worst: () => size && lines?.worst && setView(centredOn(lines.worst.x, lines.worst.y, closeUp(lines.pxPerMm), size, box)),
   };
   const gestures = useGestures(canvas, actions);
@@ -87,6 +87,11 @@ export function PictureView({ id, job, outcome }: Props) {
 function linesOf(job: Job, outcome: CheckOutcome | undefined) {
   if (outcome?.record.status !== "measured" || !outcome.overlay) return null;
   return overlayLines(job, outcome.record, outcome.overlay, toPictureOf(outcome.overlay));
+}
+
+/** The whole picture; where there is room for it, beside the buttons and with a place for the marks' names. */
+function inFull(size: Size, box: Size): Viewport {
+  return fitted(size, box, 12, box.width > 560 ? 60 : 12);
 }
 
 /** The scale at which a millimetre is 18 CSS pixels wide. */

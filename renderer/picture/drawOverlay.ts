@@ -17,6 +17,8 @@ export interface Inks {
   readonly within: string;
   readonly beyond: string;
   readonly halo: string;
+  /** Size of small words on the picture, px: it grows with the text of the screens. */
+  readonly small: number;
 }
 
 /**
@@ -141,7 +143,7 @@ function drawMark(g: CanvasRenderingContext2D, view: Viewport, mark: OverlayLine
     g.lineTo(x + r, y + r);
     stroke(g, inks.missing, 2, inks.halo, [4, 3]);
   }
-  if (mark.radius * view.scale > 5) label(g, mark.id, x + r + 8, y - r, mark.found ? inks.mark : inks.missing, inks.halo);
+  if (mark.radius * view.scale > 5) label(g, mark.id, x + r + 8, y - r, mark.found ? inks.mark : inks.missing, inks);
 }
 
 function drawWorst(g: CanvasRenderingContext2D, view: Viewport, worst: { x: number; y: number }, inks: Inks): void {
@@ -156,8 +158,8 @@ function drawWorst(g: CanvasRenderingContext2D, view: Viewport, worst: { x: numb
   stroke(g, inks.beyond, 2.5, inks.halo);
 }
 
-function label(g: CanvasRenderingContext2D, text: string, x: number, y: number, ink: string, halo: string): void {
-  g.font = "600 13px system-ui, sans-serif";
+function label(g: CanvasRenderingContext2D, text: string, x: number, y: number, ink: string, { halo, small }: Inks): void {
+  g.font = `600 ${small}px system-ui, sans-serif`;
   g.strokeStyle = halo;
   g.lineWidth = 3;
   g.strokeText(text, x, y);

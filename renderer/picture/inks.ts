@@ -13,5 +13,6 @@ export function inksOf(element: Element): Inks & { readonly ground: string } {
     within: ink("--ink-within"),
     beyond: ink("--ink-beyond"),
     halo: ink("--ink-halo"),
+    small: Math.round(0.8 * Number.parseFloat(getComputedStyle(document.documentElement).fontSize)),
   };
 }

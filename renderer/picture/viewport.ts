@@ -13,9 +13,9 @@ export interface Size {
 /** One picture pixel may become this many CSS pixels at most, unless told otherwise. */
 const CLOSEST = 24;
 
-/** The whole picture, centred, with a margin. */
-export function fitted(picture: Size, canvas: Size, margin = 12): Viewport {
-  const scale = Math.max(1e-6, Math.min((canvas.width - 2 * margin) / picture.width, (canvas.height - 2 * margin) / picture.height));
+/** The whole picture, centred, with a margin all round, or another one at the sides. */
+export function fitted(picture: Size, canvas: Size, margin = 12, side = margin): Viewport {
+  const scale = Math.max(1e-6, Math.min((canvas.width - 2 * side) / picture.width, (canvas.height - 2 * margin) / picture.height));
   return { scale, x: (canvas.width - scale * picture.width) / 2, y: (canvas.height - scale * picture.height) / 2 };
 }
 

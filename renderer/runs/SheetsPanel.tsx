@@ -30,7 +30,7 @@ export function SheetsPanel({ overview: { run, checks } }: { overview: Overview 
                 <th scope="row"><a href={`#check/run/${id}/${check.id}`}>{check.sheet ?? words.runs.recorded.noNumber}</a>{check.recut > 0 && <small>{w.again}</small>}</th>
                 <td><span className="row-verdict"><VerdictShape standing={check.verdict} /></span> {words.verdict[check.verdict].word}</td>
                 <td>{figures.length(check.worst, true)}</td><td>{figures.length(check.worstU)}</td>
-                <td>{figures.length(check.offsetX, true)}, {figures.length(check.offsetY, true)}</td><td>{figures.rate(check.rotation, true)}</td>
+                <td>{figures.length(check.offsetX, true)}{figures.decimal === "," ? "; " : ", "}{figures.length(check.offsetY, true)}</td><td>{figures.rate(check.rotation, true)}</td>
                 <td>{check.takenAt.replace("T", " ").slice(0, 19)}</td>
               </tr>
             ))}

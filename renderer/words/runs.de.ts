@@ -58,7 +58,7 @@ export default {
     axes: "Worte für die Richtungen am Schneider", axesHelp: "Eigene Worte für diesen Auftrag, wie der Bediener am Tisch steht.", plusX: "+X", minusX: "−X", plusY: "+Y", minusY: "−Y", usual: "Die üblichen Worte nehmen",
   },
   named: { position: "die schlechteste Stelle", offsetX: "der Versatz links/rechts", offsetY: "der Versatz oben/unten", offsetLength: "der Versatz", rotation: "die Drehung", skew: "die Winkligkeit", scaleX: "die Dehnung quer", scaleY: "die Dehnung längs", crease: "die schlechteste Rillung" },
-  directions: { plusX: "nach rechts", minusX: "nach links", plusY: "von dir weg", minusY: "zu dir hin" },
+  directions: { plusX: "nach rechts", minusX: "nach links", plusY: "von Ihnen weg", minusY: "zu Ihnen hin" },
 
   charts: {
     kinds: { individuals: "Einzelne Bogen", movingRange: "Von Bogen zu Bogen", ewma: "Drift (EWMA)", cusum: "CUSUM", t2: "Versatz in beiden Richtungen (T²)", wear: "Messermeter" },

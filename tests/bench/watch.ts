@@ -7,6 +7,7 @@ import { mkdirSync } from "node:fs";
 import { availableParallelism, loadavg } from "node:os";
 import { join } from "node:path";
 import type { Job } from "../../core/job/schema.ts";
+import type { JobVersion } from "../../electron/host/library/jobs.ts";
 import { openLibrary } from "../../electron/host/library/library.ts";
 import { MeasurePool } from "../../electron/host/measure/pool.ts";
 import { HotFolder } from "../../electron/host/watch/hotFolder.ts";
@@ -28,7 +29,7 @@ await rate("three jobs, the sheet's own last", [other("OTHER-1", 7), other("OTHE
 
 async function rate(what: string, jobs: readonly Job[]): Promise<void> {
   const library = await openLibrary(freshFolder());
-  const versions = [];
+  const versions: JobVersion[] = [];
   for (const job of jobs) versions.push(await library.jobs.put(job));
   const pool = new MeasurePool();
   const kinds: Record<string, number> = {};
@@ -37,7 +38,7 @@ async function rate(what: string, jobs: readonly Job[]): Promise<void> {
   const busy = process.cpuUsage();
   const settle = 100;
   const folder = new HotFolder(inbox, {
-    library, measuring: pool, jobs: versions, workers: pool.workers, settle,
+    library, measuring: pool, jobs: async () => versions, workers: pool.workers, settle,
     onTaken: (t) => {
       first ||= performance.now();
       kinds[t.kind] = (kinds[t.kind] ?? 0) + 1;

@@ -49,13 +49,16 @@ async function run(dir: string, options: Options): Promise<void> {
   const workers = options.workers === undefined ? availableParallelism() : whole("--workers", options.workers);
   const files = (options.job ?? []).map(readJobFile);
   const profile = options.camera === undefined ? undefined : profileOf(options.camera);
-  const [{ openLibrary }, { MeasurePool }, { HotFolder }] = await Promise.all([import("../../host/library/library.ts"), import("../../host/measure/pool.ts"), import("../../host/watch/hotFolder.ts")]);
+  const [{ openLibrary }, { MeasurePool }, { HotFolder }, { jobsInStack }] = await Promise.all([
+    import("../../host/library/library.ts"), import("../../host/measure/pool.ts"), import("../../host/watch/hotFolder.ts"), import("../../host/watch/jobsInStack.ts"),
+  ]);
   await onLibrary(async () => {
     const library = await openLibrary(options.library);
     const pool = new MeasurePool({ workers });
     try {
-      const jobs = files.length > 0 ? await Promise.all(files.map((job) => library.jobs.put(job))) : await Promise.all((await library.jobs.list()).map((j) => library.jobs.version(j.latestVersionId)));
-      if (jobs.length === 0) throw new UsageFault("No job was named, and the library has none.", "Give --job JOB.json.");
+      const given = await Promise.all(files.map((job) => library.jobs.put(job)));
+      const jobs = async () => (given.length > 0 ? given : jobsInStack(library));
+      if ((await jobs()).length === 0) throw new UsageFault("No job was named, and the library has none.", "Give --job JOB.json.");
       let status = 0;
       const folder = new HotFolder(dir, {
         library, measuring: pool, jobs, profile, numbering, settle, workers,

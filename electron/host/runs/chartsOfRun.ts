@@ -19,7 +19,7 @@ export interface ChartsOfRun extends Pick<RunTrend, "order" | "orderedBy" | "lim
   readonly values: readonly (number | null)[];
   readonly secondValues: readonly (number | null)[] | null;
   readonly U: readonly (number | null)[];
-  /** Figures to nine digits; `signals` below hold what the trend has in its own list. */
+  /** Figures to nine decimals; `signals` below hold what the trend has in its own list. */
   readonly statistics: Omit<Trend, "signals">;
   /** Signals by chart and rule, each with its rows from 1: a long run that has moved has tens of thousands. */
   readonly signals: readonly SignalGroup[];
@@ -52,19 +52,19 @@ export async function chartsOfRun(library: Library, runId: number, options: RunT
 }
 
 function grouped(signals: readonly Signal[]): SignalGroup[] {
-  const groups = new Map<string, { chart: Signal["chart"]; rule: string; at: number[] }>();
+  const groups: { chart: Signal["chart"]; rule: string; at: number[] }[] = [];
+  // A handful of groups and tens of thousands of signals: looking along the groups is quicker than making a key of each signal.
   for (const { chart, rule, at } of signals) {
-    const key = `${chart} ${rule}`;
-    const group = groups.get(key);
+    const group = groups.find((g) => g.rule === rule && g.chart === chart);
     if (group) group.at.push(at);
-    else groups.set(key, { chart, rule, at: [at] });
+    else groups.push({ chart, rule, at: [at] });
   }
-  return [...groups.values()];
+  return groups;
 }
 
-/** The long lists to nine digits: half of the bytes, and far finer than any reading. */
+/** The long lists to a millionth of a micrometre: half of the bytes, and far finer than any reading. */
 function brief(t: Omit<Trend, "signals">): Omit<Trend, "signals"> {
-  const nine = <V extends number | null>(list: readonly V[]): V[] => list.map((v) => (v === null ? v : (Number(v.toPrecision(9)) as V)));
+  const nine = <V extends number | null>(list: readonly V[]): V[] => list.map((v) => (v === null ? v : (Math.round(v * 1e9) / 1e9 as V)));
   const curve = <C extends { values: readonly (number | null)[]; lcl: readonly number[]; ucl: readonly number[] }>(c: C): C => ({ ...c, values: nine(c.values), lcl: nine(c.lcl), ucl: nine(c.ucl) });
   return {
     ...t, ...(t.ewma && { ewma: curve(t.ewma) }), ...(t.driftChart && { driftChart: curve(t.driftChart) }),

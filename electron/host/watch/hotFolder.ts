@@ -8,8 +8,10 @@ import { isOnNetwork } from "../library/place.ts";
 import { Settling } from "./settling.ts";
 import { enter, sight, type Measuring, type Taken, type TakeInOptions } from "./takeIn.ts";
 
-export interface HotFolderOptions extends Omit<TakeInOptions, "signal"> {
+export interface HotFolderOptions extends Omit<TakeInOptions, "signal" | "jobs"> {
   readonly library: Library;
+  /** The jobs that may be in the stack, as they are when a picture comes. */
+  readonly jobs: () => Promise<readonly JobVersion[]>;
   readonly measuring: Measuring;
   /** Pictures measured at once (default 1). */
   readonly workers?: number;
@@ -38,8 +40,8 @@ export class HotFolder {
   readonly #waiting: (() => void)[] = [];
   readonly #ready: Promise<void>;
   #free: number;
-  /** The jobs in the order in which they are tried: the one seen last first, as sheets of a job lie together. */
-  #jobs: HotFolderOptions["jobs"];
+  /** The job seen last: it is tried first, as sheets of a job lie together. */
+  #last: string | null = null;
   #tail: Promise<void> = Promise.resolve();
   #pending = 0;
 
@@ -47,7 +49,6 @@ export class HotFolder {
   constructor(folder: string, options: HotFolderOptions) {
     this.#options = options;
     this.#free = options.workers ?? 1;
-    this.#jobs = options.jobs;
     this.#settling = new Settling(options.settle ?? 2000, (files) => files.forEach((file) => this.#take(file)));
     this.#watcher = watch(folder, {
       depth: 0, ignored: (path, stats) => stats?.isFile() === true && !PICTURE.test(path),
@@ -83,13 +84,13 @@ export class HotFolder {
 
   #take(file: string): void {
     this.#pending++;
-    const sighted = this.#inTurn(() => this.#persist(file, () => sight(this.#options.library, this.#options.measuring, file, { ...this.#options, jobs: this.#jobs, signal: this.#stop.signal })));
+    const sighted = this.#inTurn(() => this.#persist(file, async () => sight(this.#options.library, this.#options.measuring, file, { ...this.#options, jobs: await this.#likeliestFirst(), signal: this.#stop.signal })));
     sighted.catch(() => undefined); // Awaited in its turn below.
     this.#tail = this.#tail.then(async () => {
       try {
         const seen = await sighted;
         const taken = "kind" in seen ? seen : await this.#persist(file, () => enter(this.#options.library, seen, this.#options));
-        if ("sorted" in seen && "version" in seen.sorted) this.#tryFirst(seen.sorted.version);
+        if ("sorted" in seen && "version" in seen.sorted) this.#last = seen.sorted.version.job.id;
         this.#options.onTaken?.(taken);
       } catch (error) {
         if (!this.#stop.signal.aborted) this.#options.onTrouble?.(`${file} was not taken in: ${(error as Error).message}`, "It stays in the folder and is tried again at the next start.");
@@ -99,8 +100,9 @@ export class HotFolder {
     });
   }
 
-  #tryFirst(version: JobVersion): void {
-    this.#jobs = [version, ...this.#jobs.filter((j) => j !== version)];
+  async #likeliestFirst(): Promise<readonly JobVersion[]> {
+    const jobs = await this.#options.jobs();
+    return [...jobs.filter((j) => j.job.id === this.#last), ...jobs.filter((j) => j.job.id !== this.#last)];
   }
 
   /** Runs `work` when one of the workers is free; first come, first served. */

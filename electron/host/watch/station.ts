@@ -4,6 +4,7 @@ import { LibraryFault } from "../library/faults.ts";
 import type { Library } from "../library/library.ts";
 import type { HotFolderSetting } from "../library/shop.ts";
 import { HotFolder } from "./hotFolder.ts";
+import { jobsInStack } from "./jobsInStack.ts";
 import type { Measuring, Taken } from "./takeIn.ts";
 
 /** What a screen shows of the watched folder. */
@@ -76,9 +77,8 @@ export class HotFolderStation {
     const { folder, numbering } = setting;
     if (!isAbsolute(folder)) throw new LibraryFault("invalid", `"${folder}" is not the full path of a folder.`, "Write it from its root, as C:\\scans or /home/shop/scans.");
     if (!statSync(folder, { throwIfNoEntry: false })?.isDirectory()) throw new LibraryFault("missing", `There is no folder ${folder}.`, "Check the path, and that its disk or network is connected.");
-    const jobs = (await Promise.all((await this.#library.jobs.list()).map((j) => this.#library.jobs.version(j.latestVersionId))))
-      .filter((v) => setting.jobs.length === 0 || setting.jobs.includes(v.job.id));
-    if (jobs.length === 0) throw new LibraryFault("invalid", "There is no job in the library that the sheets could belong to.", "Check a sheet of the job first, or import the job.");
+    const jobs = () => jobsInStack(this.#library, setting.jobs);
+    if ((await jobs()).length === 0) throw new LibraryFault("invalid", "There is no job in the library that the sheets could belong to.", "Check a sheet of the job first, or import the job.");
     await this.#folder?.close();
     this.#state = { ...EMPTY, watching: setting };
     this.#folder = new HotFolder(resolve(folder), {

@@ -25,6 +25,7 @@ export function PrintList({ id }: { id: string }) {
       <h1>{w.printTitle}</h1>
       <p>{w.cutFrom(`${job.id} ${job.name}`, run.value.run.name)}, {w.printedOn(asOf.toLocaleString(words.locale))}</p>
       <p className="caution">{w.lift}</p>
+      <div className="scroll">
       <table className="figures full">
         <thead><tr><th scope="col">{w.tick}</th><th scope="col" className="text">{w.fromTop}</th><th scope="col" className="text">{w.sheets}</th><th scope="col" className="text">{w.state}</th><th scope="col" className="text">{w.what}</th><th scope="col" className="text">{w.decided}</th><th scope="col">{w.code}</th></tr></thead>
         <tbody>
@@ -41,6 +42,7 @@ export function PrintList({ id }: { id: string }) {
           ))}
         </tbody>
       </table>
+      </div>
     </div>
   );
 }

@@ -1,5 +1,5 @@
 import { useCallback, useState } from "react";
-import { Button, Input, Label, Text, TextField } from "react-aria-components";
+import { Button, Input, Label, TextField } from "react-aria-components";
 import { client, read } from "../../frame/client.ts";
 import { Fault } from "../../frame/Fault.tsx";
 import { useHost } from "../../frame/useHost.ts";
@@ -27,8 +27,9 @@ export function FolderField({ name }: { name: string }) {
   return (
     <>
       <div className="folder-field">
-        <TextField className="field wide" name={name} value={folder} onChange={setFolder} isRequired><Label>{w.folder}</Label><Input maxLength={1000} spellCheck="false" /><Text slot="description" className="note">{w.folderHelp}</Text></TextField>
+        <TextField className="field wide" name={name} value={folder} onChange={setFolder} isRequired><Label>{w.folder}</Label><Input maxLength={1000} spellCheck="false" aria-describedby="folder-help" /></TextField>
         <Button className="button" aria-expanded={listed} onPress={choose}>{w.chooseFolder}</Button>
+        <p id="folder-help" className="note">{w.folderHelp}</p>
       </div>
       {fault && <Fault error={fault} />}
       {listed && (

@@ -23,7 +23,7 @@ test("a mixed stack sorts itself into the runs of its jobs, and what cannot be m
   drop("d.jpg", "darkness");
   drop("e.jpg", "STRANGER-1 5 0.1");
   drop("notes.txt", "not a picture");
-  const taken = await watchUntilIdle(inbox, library, { jobs });
+  const taken = await watchUntilIdle(inbox, library, { jobs: async () => jobs });
   expect(taken.map((t) => t.kind).sort()).toEqual(["check", "check", "check", "tray", "tray"]);
   const runs = await library.runs.list();
   const byJob = await Promise.all(runs.map(async (r) => [r.job, (await library.checks.page(r.id)).map((c) => c.sheet)]));
@@ -35,12 +35,12 @@ test("a mixed stack sorts itself into the runs of its jobs, and what cannot be m
 test("a sheet without a code that fits two jobs is left to people; with one job it goes in under the operator's numbers", async () => {
   const { inbox, library, jobs, drop } = await scene();
   drop("a.jpg", "* - 0.1");
-  expect(await watchUntilIdle(inbox, library, { jobs })).toMatchObject([{ kind: "tray", reason: { code: "marks-ambiguous" } }]);
+  expect(await watchUntilIdle(inbox, library, { jobs: async () => jobs })).toMatchObject([{ kind: "tray", reason: { code: "marks-ambiguous" } }]);
   for (const [i, name] of ["b.jpg", "c.jpg", "d.jpg"].entries()) {
     drop(name, `TRAY-7 - 0.${i + 2}`);
     utimesSync(join(inbox, name), 1000 + i, 1000 + i);
   }
-  await watchUntilIdle(inbox, library, { jobs: jobs.slice(0, 1), numbering: { first: 10, step: 10 }, workers: 1 });
+  await watchUntilIdle(inbox, library, { jobs: async () => jobs.slice(0, 1), numbering: { first: 10, step: 10 }, workers: 1 });
   const [run] = await library.runs.list();
   expect((await library.checks.page(run.id)).map((c) => c.sheet)).toEqual(["10", "20", "30"]);
   await library.close();
@@ -49,12 +49,12 @@ test("a sheet without a code that fits two jobs is left to people; with one job 
 test("a restart, a copy under another name and a second arrival double nothing", async () => {
   const { inbox, library, jobs, drop } = await scene();
   for (let i = 1; i <= 6; i++) drop(`${i}.jpg`, i === 6 ? "darkness" : `TRAY-7 ${i} 0.1`);
-  const stopped = new HotFolder(inbox, { library, measuring: reading, jobs, settle: 100, workers: 2 });
+  const stopped = new HotFolder(inbox, { library, measuring: reading, jobs: async () => jobs, settle: 100, workers: 2 });
   await wait(220);
   await stopped.close();
   copyFileSync(join(inbox, "1.jpg"), join(inbox, "copy.jpg"));
-  await watchUntilIdle(inbox, library, { jobs });
-  const again = await watchUntilIdle(inbox, library, { jobs });
+  await watchUntilIdle(inbox, library, { jobs: async () => jobs });
+  const again = await watchUntilIdle(inbox, library, { jobs: async () => jobs });
   expect(again.map((t) => t.kind)).toEqual(Array(7).fill("known"));
   expect((await library.runs.list()).map((r) => r.checks)).toEqual([5]);
   expect(await library.tray.count()).toBe(1);
@@ -64,7 +64,7 @@ test("a restart, a copy under another name and a second arrival double nothing",
 test("a file that is still growing is not measured before it is whole", async () => {
   const { inbox, library, jobs, drop } = await scene();
   const taken: Taken[] = [];
-  const folder = new HotFolder(inbox, { library, measuring: reading, jobs, settle: 300, onTaken: (t) => taken.push(t) });
+  const folder = new HotFolder(inbox, { library, measuring: reading, jobs: async () => jobs, settle: 300, onTaken: (t) => taken.push(t) });
   drop("slow.jpg", "TRAY-7 ");
   for (const part of ["1", "7 ", "0.", "3"]) {
     await wait(120);
@@ -86,7 +86,7 @@ test("while the library's disk is full the picture waits, and goes in when there
   for (let i = 1; i <= 12; i++) drop(`${String(i).padStart(2, "0")}.jpg`, `TRAY-7 ${i} 0.1`);
   const troubles: string[] = [];
   const folder = new HotFolder(inbox, {
-    library, measuring: reading, jobs, settle: 100, retry: 50, onTrouble: (message) => {
+    library, measuring: reading, jobs: async () => jobs, settle: 100, retry: 50, onTrouble: (message) => {
       if (troubles.push(message) === 2) raw.pragma("max_page_count = 100000");
     },
   });
@@ -106,7 +106,7 @@ test("a picture that is taken away before its turn is told, not a failure", asyn
     rmSync(request.image as string, { force: true });
     return outcome;
   } };
-  expect(await watchUntilIdle(inbox, library, { jobs: jobs.slice(0, 1), measuring: removing })).toMatchObject([{ kind: "gone" }]);
+  expect(await watchUntilIdle(inbox, library, { jobs: async () => jobs.slice(0, 1), measuring: removing })).toMatchObject([{ kind: "gone" }]);
   expect(await library.runs.list()).toEqual([]);
   await library.close();
 });

@@ -1,6 +1,7 @@
 import { expect, test, vi } from "vitest";
 import { HotFolderStation } from "../../../electron/host/watch/station.ts";
 import { takeFromTray } from "../../../electron/host/watch/takeIn.ts";
+import { trayJob } from "../library/records.ts";
 import { reading, scene } from "./scene.ts";
 
 test("the hot folder of the program: chosen once, watched again at the next start, forgotten when stopped", async () => {
@@ -50,5 +51,16 @@ test("a sheet without a code waits in the tray until the operator says its job a
   expect(await library.tray.count()).toBe(0);
   expect((await library.runs.list())[0]).toMatchObject({ job: "DISPLAY-2", checks: 1 });
   expect((await library.checks.page(1))[0].sheet).toBe("17");
+  await library.close();
+});
+
+test("a job that is added while the folder is watched counts from then on", async () => {
+  const { inbox, library, drop } = await scene();
+  const station = new HotFolderStation(library, reading);
+  await station.start({ folder: inbox, jobs: [], numbering: null });
+  await library.jobs.put(trayJob({ id: "LATE-1", name: "Lid" }));
+  drop("1.jpg", "LATE-1 1 0.1");
+  await vi.waitFor(() => expect(station.state()).toMatchObject({ entered: 1, tray: 0, latest: [{ text: "LATE-1 1 in" }] }), { timeout: 20_000, interval: 50 });
+  await station.close();
   await library.close();
 });
