@@ -85,8 +85,9 @@ async function run(file: string, options: Options): Promise<void> {
     throw new OutputFault(`The job cannot be written to ${options.out}: ${error instanceof Error ? error.message : "unknown"}.`, "Choose another place with --out.");
   }
   for (const note of [...draft.notes, ...(read.ok ? read.warnings : [])]) process.stderr.write(`${note}\n`);
-  const count = (kind: string) => draft.job.cuts.filter((c) => c.kind === kind).length;
-  process.stdout.write(`${options.out}: ${count("cut")} cuts, ${count("crease")} creases, ${draft.job.marks.length} marks on ${draft.job.sheet.width} x ${draft.job.sheet.height} mm.\n`);
+  const counted = (n: number, what: string) => `${n} ${what}${n === 1 ? "" : "s"}`;
+  const kinds = (["cut", "crease"] as const).map((kind) => counted(draft.job.cuts.filter((c) => c.kind === kind).length, kind));
+  process.stdout.write(`${options.out}: ${kinds.join(", ")}, ${counted(draft.job.marks.length, "mark")} on ${draft.job.sheet.width} x ${draft.job.sheet.height} mm.\n`);
 }
 
 async function readWith(file: string, options: Options): Promise<Drawing> {
