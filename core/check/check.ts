@@ -97,7 +97,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm, askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
   const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
-    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, markScale: viewed.data.markScale, doubt, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
+    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {

@@ -30,6 +30,8 @@ export interface SolveInput {
   readonly flat: boolean;
   /** Factor on the cuts' standard uncertainties for what lies beside them and looks like one: 1 where nothing does. */
   readonly doubt?: number;
+  /** True for a fit that is only to tell where the cuts are expected: the most general model does, and none simpler is asked for. */
+  readonly onTheWay?: boolean;
   /** Priors of the edges' biases, mm (see joint.ts). */
   readonly edgePriors?: JointData["edgePriors"];
   /** Factor on the marks' uncertainties that a fit to the marks alone has found; absent: this is that fit. */
@@ -57,6 +59,7 @@ export function solve(given: SolveInput): Solution | null {
   const outliers = throwOut(input, best);
   state = { ...state, rejected: outliers.rejected };
   best = outliers.solution;
+  if (input.onTheWay) return best;
   const view = chooseView(input, best);
   return chooseCut(input, view);
 }

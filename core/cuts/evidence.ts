@@ -10,6 +10,16 @@ export type Evidence = Float32Array;
 const LINE_HALF_WIDTH = 0.15;
 const CREASE_HALF_WIDTH = 0.8;
 
+/** A chunk's profile as evidence is taken from it: its running sums and its noise; no noise where nothing is seen. */
+export interface Profile {
+  readonly sums: Float64Array;
+  readonly noise: number;
+}
+
+export function profileOf(chunk: Chunk): Profile {
+  return { sums: runningSums(chunk.profile), noise: chunk.stations === 0 ? 0 : noiseOf(chunk.profile) };
+}
+
 /**
  * Evidence for a look along a chunk's profile. A line must differ to the same side from both its flanks (the smaller
  * difference counts), so that a printed edge, which differs from only one, does not pass. For a step see `riseAt`.
@@ -17,15 +27,13 @@ const CREASE_HALF_WIDTH = 0.8;
  * @param blur sigma of the picture's blur, mm along the normal.
  * @param sign -1: darker line or darkness on the inner (negative) side of a step; +1 the opposite; 0 either.
  */
-export function evidenceOf(chunk: Chunk, grid: StripGrid, look: CutLook, blur: number, sign: -1 | 0 | 1): Evidence {
+export function evidenceOf({ sums, noise }: Profile, grid: StripGrid, look: CutLook, blur: number, sign: -1 | 0 | 1): Evidence {
   const out = new Float32Array(grid.count);
-  if (chunk.stations === 0) return out;
-  const sums = runningSums(chunk.profile);
+  if (noise === 0) return out;
   const half = look === "crease" ? CREASE_HALF_WIDTH : LINE_HALF_WIDTH;
   const core = Math.max(0, Math.round((half + 0.3 * blur) / grid.step));
   const gap = Math.max(core + 1, Math.round((half + 1.6 * blur + 0.1) / grid.step));
   const flank = Math.max(2, Math.round((look === "crease" ? 1 : 0.5) / grid.step));
-  const noise = noiseOf(chunk.profile);
   const edge = look === "step" ? core + 2 * flank : gap + flank;
   for (let t = edge; t < grid.count - edge; t++) {
     const left = mean(sums, t - gap - flank, t - gap);
@@ -59,15 +67,14 @@ function riseAt(sums: Float64Array, t: number, core: number, flank: number, sign
 }
 
 /** Noise of a profile: the median size of its second differences (texture counts as noise), never below a grey level. */
-export function noiseOf(profile: Float32Array): number {
-  const d: number[] = [];
+function noiseOf(profile: Float32Array): number {
+  const d = new Float32Array(profile.length >> 1);
+  let n = 0;
   for (let i = 2; i < profile.length; i += 2) {
     const v = Math.abs(profile[i] - 2 * profile[i - 1] + profile[i - 2]);
-    if (!Number.isNaN(v)) d.push(v);
+    if (!Number.isNaN(v)) d[n++] = v;
   }
-  if (d.length === 0) return 1;
-  d.sort((a, b) => a - b);
-  return Math.max(0.004, d[d.length >> 1]);
+  return n === 0 ? 1 : Math.max(0.004, d.subarray(0, n).sort()[n >> 1]);
 }
 
 function runningSums(profile: Float32Array): Float64Array {

@@ -11,7 +11,10 @@ export interface SlitPlace {
 
 /** Widths of a slit that are tried, mm. */
 const WIDTHS = [0.08, 0.14, 0.22, 0.32, 0.42];
-/** Bands beside the slit, mm from its edge, in which a lip may catch light, and how much of the board's light (standard deviation; common practice, no source). */
+/**
+ * Bands beside the slit, mm from its edge, in which a lip may catch light, and how much of the ground's (standard deviation; common practice, no source). In dark print a lip
+ * shows bare board, many times as bright as its ground: there half of the brightest that is seen.
+ */
 const LIPS = [[0, 0.08], [0.08, 0.2]] as const;
 const LIP_LIGHT = 0.08;
 /** Reaches (sigma, mm) of a shade that falls from the slit's edge outwards, and how much of the board's light it takes (as before). */
@@ -42,7 +45,9 @@ export function placeSlit(profile: Float64Array, step: number, noise: number, bl
   let mean = 0;
   let square = 0;
   let most = -Infinity;
-  const fits = WIDTHS.map((width) => fitWidth(profile, step, noise, blur, width)).filter((f) => f !== null);
+  const ground = 0.5 * (profile[0] + profile[profile.length - 1]);
+  const priors = priorsWith(Math.max(LIP_LIGHT, 0.5 * (profile.reduce((a, b) => Math.max(a, b)) - ground)));
+  const fits = WIDTHS.map((width) => fitWidth(profile, step, noise, blur, width, priors)).filter((f) => f !== null);
   for (const f of fits) most = Math.max(most, f.evidence);
   for (const f of fits) {
     const w = Math.exp(f.evidence - most);
@@ -78,10 +83,10 @@ interface WidthFit extends SlitPlace {
   readonly evidence: number;
 }
 
-function fitWidth(profile: Float64Array, step: number, noise: number, blur: number, width: number): WidthFit | null {
+function fitWidth(profile: Float64Array, step: number, noise: number, blur: number, width: number, priors: Float64Array): WidthFit | null {
   let centre = 0;
   for (let pass = 0; pass < 4; pass++) {
-    const fit = fitAround(profile, step, noise, blur, width, centre);
+    const fit = fitAround(profile, step, noise, blur, width, centre, priors);
     if (!fit) return null;
     centre += Math.max(-0.1, Math.min(0.1, fit.shift));
     if (Math.abs(centre) > MOST_SHIFT) return null;
@@ -118,11 +123,13 @@ function fading(t: number, spread: number, blur: number): number {
 }
 
 /** Standard deviation of each column's coefficient before the picture is seen. */
-const priors = new Float64Array(COLUMNS).fill(SHADE);
-priors.set([ANYTHING, ANYTHING, ANYTHING, MOST_SHIFT]);
-priors.fill(LIP_LIGHT, FIRST, FIRST + 2 * LIPS.length);
+function priorsWith(lip: number): Float64Array {
+  const priors = new Float64Array(COLUMNS).fill(SHADE);
+  priors.set([ANYTHING, ANYTHING, ANYTHING, MOST_SHIFT]);
+  return priors.fill(lip, FIRST, FIRST + 2 * LIPS.length);
+}
 
-function fitAround(profile: Float64Array, step: number, noise: number, blur: number, width: number, centre: number): WidthFit | null {
+function fitAround(profile: Float64Array, step: number, noise: number, blur: number, width: number, centre: number, priors: Float64Array): WidthFit | null {
   const n = COLUMNS;
   const half = profile.length >> 1;
   const matrix = new Float64Array(n * n);
