@@ -67,6 +67,7 @@ test("what the window's shell opens is shown, and its menu leads to places", asy
 test("a host that does not answer is said to be so, and nothing on the screen is lost", async ({ page, open, pictures }) => {
   await open();
   await chooseFile(page, "Open a job", pictures.job);
+  await expect(page.getByRole("button", { name: "Add pictures" }).first()).toBeVisible();
   await page.route("**/api/**", (route) => route.abort());
   await chooseFile(page, "Add pictures", pictures.good);
   const verdict = page.getByRole("region", { name: "Verdict" });
