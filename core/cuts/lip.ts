@@ -31,8 +31,11 @@ export function lipBias(chunks: readonly Aligned[], grid: StripGrid, blur: numbe
   const pooled = pool(chunks, grid, half);
   if (!pooled) return null;
   const scale = chunks.reduce((s, c) => s + c.chunk.scale, 0) / chunks.length;
-  return placeSlit(pooled.profile, grid.step, Math.max(LEAST_NOISE, pooled.noise), Math.hypot(blur, Math.sqrt(BETWEEN_PIXELS) / scale));
+  const place = placeSlit(pooled.profile, grid.step, Math.max(LEAST_NOISE, pooled.noise), Math.hypot(blur, Math.sqrt(BETWEEN_PIXELS) / scale));
+  return place && place.sigma < TELLS_NOTHING ? place : null;
 }
+/** A slit's place known no better than this, mm, says nothing of its lip. */
+const TELLS_NOTHING = 0.15;
 
 /** The mean profile as a share of the ground's light, by the mean of the middle half at each distance, and the noise of its samples. */
 function pool(chunks: readonly Aligned[], grid: StripGrid, half: number): { profile: Float64Array; noise: number } | null {
