@@ -45,7 +45,7 @@ export function LengthSection({ lengths, onChange }: { lengths: Lengths; onChang
           <p className="grade"><VerdictShape standing={result.passed ? "in" : "out"} /><b>{result.passed ? w.passed(String(result.n)) : w.failed(figures.number(result.worst.reference, 1))}</b></p>
           <div className="length-body">
             <LengthChart lengths={lengths} />
-            <table className="figures full">
+            <div className="wide-table"><table className="figures full">
               <thead><tr><th scope="col">{w.reference}</th><th scope="col">{w.value}</th><th scope="col">{w.error}</th><th scope="col">{w.permitted}</th><th scope="col"><span className="unseen">{words.common.remove}</span></th></tr></thead>
               <tbody>
                 {lengths.rows.map((r, i) => {
@@ -60,7 +60,7 @@ export function LengthSection({ lengths, onChange }: { lengths: Lengths; onChang
                   );
                 })}
               </tbody>
-            </table>
+            </table></div>
           </div>
         </>
       )}

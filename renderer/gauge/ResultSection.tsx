@@ -44,7 +44,7 @@ function Result({ result, study }: { result: GaugeStudy; study: Study }) {
           <span><b>{w[fitness]}</b> <small>{w.rule}</small></span>
         </div>
       )}
-      <table className="figures full">
+      <div className="wide-table"><table className="figures full">
         <caption className="unseen">{w.title}</caption>
         <thead><tr><th scope="col">{w.source}</th><th scope="col">{w.sd}, {unit}</th><th scope="col">{w.variance}</th><th scope="col">{w.study}</th><th scope="col">{w.tolerance}</th><th scope="col"><span className="unseen">%</span></th></tr></thead>
         <tbody>
@@ -58,15 +58,15 @@ function Result({ result, study }: { result: GaugeStudy; study: Study }) {
             );
           })}
         </tbody>
-      </table>
+      </table></div>
       <p>{result.ndc === null ? w.ndcNone : w.ndc(String(result.ndc))} {result.pooled ? w.pooled : result.pInteraction !== null && w.interacts}</p>
       <Known study={study} unit={unit} decimals={decimals} />
       <details>
         <summary>{w.anova}</summary>
-        <table className="figures full">
+        <div className="wide-table"><table className="figures full">
           <thead><tr><th scope="col">{w.source}</th><th scope="col">{w.dof}</th><th scope="col">{w.ss}</th><th scope="col">{w.ms}</th></tr></thead>
           <tbody>{SOURCES.map((name) => <tr key={name}><th scope="row">{w.sources[name]}</th><td>{result.anova[name].dof}</td><td>{figures.number(result.anova[name].ss, 6)}</td><td>{figures.number(result.anova[name].ms, 6)}</td></tr>)}</tbody>
-        </table>
+        </table></div>
       </details>
     </>
   );

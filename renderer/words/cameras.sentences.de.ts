@@ -1,9 +1,17 @@
+const CORNERS = [["upper left", "links oben"], ["upper right", "rechts oben"], ["lower right", "rechts unten"], ["lower left", "links unten"]] as const;
+
+/** The corners that no picture covers: some of four, always in the same order. */
+const CORNERS_MISSED = Array.from({ length: 15 }, (_, i) => CORNERS.filter((_corner, k) => ((i + 1) >> k) & 1)).map((missed): readonly [RegExp, string] => [
+  new RegExp(`^No picture has the target near the ${missed.map(([en]) => en).join(", ")} corners?: .*$`),
+  `Kein Bild hat die Vorlage in der Nähe ${missed.length > 1 ? "dieser Ecken" : "dieser Ecke"}: ${missed.map(([, de]) => de).join(", ")}. Dort ist das Objektiv nur geraten. Bilder nehmen, in denen die Vorlage in jede Ecke reicht.`,
+]);
+
 /** What core/camera says of pictures, sets of pictures and profiles, in German. */
 export default [
   [/^There is one usable picture; take at least (\d+), ten are better\.$/, "Nur ein Bild ist brauchbar; mindestens $1 nehmen, zehn sind besser."],
   [/^There are only (\d+) usable pictures; take at least (\d+), ten are better\.$/, "Nur $1 Bilder sind brauchbar; mindestens $2 nehmen, zehn sind besser."],
   [/^(\d+) of (\d+) pictures are tilted by (\d+) degrees or more, to (\d+) sides?: .*$/, "$1 von $2 Bildern sind um $3 Grad oder mehr gekippt, nach $4 Seiten: einige von links, rechts, oben und unten nehmen, um etwa 30 Grad."],
-  [/^No picture has the target near the (.+) corners?: .*$/, "Kein Bild hat die Vorlage in der Nähe dieser Ecken: $1. Dort ist das Objektiv nur geraten. Bilder nehmen, in denen die Vorlage in jede Ecke reicht."],
+  ...CORNERS_MISSED,
   [/^The pictures were taken at focal lengths from ([\d.]+) to ([\d.]+) mm: do not zoom between them\.$/, "Die Bilder haben Brennweiten von $1 bis $2 mm: dazwischen nicht zoomen."],
   [/^The focus moved between the pictures: in (.+) the focal length is ([\d.]+) % longer .*$/, "Der Fokus wanderte zwischen den Bildern: in $1 ist die Brennweite $2 % länger als im Satz. Fokus feststellen und die Bilder neu machen."],
   [/^The focus moved between the pictures: in (.+) the focal length is ([\d.]+) % shorter .*$/, "Der Fokus wanderte zwischen den Bildern: in $1 ist die Brennweite $2 % kürzer als im Satz. Fokus feststellen und die Bilder neu machen."],
@@ -12,6 +20,10 @@ export default [
   [/^In the picture's corners the lens is uncertain by ([\d.]+) px: .*$/, "In den Bildecken ist das Objektiv um $1 px unsicher: mehr Bilder nehmen, in denen die Vorlage die Ecken füllt."],
   [/^only (\d+) of (\d+) dots within the picture were recognised$/, "nur $1 von $2 Punkten im Bild wurden erkannt"],
   [/^only (\d+) of (\d+) dots could be measured: .*$/, "nur $1 von $2 Punkten ließen sich messen: das Bild ist unscharf oder zu dunkel"],
+  [/^the pictures do not determine where the target lay: .*$/, "die Bilder bestimmen nicht, wo die Vorlage lag: weitere nehmen, nach mehreren Seiten gekippt"],
+  [/^the pictures do not determine the lens term (\w+): .*$/, "die Bilder bestimmen den Objektivterm $1 nicht: weitere nehmen, nach mehreren Seiten gekippt"],
+  [/^a picture shows fewer than four points of the target, or all in a line$/, "ein Bild zeigt weniger als vier Punkte der Vorlage, oder alle auf einer Linie"],
+  [/^the calibration did not settle: .*$/, "die Berechnung kommt nicht zur Ruhe: weitere Bilder nehmen, nach mehreren Seiten gekippt"],
   [/^only (\d+) corners of the board were recognised$/, "nur $1 Ecken des Schachbretts wurden erkannt"],
   [/^the corners that were recognised lie in one line$/, "die erkannten Ecken liegen auf einer Linie"],
   [/^only (\d+) corners of the board could be measured: .*$/, "nur $1 Ecken des Schachbretts ließen sich messen: es ist verdeckt, unscharf oder im Bild zu klein"],

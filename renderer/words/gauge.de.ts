@@ -2,7 +2,7 @@ import type en from "./gauge.en.ts";
 
 /** Deutsch, Messsystemanalyse: Plan, Messungen, Ergebnis, Längenprüfung. */
 export default {
-  title: "Messsystemanalyse",
+  title: "Messsystem\u00adanalyse",
   intro: "Wie viel von dem, was gemessen wird, ist das Messen selbst? Einige Bogen werden von jedem Bediener mehrmals aufgenommen; die Streuung sagt es. Üblich sind zehn Bogen, zwei oder drei Bediener, zwei oder drei Wiederholungen.",
   back: "Kameras und Scanner",
   noJob: "Zuerst unter Prüfen den Auftrag der Bogen öffnen. Die Bilder werden gegen ihn gemessen und in keinen Lauf eingetragen.",
