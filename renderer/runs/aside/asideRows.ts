@@ -1,3 +1,4 @@
+import { translatedName } from "../../../core/check/translate.ts";
 import type { Figures } from "../../figures/figures.ts";
 import type { Words } from "../../words/words.ts";
 import type { Aside } from "../runData.ts";
@@ -34,8 +35,9 @@ function alike(a: AsideSheet, b: AsideSheet): boolean {
 export function consequenceTexts(sheet: AsideSheet, words: Words, figures: Figures): string[] {
   const w = words.runs.aside;
   const mm = (v: number) => `${figures.length(v)} ${figures.lengthUnit}`;
-  const texts = sheet.consequences.map(({ feature, side, whiteEdge, cutInto, bleedLeft, safeLeft, outwards, inwards }) => {
+  const texts = sheet.consequences.map(({ feature: id, side, whiteEdge, cutInto, bleedLeft, safeLeft, outwards, inwards }) => {
     const name = w.sides[side];
+    const feature = translatedName(id, words.featureNames);
     if (whiteEdge) return w.white(feature, name, mm(whiteEdge));
     if (cutInto) return w.cutInto(feature, name, mm(cutInto));
     if (bleedLeft !== undefined && outwards >= inwards) return w.bleedLeft(feature, name, mm(bleedLeft));

@@ -2,7 +2,7 @@ import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
 import { ENGLISH, type MessageKey } from "../../../core/trend/messages.ts";
 import { figuresFor } from "../../../renderer/figures/figures.ts";
-import { type AsideSheet, rowsOf } from "../../../renderer/runs/aside/asideRows.ts";
+import { type AsideSheet, consequenceTexts, rowsOf } from "../../../renderer/runs/aside/asideRows.ts";
 import { brokenLine } from "../../../renderer/runs/charts/plotData.ts";
 import { csvText } from "../../../renderer/runs/charts/saveFile.ts";
 import { adviceText } from "../../../renderer/runs/now/adviceText.ts";
@@ -54,6 +54,17 @@ describe("brokenLine", () => {
     expect(line.rows).toEqual([0, -1, 2, -1, 3, 4, 5]);
     expect(line.x[3]).toBe(13);
     expect(line.y.map(Number.isNaN)).toEqual([false, true, false, true, false, false, false]);
+  });
+});
+
+describe("consequenceTexts", () => {
+  it("calls cuts that the import named by their name in the reader's language, others as they are called", () => {
+    const consequence = (feature: string) => ({ feature, side: "right" as const, outwards: 0.4, inwards: 0, whiteEdge: 0, cutInto: 0, bleedLeft: 2.6 });
+    const sheet = { sheet: 1, fromTop: 1, state: "bad", seen: null, open: true, decision: null, check: null, checks: 1, consequences: [consequence("piece 2, outer edge"), consequence("Lid")] } as unknown as AsideSheet;
+    const texts = consequenceTexts(sheet, de, komma);
+    expect(texts[0]).toContain("Stück 2, Außenkante");
+    expect(texts[1]).toContain("Lid");
+    expect(consequenceTexts(sheet, en, mm)[0]).toContain("piece 2, outer edge");
   });
 });
 
