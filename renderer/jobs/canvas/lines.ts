@@ -62,34 +62,45 @@ export function buffersOf(lines: Lines): ArrayBuffer[] {
 
 /** The lines on a grid; null where there are none, or more than `most` segments of them. */
 function levelOf(runs: readonly Run[], grid: number, extent: number, most: number): Level | null {
-  const segments: number[] = [];
+  const edges = runs.reduce((sum, r) => sum + r.points.length + 1, 0);
+  // All there may be, taken at once: a growing list would be copied again and again.
+  const segments = new Float32Array(4 * edges);
+  let count = 0;
   const chunks: number[] = [];
   const owners: number[] = [];
-  const seen = grid > 0 ? new Seen(grid, extent, runs.reduce((sum, r) => sum + r.points.length + 1, 0)) : null;
+  const seen = grid > 0 ? new Seen(grid, extent, edges) : null;
   const add = (owner: number, x0: number, y0: number, x1: number, y1: number) => {
     const last = chunks.length - 1;
-    if (last < 0 || owners[last] !== owner || segments.length / 4 - chunks[last] >= CHUNK) {
-      chunks.push(segments.length / 4);
+    if (last < 0 || owners[last] !== owner || count - chunks[last] >= CHUNK) {
+      chunks.push(count);
       owners.push(owner);
     }
-    segments.push(x0, y0, x1, y1);
+    segments[4 * count] = x0;
+    segments[4 * count + 1] = y0;
+    segments[4 * count + 2] = x1;
+    segments[4 * count + 3] = y1;
+    count++;
   };
   for (const { owner, points, closed } of runs) {
-    if (segments.length / 4 > most) return null;
-    let [x0, y0] = snapped(points[0], grid);
+    if (count > most) return null;
+    let x0 = snapped(points[0].x, grid);
+    let y0 = snapped(points[0].y, grid);
     let vanished = true;
     const last = closed ? points.length : points.length - 1;
     for (let i = 1; i <= last; i++) {
-      const [x1, y1] = snapped(points[i % points.length], grid);
+      const p = points[i % points.length];
+      const x1 = snapped(p.x, grid);
+      const y1 = snapped(p.y, grid);
       if (x1 === x0 && y1 === y0) continue;
       vanished = false;
       if (!seen || seen.isNew(owner, x0, y0, x1, y1)) add(owner, x0, y0, x1, y1);
-      [x0, y0] = [x1, y1];
+      x0 = x1;
+      y0 = y1;
     }
     // A run that vanishes on the grid still leaves its dot, half a pitch wide.
     if (vanished && seen?.isNew(owner, x0, y0, x0, y0)) add(owner, x0, y0, x0 + grid / 2, y0);
   }
-  return segments.length === 0 ? null : packed(grid, segments, chunks, owners);
+  return count === 0 ? null : packed(grid, segments.slice(0, 4 * count), chunks, owners);
 }
 
 /** Runs of one owner in rows of cells across the drawing, so that a chunk's lines lie near one another. */
@@ -101,8 +112,8 @@ function inPlace(runs: readonly Run[]): Run[] {
   return runs.map((run) => ({ run, at: key(run) })).sort((a, b) => a.at - b.at).map(({ run }) => run);
 }
 
-function snapped(p: { readonly x: number; readonly y: number }, grid: number): [number, number] {
-  return grid === 0 ? [p.x, p.y] : [Math.round(p.x / grid) * grid, Math.round(p.y / grid) * grid];
+function snapped(v: number, grid: number): number {
+  return grid === 0 ? v : Math.round(v / grid) * grid;
 }
 
 /**
@@ -127,8 +138,10 @@ class Seen {
   }
 
   isNew(owner: number, x0: number, y0: number, x1: number, y1: number): boolean {
-    const [a, b] = [this.#cell(x0, y0), this.#cell(x1, y1)];
-    const [low, high] = a < b ? [a, b] : [b, a];
+    const a = this.#cell(x0, y0);
+    const b = this.#cell(x1, y1);
+    const low = Math.min(a, b);
+    const high = Math.max(a, b);
     const key = low * this.#across * this.#across + high;
     let at = (Math.imul(low, 0x9e3779b1) ^ Math.imul(high, 0x85ebca6b) ^ Math.imul(owner, 0xc2b2ae35)) >>> 0;
     at = (at ^ (at >>> 15)) & this.#mask;
@@ -148,8 +161,7 @@ class Seen {
   }
 }
 
-function packed(grid: number, segments: number[], starts: number[], owners: number[]): Level {
-  const flat = Float32Array.from(segments);
+function packed(grid: number, flat: Float32Array<ArrayBuffer>, starts: number[], owners: number[]): Level {
   const chunks = Uint32Array.from([...starts, flat.length / 4]);
   const index = new Flatbush(starts.length);
   for (let c = 0; c < starts.length; c++) {
