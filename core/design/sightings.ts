@@ -32,7 +32,7 @@ const TERMS = 10;
 export function markCovariance(mark: Mark, local: LocalMap, light: Light): Covariance2<"picture"> | null {
   const coverage = coverageOf(mark, local.blur);
   const inner = reach(mark) * local.scale;
-  const radius = inner + Math.max(3, 3 * light.blur, 2 + 0.12 * inner);
+  const radius = inner + Math.max(3, 4 * light.blur, 2 + 0.12 * inner);
   // Of large marks every n-th pixel stands for its neighbours.
   const step = Math.max(1, Math.floor(radius / 24));
   const uv = new Float64Array(2);

@@ -92,7 +92,7 @@ interface Pixels {
 function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { coverage: Coverage; parameters: Float64Array } | null): Pixels {
   const inner = reach(mark) * local.scale;
   const blur = known ? blurOf(known.parameters[3]) : 1;
-  const radius = inner + Math.max(3, 3 * blur, 2 + 0.12 * inner);
+  const radius = inner + Math.max(3, 4 * blur, 2 + 0.12 * inner);
   const x0 = Math.max(0, Math.ceil(local.at.x - radius));
   const x1 = Math.min(sampler.width - 1, Math.floor(local.at.x + radius));
   const y0 = Math.max(0, Math.ceil(local.at.y - radius));
