@@ -2,7 +2,8 @@ import { type FormEvent, useState } from "react";
 import { Button, Input, Label, TextField } from "react-aria-components";
 import type { Study } from "../../electron/host/app/routes/gaugeRoutes.ts";
 import { useShop } from "../settings/useSettings.tsx";
-import { isLength, replanned, VALUES } from "./plan.ts";
+import { GAUGE_VALUES } from "../../core/gauge/values.ts";
+import { isLength, replanned } from "./plan.ts";
 
 const names = (text: string): string[] => [...new Set(text.split(",").map((t) => t.trim()).filter(Boolean))];
 
@@ -31,7 +32,7 @@ export function PlanForm({ study, position, onPlan }: { study: Study; position: 
       <div className="inline-form">
         <TextField className="field narrow" value={repeats} onChange={setRepeats} inputMode="numeric"><Label>{w.repeats}</Label><Input /></TextField>
         <label className="field"><span className="choice-label">{w.value}</span>
-          <select value={value} onChange={(event) => setValue(event.target.value)}>{VALUES.map((v) => <option key={v} value={v}>{words.gauge.values[v]}</option>)}</select>
+          <select value={value} onChange={(event) => setValue(event.target.value)}>{GAUGE_VALUES.map((v) => <option key={v} value={v}>{words.gauge.values[v]}</option>)}</select>
         </label>
         <TextField className="field narrow" value={tolerance} onChange={setTolerance} inputMode="decimal"><Label>{w.tolerance(isLength(value) ? "mm" : "mm/m")}</Label><Input /></TextField>
       </div>

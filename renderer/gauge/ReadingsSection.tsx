@@ -3,7 +3,9 @@ import type { Study } from "../../electron/host/app/routes/gaugeRoutes.ts";
 import { Icon } from "../frame/Icon.tsx";
 import { useUndo } from "../runs/useUndo.tsx";
 import { useShop } from "../settings/useSettings.tsx";
-import { isLength, keyOf, orderOf, type Value } from "./plan.ts";
+import { keyOf, orderOf } from "../../core/gauge/plan.ts";
+import type { GaugeValue } from "../../core/gauge/values.ts";
+import { isLength } from "./plan.ts";
 import type { StudyView } from "./useStudy.ts";
 
 /** What to picture next, in large letters, and the table of what has been read. */
@@ -66,8 +68,8 @@ function ReadingsTable({ study, change, next }: { study: Study; change: (next: S
                   return (
                     <td key={key} className={key === next ? "reading-next" : undefined}>
                       {reading ? (
-                        <Button className="reading" aria-label={`${write(reading.values[study.value as Value])}: ${w.remove(sheet, c.name, String(c.repeat + 1))}`} onPress={() => remove(key)}>
-                          {write(reading.values[study.value as Value])}<Icon name="close" />
+                        <Button className="reading" aria-label={`${write(reading.values[study.value as GaugeValue])}: ${w.remove(sheet, c.name, String(c.repeat + 1))}`} onPress={() => remove(key)}>
+                          {write(reading.values[study.value as GaugeValue])}<Icon name="close" />
                         </Button>
                       ) : "–"}
                     </td>

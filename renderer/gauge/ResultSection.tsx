@@ -3,7 +3,8 @@ import { type GaugeStudy, gaugeStudy } from "../../core/gauge/study.ts";
 import type { Study } from "../../electron/host/app/routes/gaugeRoutes.ts";
 import { VerdictShape } from "../frame/VerdictShape.tsx";
 import { useShop } from "../settings/useSettings.tsx";
-import { isLength, orderOf, readingsOf } from "./plan.ts";
+import { orderOf } from "../../core/gauge/plan.ts";
+import { isLength, readingsOf } from "./plan.ts";
 
 /** Shares of the tolerance up to which a gauge is taken for fit and for usable, per cent (common practice). */
 const FIT = 10;

@@ -3,7 +3,7 @@ import type { InferResponseType } from "hono/client";
 import type { Study } from "../../electron/host/app/routes/gaugeRoutes.ts";
 import { client, HostFault, read } from "../frame/client.ts";
 import { type Asked, useHost } from "../frame/useHost.ts";
-import { orderOf } from "./plan.ts";
+import { orderOf } from "../../core/gauge/plan.ts";
 
 type Loaded = InferResponseType<typeof client.api.gauge.$get, 200>;
 type Answer = InferResponseType<typeof client.api.gauge.measure.$post, 200>;

@@ -1,7 +1,7 @@
 /**
- * Prints how well photos through strong lenses are measured, with the camera's profile and without: node tests/bench/lens.ts [--n 4] [--from 0] [--seed 1]
+ * Prints how well photos through strong lenses are measured, with the camera's profile and without: node tests/bench/lens.ts [--n 4] [--from 0] [--seed 1] [--show]
  * Drawn pictures of 12 MP, sheets of 1000 x 700 mm with eight marks, k1 within 0.25, tilt to 25 degrees. The profile is off by a draw from a calibration's own uncertainty.
- * Drawing a picture takes most of the time.
+ * Drawing a picture takes most of the time. `--show` tells of each picture how its slits and light are, and by how much cuts of each direction are found off under the true view.
  */
 import { parseArgs } from "node:util";
 import { checkSheet } from "../../core/check/check.ts";
@@ -13,10 +13,11 @@ import { randomOf, seedOf } from "../../core/sample/random.ts";
 import { sceneOf } from "../../core/sample/scenarios.ts";
 import type { Scene } from "../../core/sample/scene.ts";
 import { truthOf, type Truth } from "../../core/sample/truth.ts";
+import { cutErrors } from "./parts/accuracyCuts.ts";
 import { quantile } from "./parts/accuracyScore.ts";
 import { lensUncertainty, lensWithError } from "./parts/lensUncertainty.ts";
 
-const { values: options } = parseArgs({ options: { n: { type: "string", default: "4" }, from: { type: "string", default: "0" }, seed: { type: "string", default: "1" } } });
+const { values: options } = parseArgs({ options: { n: { type: "string", default: "4" }, from: { type: "string", default: "0" }, seed: { type: "string", default: "1" }, show: { type: "boolean", default: false } } });
 const [n, from, seed] = [Number(options.n), Number(options.from), Number(options.seed)];
 const SHEETS = [[1000, 700]] as const;
 const lenses = lensUncertainty(randomOf(7));
@@ -35,6 +36,7 @@ for (let i = from; i < from + n; i++) {
   const scene = sceneFor(random);
   const truth = truthOf(scene);
   const picture = drawPicture(scene);
+  if (options.show) show(scene, picture, truth);
   const k1 = scene.imaging.kind === "camera" ? scene.imaging.lens.k1 : 0;
   for (const way of ["profile", "none"] as const) {
     const { record } = checkSheet(picture, scene.job, { image: `lens-${i}`, ...(way === "profile" ? { profile: profileOf(scene, random) } : {}) });
@@ -55,6 +57,11 @@ for (const way of ["profile", "none"] as const) {
     + `worst p50 ${quantile(list.map((o) => o.worst), 0.5).toFixed(4)}, p95 ${quantile(list.map((o) => o.worst), 0.95).toFixed(4)} mm; within U: offset ${held((o) => o.offset <= o.offsetU)}, worst ${held((o) => o.worst <= o.worstU)}`);
 }
 console.log(`\nTo reach: with a profile 0.02 and 0.05 mm (p95), without 0.03 and 0.08 mm. Refused: ${refused.join("; ") || "none"}.`);
+
+function show(scene: Scene, picture: ReturnType<typeof drawPicture>, truth: Truth): void {
+  console.log(`slit ${JSON.stringify(scene.cutting)}\nlight ${JSON.stringify(scene.light)}\nsensor ${JSON.stringify(scene.sensor)}; ${truth.view.pxPerMm.toFixed(2)} px/mm`);
+  for (const line of cutErrors(picture, scene.job, scene, truth.view.pxPerMm)) if (line.includes("normal")) console.log(line);
+}
 
 function sceneFor(random: ReturnType<typeof randomOf>): Scene {
   const wish = { scan: false, sheets: SHEETS, marks: [8, 8] as const, lookAlikes: 30, k1: random.between(-0.25, 0.25) };

@@ -5,6 +5,13 @@ import { DataFault, UsageFault } from "../exit.ts";
 
 interface Options {
   readonly csv?: string;
+  readonly plan?: string;
+  readonly sheets?: string;
+  readonly operators?: string;
+  readonly repeats: string;
+  readonly job?: string;
+  readonly camera?: string;
+  readonly value: string;
   readonly tolerance?: string;
   readonly mpe?: string;
   readonly json?: boolean;
@@ -24,24 +31,38 @@ export function register(program: Command): void {
   program
     .command("gauge")
     .description("Gauge study: repeatability, reproducibility, bias, linearity and a length check, from a table of readings.")
+    .option("--plan <file>", "writes the plan of a study as a table: which sheet to picture next, and by whom")
+    .option("--sheets <names>", "for --plan: the sheets, divided by commas")
+    .option("--operators <names>", "for --plan: who measures, divided by commas")
+    .option("--repeats <n>", "for --plan: how often each operator measures each sheet", "2")
+    .option("--job <file>", "the sheets' job: measures the pictures that the plan in --csv names, and says which to take next")
+    .option("--camera <file>", "with --job: profile of the camera or scanner")
+    .option("--value <name>", "with --job: the value looked at: x, y, rotation, skew, scaleX, scaleY or position", "x")
     .option("--csv <file>", "table with part, operator, value (crossed study) and/or reference, value (known sheets or lengths)")
     .option("--tolerance <width>", "whole width of the tolerance, in the data's unit")
     .option("--mpe <a,k>", "length check: every error within A + L/K (A and L in mm)")
     .option("--json", "print one JSON object (kerfmark.gauge/1)")
+    .addHelpText("after", `
+A study in three steps: kerfmark gauge --plan study.csv --sheets 1,2,3 --operators Ada,Ben; picture the sheets in the plan's order, laid anew each time, and write
+the pictures' names into its column image (and true values, where they are known, into reference); kerfmark gauge --csv study.csv --job JOB.json.
+`)
     .addHelpText("after", "\nExit status: 0 when the figures were given; 64 wrong usage; 65 something wrong in the table; 66 no such file.")
     .action(run);
 }
 
 async function run(options: Options): Promise<void> {
   const { csv } = options;
-  if (csv === undefined) throw new UsageFault("No table was named.", "Give --csv FILE.");
+  if (options.plan !== undefined) return (await import("../gauge/writePlan.ts")).writePlan({ ...options, plan: options.plan });
+  if (csv === undefined) throw new UsageFault("No table was named.", "Give --csv FILE, or make a plan with --plan FILE.");
   const tolerance = positive(options.tolerance, "--tolerance");
   const mpe = options.mpe?.split(",").map((part) => positive(part, "--mpe"));
   if (mpe && mpe.length !== 2) throw new UsageFault(`"${options.mpe}" is not a permissible error.`, "Give --mpe A,K, such as 0.05,10000.");
   const [{ readGaugeTable }, { gaugeStudy }, { biasOf, lengthCheck, linearityOf }, { readCsv, unlessFault }] = await Promise.all([
     import("../../../core/gauge/table.ts"), import("../../../core/gauge/study.ts"), import("../../../core/gauge/bias.ts"), import("./table.ts"),
   ]);
-  const { readings, known } = unlessFault(csv, readGaugeTable(await readCsv(csv)));
+  const text = options.job === undefined ? await readCsv(csv) : await (await import("../gauge/measurePlan.ts")).measurePlan(csv, { ...options, job: options.job });
+  if (text === null) return;
+  const { readings, known } = unlessFault(csv, readGaugeTable(text));
   const notes: string[] = [];
   const study = readings.length > 0 ? gaugeStudy(readings, tolerance) : undefined;
   if (study && "reason" in study) throw new DataFault(`${csv}: no gauge study is possible, as ${study.reason}.`, "Let every operator measure every part equally often, at least twice.");

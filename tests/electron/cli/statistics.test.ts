@@ -1,5 +1,5 @@
 import { spawnSync } from "node:child_process";
-import { mkdtempSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readFileSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -112,6 +112,30 @@ describe("runs in the library", () => {
 });
 
 describe("kerfmark gauge", () => {
+  it("writes a plan, says which picture comes next, and measures the pictures into a study", () => {
+    const plan = join(folder, "study.csv");
+    expect(kerfmark("gauge", "--plan", plan, "--sheets", "1,41", "--operators", "Ada,Ben").stdout).toContain("8 pictures to take");
+    expect(kerfmark("gauge", "--plan", plan, "--sheets", "1,41", "--operators", "Ada,Ben")).toMatchObject({ status: 73, stderr: expect.stringContaining("is there already") });
+    expect(kerfmark("gauge", "--plan", join(folder, "b.csv"), "--sheets", "1", "--operators", "Ada,Ben")).toMatchObject({ status: 64, stderr: expect.stringContaining("--sheets") });
+    const job = new URL("../../../samples/TRAY-7.job.json", import.meta.url).pathname;
+    const rows = readFileSync(plan, "utf8").trim().split("\n");
+    expect(rows).toHaveLength(9);
+    const [, first] = rows;
+    expect(kerfmark("gauge", "--csv", plan, "--job", job).stdout).toBe(`0 of 8 pictures are there. Next: ${first.split(",")[1]} pictures sheet ${first.split(",")[0]}.\n`);
+    const sample = (sheet: string) => new URL(`../../../samples/sheet-0${sheet.padStart(2, "0")}.jpg`, import.meta.url).pathname;
+    const truth = { 1: 0, 41: 0.1 } as Record<string, number>;
+    const filled = rows.map((row, i) => (i === 0 ? row : row.replace(/,,$/, `,${sample(row.split(",")[0])},${truth[row.split(",")[0]]}`)));
+    writeFileSync(plan, `${filled.join("\n")}\n`);
+    const done = kerfmark("gauge", "--csv", plan, "--job", job, "--value", "x", "--tolerance", "1", "--json");
+    expect(done.status, done.stderr).toBe(0);
+    // The same picture of a sheet each time: the sheets differ, the readings of one do not.
+    const study = JSON.parse(done.stdout) as { study: { parts: number; components: { part: { contribution: number } } }; bias: { n: number } };
+    expect(study.study.parts).toBe(2);
+    expect(study.study.components.part.contribution).toBeGreaterThan(99.9);
+    expect(study.bias.n).toBe(8);
+    expect(kerfmark("gauge", "--csv", plan, "--job", job, "--value", "length").status).toBe(64);
+  }, 120_000);
+
   it("gives figures for people and machines", () => {
     const csv = table(`part,operator,value\n${[1, 2, 3].flatMap((p) => ["A", "B"].flatMap((o) => [0, 0.1].map((e) => `${p},${o},${p + e}`))).join("\n")}`);
     expect(kerfmark("gauge", "--csv", csv, "--tolerance", "3").stdout).toContain("3 parts, 2 operators, 2 repeats");

@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { Hono } from "hono";
 import { z } from "zod";
 import type { CheckRecord } from "../../../../core/check/record.ts";
+import { gaugeValuesOf } from "../../../../core/gauge/values.ts";
 import type { Desk } from "../desk.ts";
 import { noJob } from "../measure.ts";
 import type { AppServices } from "../services.ts";
@@ -58,6 +59,5 @@ type Answer = { readonly ok: true; readonly values: StudyValues; readonly U: num
 
 function answerOf(record: CheckRecord): Answer {
   if (record.status === "refused") return { ok: false, ...record.refusal };
-  const { offset, rotation, skew, scale, worst } = record;
-  return { ok: true, U: offset.U, values: { x: offset.x, y: offset.y, rotation: rotation.value, skew: skew.value, scaleX: scale.x, scaleY: scale.y, position: Math.abs(worst.value) } };
+  return { ok: true, U: record.offset.U, values: gaugeValuesOf(record) };
 }
