@@ -2,6 +2,7 @@ import { execFile } from "node:child_process";
 import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import { inflateSync } from "node:zlib";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import type { Lens } from "../../../core/camera/lens.ts";
 import { readProfile } from "../../../core/camera/readProfile.ts";
@@ -21,6 +22,12 @@ function run(...args: string[]): Promise<{ status: number; out: string; err: str
       resolve({ status: typeof error?.code === "number" ? error.code : error ? -1 : 0, out, err });
     });
   });
+}
+
+/** What the first page of a PDF draws. */
+function drawingOf(pdf: Buffer): string {
+  const start = pdf.indexOf("stream\n") + 7;
+  return inflateSync(pdf.subarray(start, pdf.indexOf("endstream", start))).toString("latin1");
 }
 
 beforeAll(async () => {
@@ -69,6 +76,10 @@ describe("kerfmark calibrate", () => {
     expect(await run("--print-target", "board.pdf", "--kind", "charuco")).toMatchObject({ status: 0, err: "" });
     const read = readTarget(await readFile(join(folder, "board.target.json"), "utf8"));
     if (!read.ok || read.target.kind !== "charuco") throw new Error("no board");
+    // At true size: the page is in millimetres, and its dark squares have 15 of them.
+    const drawn = drawingOf(await readFile(join(folder, "board.pdf")));
+    expect(drawn).toContain(`${(72 / 25.4).toFixed(6)} 0 0 -${(72 / 25.4).toFixed(6)} 0 0 cm`);
+    expect([...drawn.matchAll(/ 15 15 re/g)]).toHaveLength(Math.ceil((17 * 11) / 2));
     const lens: Lens = { fx: 800, fy: 800, cx: 482, cy: 356, k1: -0.15, k2: 0, p1: 0, p2: 0, k3: 0 };
     const pattern = boardPattern(read.target, await loadVision());
     const views = [[0, 0, 0, 0], [0.5, 0, 60, 0], [-0.5, 0, -60, 0], [0, 0.5, 0, 40], [0, -0.5, 0, -40], [0.35, 0.35, 50, 30]] as const;
