@@ -179,7 +179,7 @@ function alike(z: Float64Array, input: SolveInput, spread: number): number {
 }
 
 /** More than this a side's own error is not granted to count for. */
-const MOST_BY_SIDE = 40;
+export const MOST_BY_SIDE = 40;
 /** What the chunks near each other say counts for so many sides. */
 const NEARBY_SIDES = 4;
 

@@ -1,7 +1,7 @@
 import { BETWEEN_PIXELS } from "../check/check.ts";
 import { USUAL_THICKNESS, wallOf } from "../check/edgePriors.ts";
 import type { CutSighting } from "../check/joint.ts";
-import { MOST_ALIKE } from "../check/solve.ts";
+import { MOST_BY_SIDE } from "../check/solve.ts";
 import { fitAt } from "../cuts/locate.ts";
 import { awayOf, boxOf } from "../cuts/sides.ts";
 import { slitDoubt } from "../cuts/slitProfile.ts";
@@ -30,7 +30,7 @@ const STEP = 0.06;
 const CHUNK_WANDER = 0.008;
 /**
  * What lips leave among the chunks, as a share: of the biases of the four sides of a piece two pass for an offset and one is fitted as all edges' own (see `edgeBias`
- * in check/joint.ts), so that of their variance a quarter is left to scatter.
+ * in check/joint.ts), so that of their variance a quarter is left. It is alike along a whole side, and is not averaged out by the side's many pieces (see check/solve.ts).
  */
 const LIP_LEFT = 0.5;
 
@@ -49,8 +49,9 @@ interface Piece {
   readonly length: number;
   readonly step: boolean;
   readonly edge: Pick<CutSighting, "edge" | "away">;
-  /** How far the board's wall is seen beside an edge over a gap, mm, and how many pieces of the path that show it face the same way. */
+  /** How far the board's wall is seen beside an edge over a gap, mm. */
   readonly wall: number;
+  /** How many pieces of the path face the same way: of an edge over a gap those that show their wall. */
   readonly alike: number;
 }
 
@@ -64,7 +65,7 @@ export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: num
   // Of very many chunks every n-th speaks for its neighbours.
   const share = Math.max(1, Math.round(pieces.length / MOST_CHUNKS));
   const cuts = pieces.filter((_, k) => k % share === 0).flatMap(({ stations, length, step, edge, wall: seen, alike }) => {
-    const rest = step ? Math.hypot(wall, wallDoubt(seen, width) * Math.sqrt(alike)) : Math.hypot(uneven, Math.sqrt(MOST_ALIKE) * LIP_LEFT * lip);
+    const rest = step ? Math.hypot(wall, wallDoubt(seen, width) * Math.sqrt(alike)) : Math.hypot(uneven, Math.sqrt(Math.min(alike, MOST_BY_SIDE)) * LIP_LEFT * lip);
     const sigma = Math.hypot(noiseOf(step, length, light, pxPerMm), BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, rest) / Math.sqrt(share);
     const sighting = sightingOf(stations, map, sigma, pxPerMm);
     return sighting ? [{ ...sighting, ...edge }] : [];
@@ -90,7 +91,7 @@ function piecesIn(job: Job, askew: TraceOptions["askew"]): Piece[] {
       return { stations, length: spacing * stations.filter((s) => s.corner >= CORNER_CLEARANCE).length, step, edge, wall: step ? wallSeen(middle, askew, away) : 0, faces: directionOf(middle) };
     });
     const facing = new Array<number>(DIRECTIONS).fill(0);
-    for (const { wall, faces } of pieces) if (wall !== 0) facing[faces]++;
+    for (const { wall, faces } of pieces) if (!step || wall !== 0) facing[faces]++;
     return pieces.map(({ faces, ...piece }): Piece => ({ ...piece, alike: facing[faces] }));
   });
 }
