@@ -34,6 +34,9 @@ const CHUNK_WANDER = 0.008;
  */
 const LIP_LEFT = 0.5;
 
+/** Of what makes the ground unlike on a line's two sides, this share runs along a whole side with it: a shade, the edge of an ink (common practice, no source). */
+const ALONG_SIDE = 1 / 3;
+
 export interface ExpectedCuts {
   readonly cuts: CutSighting[];
   /** Standard uncertainty that the slits' lips leave, root mean square over the lines, mm. */
@@ -65,7 +68,7 @@ export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: num
   // Of very many chunks every n-th speaks for its neighbours.
   const share = Math.max(1, Math.round(pieces.length / MOST_CHUNKS));
   const cuts = pieces.filter((_, k) => k % share === 0).flatMap(({ stations, length, step, edge, wall: seen, alike }) => {
-    const rest = step ? Math.hypot(wall, wallDoubt(seen, width) * Math.sqrt(alike)) : Math.hypot(uneven, Math.sqrt(Math.min(alike, MOST_BY_SIDE)) * LIP_LEFT * lip);
+    const rest = step ? Math.hypot(wall, wallDoubt(seen, width) * Math.sqrt(alike)) : Math.hypot(uneven, Math.sqrt(Math.min(alike, MOST_BY_SIDE)) * Math.hypot(LIP_LEFT * lip, ALONG_SIDE * uneven));
     const sigma = Math.hypot(noiseOf(step, length, light, pxPerMm), BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, rest) / Math.sqrt(share);
     const sighting = sightingOf(stations, map, sigma, pxPerMm);
     return sighting ? [{ ...sighting, ...edge }] : [];
