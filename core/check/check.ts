@@ -232,11 +232,11 @@ function stepShare(paths: readonly TracedPath[]): number {
   return all > 0 ? cuts.reduce((s, p) => s + (p.look === "step" ? p.length : 0), 0) / all : 0;
 }
 
-/** Root mean square over the cut lines, by length. */
+/** What lips and shades leave, root mean square over the cuts by length, mm. */
 function lipOf(paths: readonly TracedPath[]): number {
-  const lines = paths.filter((p) => p.kind === "cut" && p.look === "line");
-  const length = lines.reduce((s, p) => s + p.length, 0);
-  return length > 0 ? Math.sqrt(lines.reduce((s, p) => s + p.length * p.lip ** 2, 0) / length) : 0;
+  const cuts = paths.filter((p) => p.kind === "cut");
+  const length = cuts.reduce((s, p) => s + p.length, 0);
+  return length > 0 ? Math.sqrt(cuts.reduce((s, p) => s + p.length * p.lip ** 2, 0) / length) : 0;
 }
 
 function scaleOf(s: Solution): number {

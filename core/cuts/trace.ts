@@ -7,7 +7,8 @@ import { walk } from "../job/walk.ts";
 import { brightPlanes } from "./brightPlane.ts";
 import { chain } from "./chain.ts";
 import { evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
-import { borneOut, lipBias } from "./lip.ts";
+import { footBias } from "./foot.ts";
+import { borneOut, lipBias, type LipBias } from "./lip.ts";
 import { locate, profileWidth } from "./locate.ts";
 import { outlineSampler } from "./outlinePlane.ts";
 import { awayOf, boxOf, type Outline } from "./sides.ts";
@@ -40,7 +41,7 @@ export interface TracedPath {
   /** Length of the subpath, mm. */
   readonly length: number;
   readonly chunks: readonly TracedChunk[];
-  /** Standard uncertainty that its lip leaves to a line, mm (common to all its chunks of a direction). */
+  /** Standard uncertainty that its lip leaves to a line, and the shade at its foot to an edge, mm (common to all its chunks of a direction). */
   readonly lip: number;
   /** Sigma of the profile across, mm: blur and the slit's own width. */
   readonly width: number;
@@ -106,25 +107,31 @@ export function wallSeen(c: Pick<Chunk, "x" | "y" | "nx" | "ny">, askew: TraceOp
 }
 
 /**
- * Takes out of every chunk what a symmetric profile does not know. A lip draws a line to its shade: found per direction (sixteenths of a turn on the
- * sheet, whose sides mostly lie in the middle of one; the light is one for all). Blur draws a bent edge or line to the inside of its bend, by sigma^2/(2 R) for a radius R large against sigma.
+ * Takes out of every chunk what a symmetric profile does not know, by direction (sixteenths of a turn on the sheet, whose sides mostly lie in the middle of one; the light is one for
+ * all). A lip draws a line to its shade, the shade at its foot an edge outwards. Blur draws a bent edge or line to the inside of its bend, by sigma^2/(2 R) for a radius R large against sigma.
  */
 export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: number): TracedPath[] {
-  const groups: TracedChunk[][] = Array.from({ length: DIRECTIONS }, () => []);
-  for (const path of paths) if (path.look === "line") for (const c of path.chunks) if (c.found) groups[directionOf(c.chunk)].push(c);
-  const lips = borneOut(groups.map((g) => lipBias(g, grid, blur)));
+  const lips = borneOut(byDirection(paths, (path) => path.look === "line").map((chunks) => lipBias(chunks, grid, blur)));
+  const feet = ([1, -1] as const).map((away) => byDirection(paths, (path) => path.look === "step" && path.away === away).map((chunks) => footBias(chunks, away, grid, blur)));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
-    const line = path.look === "line";
-    const square = line ? path.chunks.reduce((sum, c) => sum + lips[directionOf(c.chunk)].sigma ** 2, 0) / Math.max(1, path.chunks.length) : 0;
+    const drawn = path.look === "line" ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
+    const of = (c: Chunk): LipBias => (drawn && !c.wall ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
     return {
-      ...path, lip: Math.sqrt(square),
+      ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2, 0) / Math.max(1, path.chunks.length)),
       chunks: path.chunks.map((c) => {
-        const bias = bend(c.chunk) + (line ? lips[directionOf(c.chunk)].shift : 0);
+        const bias = bend(c.chunk) + of(c.chunk).shift;
         return { ...c, t: c.t + bias, bias };
       }),
     };
   });
+}
+
+/** The chunks found of the paths that are asked for, by direction; those with a wall beside their edge have it fitted instead. */
+function byDirection(paths: readonly TracedPath[], asked: (path: TracedPath) => boolean): TracedChunk[][] {
+  const groups: TracedChunk[][] = Array.from({ length: DIRECTIONS }, () => []);
+  for (const path of paths) if (asked(path)) for (const c of path.chunks) if (c.found && !c.chunk.wall) groups[directionOf(c.chunk)].push(c);
+  return groups;
 }
 
 /** Chunks are told by direction in so many parts of a turn. */

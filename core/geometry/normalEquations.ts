@@ -8,6 +8,8 @@ export interface Factored {
   solve(b: Float64Array): Float64Array;
   /** A^-1, n x n, row-major. */
   inverse(): Float64Array;
+  /** Natural logarithm of the determinant of A. */
+  readonly logDeterminant: number;
 }
 
 /** Below this share of its own variance a parameter counts as given by the others (rounding of J'J is about n 1e-16). */
@@ -54,6 +56,11 @@ export function factor(a: Float64Array, n: number, damping = 0): Factored | { un
   };
   return {
     solve,
+    get logDeterminant() {
+      let sum = 0;
+      for (let i = 0; i < n; i++) sum += 2 * Math.log(lower[i * n + i] / scale[i]);
+      return sum;
+    },
     inverse() {
       const out = new Float64Array(n * n);
       const unit = new Float64Array(n);

@@ -19,7 +19,7 @@ export function cutErrors(picture: Picture, job: Job, scene: Scene, pxPerMm: num
     return { frame: "picture" as const, ...imaging.toPicture(board.x, board.y) };
   };
   const blur = Math.sqrt(scene.sensor.blur.x * scene.sensor.blur.y);
-  const { paths } = traceCuts(picture, samplerOf(picture), job, toPicture, { reach: 3, blur, pxPerMm });
+  const { paths } = traceCuts(picture, samplerOf(picture), job, toPicture, { reach: 3, blur, pxPerMm, askew: null });
   const [byDirection, byFeature] = [new Map<string, Entry[]>(), new Map<string, Entry[]>()];
   for (const path of paths) {
     for (const c of path.chunks) {
