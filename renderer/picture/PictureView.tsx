@@ -7,6 +7,7 @@ import { drawOverlay, type Layers } from "./drawOverlay.ts";
 import { drawTiles } from "./drawTiles.ts";
 import { FACTORS, fittingFactor } from "./enlargement.ts";
 import { EnlargementBar } from "./EnlargementBar.tsx";
+import { useAppearance } from "../style/useAppearance.ts";
 import { inksOf } from "./inks.ts";
 import { LayerSwitches } from "./LayerSwitches.tsx";
 import { overlayLines } from "./overlayLines.ts";
@@ -51,6 +52,8 @@ export function PictureView({ id, job, outcome }: Props) {
     if (lines) drawOverlay(g, view, lines, layers, factor, inks);
   }, setBox);
   redrawRef.current = redraw;
+  // Drawn again after every change of anything, the theme among it.
+  useAppearance();
   useEffect(redraw);
 
   useEffect(() => {

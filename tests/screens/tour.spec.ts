@@ -5,8 +5,8 @@ import { shoot } from "./fixture/shoot.ts";
 
 const THEMES = ["light", "dark", "contrast"] as const;
 
-/** Pictures for the docs: every screen in light, the main one in all themes; the licences name people and firms that have no place there. */
-const isShown = (screen: string, theme: string) => screen !== "licences" && (theme === "light" || screen === "check-in");
+/** Pictures for the docs: every screen in light, the main one in all themes; the licences name people and firms that have no place there, the records a folder of this machine. */
+const isShown = (screen: string, theme: string) => screen !== "licences" && screen !== "records" && (theme === "light" || screen === "check-in");
 
 /** Every screen, by the address that shows it and what must be there before it is looked at. */
 const SCREENS: readonly { readonly name: string; readonly show: (page: Page) => Promise<void> }[] = [
@@ -111,6 +111,8 @@ test("double text and a narrow window lose nothing", async ({ page, open }) => {
   for (const width of [1280, 700, 390]) {
     await page.setViewportSize({ width, height: 800 });
     expect(await spilling(page)).toEqual([]);
+    // All places can be reached without moving the rail along.
+    for (const link of await page.getByRole("navigation").getByRole("link").all()) await expect(link).toBeInViewport({ ratio: 0.99 });
     await shoot(page, `check-double-${width}`);
   }
 });

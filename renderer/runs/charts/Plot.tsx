@@ -2,6 +2,7 @@ import { Chart } from "chart.js";
 import { type KeyboardEvent, useEffect, useImperativeHandle, useMemo, useRef, useState, type Ref } from "react";
 import { Button } from "react-aria-components";
 import { useShop } from "../../settings/useSettings.tsx";
+import { useAppearance } from "../../style/useAppearance.ts";
 import { ringAt } from "./chartPlugins.ts";
 import { placesOf, plotConfig } from "./plotConfig.ts";
 import type { PlotData } from "./plotData.ts";
@@ -24,7 +25,8 @@ interface Props {
 
 /** A chart with its buttons. Click a point to go to it, click it again (or press Enter) to open its sheet; everything by keyboard too. */
 export function Plot({ data, start, open, handle, children }: Props) {
-  const { words, figures, settings } = useShop();
+  const { words, figures } = useShop();
+  const appearance = useAppearance();
   const w = words.runs.charts;
   const canvas = useRef<HTMLCanvasElement>(null);
   const chart = useRef<Chart<"line", Point[]> | null>(null);
@@ -49,12 +51,12 @@ export function Plot({ data, start, open, handle, children }: Props) {
     element.dataset["drawn"] = String(Math.round(performance.now() - began));
     chart.current = made;
     return () => made.destroy();
-  }, [data, places, figures, settings.theme, settings.textSize, open]);
+  }, [data, places, figures, appearance, open]);
 
   // Only the ring moves: the chart is not made anew, so that the zoom stays.
   useEffect(() => {
     if (chart.current) ringAt(chart.current, cursor === null ? undefined : places.get(cursor));
-  }, [cursor, data, places, figures, settings.theme, settings.textSize]);
+  }, [cursor, data, places, figures, appearance]);
 
   useImperativeHandle(handle, () => ({ png: () => chart.current?.toBase64Image("image/png") ?? "" }));
 
