@@ -36,12 +36,12 @@ export function placeSlit(profile: Float64Array, step: number, noise: number, bl
   return placeBy(WIDTHS.map((width) => slitOf(width, blur, lip)), profile, step, noise, FAINTEST);
 }
 
-/** The standard uncertainty, mm, that lips and shades leave to a plain slit of a given width, mm, and darkness, share of the board's light, seen with a given blur, mm. */
-export function slitDoubt(width: number, darkness: number, blur: number): number {
+/** The standard uncertainty, mm, that lips and shades leave to a plain slit of a given width, mm, and darkness, share of the board's light, seen with a given blur, mm, in a profile of the given noise. */
+export function slitDoubt(width: number, darkness: number, blur: number, noise: number): number {
   const step = Math.max(0.05, blur / 2);
   const half = profileHalf(blur, step);
   const profile = Float64Array.from({ length: 2 * half + 1 }, (_, i) => 1 - darkness * band((i - half) * step, -width / 2, width / 2, blur));
-  return placeSlit(profile, step, LEAST_NOISE, blur)?.sigma ?? 0;
+  return placeSlit(profile, step, Math.max(LEAST_NOISE, noise), blur)?.sigma ?? 0;
 }
 
 /** Samples to either side of the middle of a profile that shows all of a slit. */
