@@ -37,7 +37,7 @@ export function placeSlit(profile: Float64Array, step: number, noise: number, bl
 }
 
 /** The standard uncertainty, mm, that lips and shades leave to a plain slit of a given width, mm, and darkness, share of the board's light, seen with a given blur, mm, in a profile of the given noise. */
-export function slitDoubt(width: number, darkness: number, blur: number, noise: number): number {
+export function slitDoubt(width: number, darkness: number, blur: number, noise = LEAST_NOISE): number {
   const step = Math.max(0.05, blur / 2);
   const half = profileHalf(blur, step);
   const profile = Float64Array.from({ length: 2 * half + 1 }, (_, i) => 1 - darkness * band((i - half) * step, -width / 2, width / 2, blur));
