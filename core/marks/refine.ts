@@ -109,6 +109,7 @@ function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { c
   const uv = new Float64Array(2);
   const row = new Float64Array(COVERAGE_TERMS);
   const limit = (radius / local.scale) ** 2;
+  const extent = reach(mark) ** 2;
   for (let y = y0; y <= y1; y++) {
     for (let x = x0; x <= x1; x++) {
       const sparse = x % stride === 0 && y % stride === 0;
@@ -118,7 +119,8 @@ function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { c
       if (known && !sparse) {
         if ((7 * x + 13 * y) % thinning !== 0) continue;
         known.coverage(uv[0] - known.parameters[0], uv[1] - known.parameters[1], known.parameters[2], blurOf(known.parameters[3]), row);
-        if (Math.hypot(row[1], row[2]) < 0.002 * local.scale) continue;
+        // Away from the edges thinned pixels will do, but for the board round the mark: there is little of it, and it tells the light's slope.
+        if (Math.hypot(row[1], row[2]) < 0.002 * local.scale && uv[0] * uv[0] + uv[1] * uv[1] < extent) continue;
       }
       u.push(uv[0]);
       v.push(uv[1]);
