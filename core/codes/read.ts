@@ -1,5 +1,6 @@
 import jsqr from "jsqr";
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import { boxMeans } from "../image/boxMeans.ts";
 import type { Picture } from "../image/picture.ts";
 import { reduce, toFull } from "../image/reduce.ts";
 import type { Sampler } from "../image/sampler.ts";
@@ -34,13 +35,27 @@ export function readCodeAt(sampler: Sampler, code: Code, toPicture: (p: PrintPoi
   }
   if (!(high - low > 0.02)) return null;
   // Back to perceived lightness (a square root is near enough): dark modules keep their contrast.
-  const rgba = new Uint8ClampedArray(SIDE * SIDE * 4);
-  for (let k = 0; k < SIDE * SIDE; k++) {
-    const v = Number.isNaN(values[k]) ? 255 : 255 * Math.sqrt(Math.max(0, (values[k] - low) / (high - low)));
-    rgba.fill(v, 4 * k, 4 * k + 3);
-    rgba[4 * k + 3] = 255;
+  const light = Uint8Array.from(values, (v) => (Number.isNaN(v) ? 255 : 255 * Math.sqrt(Math.max(0, (v - low) / (high - low)))));
+  for (const radius of SHARPENED) {
+    const text = decode(rgbaOf(radius === 0 ? light : sharpened(light, radius)), SIDE, SIDE, { inversionAttempts: "attemptBoth" })?.data;
+    if (text) return text;
   }
-  return decode(rgba, SIDE, SIDE, { inversionAttempts: "attemptBoth" })?.data || null;
+  return null;
+}
+
+/** As it is seen, then with the means over so many pixels about each taken off: blur of half a module melts modules together for a decoder that looks for a threshold. */
+const SHARPENED = [0, 3, 5];
+const SHARPENING = 1.5;
+
+function sharpened(light: Uint8Array, radius: number): Uint8ClampedArray {
+  const means = boxMeans(light, SIDE, SIDE, radius);
+  return Uint8ClampedArray.from(light, (v, k) => v + SHARPENING * (v - means[k]));
+}
+
+function rgbaOf(light: Uint8Array | Uint8ClampedArray): Uint8ClampedArray {
+  const rgba = new Uint8ClampedArray(4 * light.length);
+  light.forEach((v, k) => rgba.fill(v, 4 * k, 4 * k + 3).fill(255, 4 * k + 3, 4 * k + 4));
+  return rgba;
 }
 
 /** What the job's codes say under a view, by their patterns; null where no code can be read. */

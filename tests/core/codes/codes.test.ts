@@ -1,4 +1,5 @@
 import { createRequire } from "node:module";
+import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { readPayload, writePayload } from "../../../core/job/payload.ts";
 import { readCodeAt } from "../../../core/codes/read.ts";
@@ -33,6 +34,16 @@ describe("reading a code on the sheet", () => {
     const mirrored = new Uint8Array(side * side);
     for (let y = 0; y < side; y++) for (let x = 0; x < side; x++) mirrored[y * side + x] = data[y * side + side - 1 - x];
     expect(readCodeAt(samplerOf({ ...picture, data: mirrored }), code, (p) => ({ x: centre - p.x * perMm, y: centre - p.y * perMm }))).toBe("job=TRAY-7;sheet=17");
+  });
+
+  it("reads it where blur of half a module melts its modules together, and not where it hides them", async () => {
+    const blurred = async (modulesOfBlur: number): Promise<Picture> => {
+      const soft = await sharp(data, { raw: { width: side, height: side, channels: 1 } }).blur(5 * modulesOfBlur).greyscale().raw().toBuffer();
+      return { ...picture, data: new Uint8Array(soft) };
+    };
+    const read = async (modulesOfBlur: number) => readCodeAt(samplerOf(await blurred(modulesOfBlur)), code, (p) => ({ x: centre + p.x * perMm, y: centre - p.y * perMm }));
+    expect(await read(0.5)).toBe("job=TRAY-7;sheet=17");
+    expect(await read(1.5)).toBeNull();
   });
 
   it("reads nothing where the view points elsewhere", () => {
