@@ -30,7 +30,7 @@ export default {
   step: (n, text) => `${n}. ${text}`,
   print: {
     title: "Die Vorlage drucken", target: "Vorlage", dots: "Punktraster", charuco: "Schachbrett mit Codes (ChArUco)",
-    dotsNote: "Seine Punkte werden am sichersten gemessen. Die vier Ringe in der Mitte müssen in jedem Bild zu sehen sein.",
+    dotsNote: "Die vier Ringe in der Mitte müssen in jedem Bild zu sehen sein.",
     charucoNote: "Jeder Teil davon genügt; so kann es das Bild füllen und über dessen Ränder reichen, und die Ecken sind früher erreicht. Ein Scan zeigt es ohnehin ganz.",
     paper: "Papier", a4: "A4", a3: "A3 (besser für große Bogen)", get: "Vorlage holen (PDF)",
     how: "Mit 100 % drucken, nicht an die Seite angepasst, und auf etwas Ebenes legen oder kleben. Mattes Papier spiegelt weniger.",

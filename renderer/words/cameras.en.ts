@@ -28,7 +28,7 @@ export default {
   step: (n: string, text: string) => `${n}. ${text}`,
   print: {
     title: "Print the target", target: "Target", dots: "Dot grid", charuco: "Coded chessboard (ChArUco)",
-    dotsNote: "Its dots are measured most surely. The four rings in its middle have to be in every picture.",
+    dotsNote: "The four rings in its middle have to be in every picture.",
     charucoNote: "Any part of it will do, so that it can fill the picture and reach beyond its edges: the corners are covered sooner. A scan shows all of it either way.",
     paper: "Paper", a4: "A4", a3: "A3 (better for large sheets)", get: "Get the target (PDF)",
     how: "Print at 100 %, not fitted to the page, and lay or glue it on something flat. Matt paper reflects less.",
