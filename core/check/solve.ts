@@ -1,6 +1,6 @@
 import { CUT_TERMS, cutPrior, fitJointly, type CutKind, type CutSighting, type JointData, type JointFit, type JointModel, type MarkSighting } from "./joint.ts";
 import { FREE_TERMS, PRIORS, type ViewFrame, type ViewKind } from "./viewModel.ts";
-import { DIRECTIONS, directionOf } from "../cuts/trace.ts";
+import { alike } from "./alike.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
 import { medianOf } from "../statistics/median.ts";
 import { shiftsAt, type Nuisance } from "./nuisance.ts";
@@ -135,7 +135,7 @@ function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutS
   });
   // The residuals are in units that already hold the last pass's scale and correlation: take that out, put the new one in.
   const raw = spread * s.data.cutScale;
-  const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alike(z, input, spread)) * (input.doubt ?? 1) : 1;
+  const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alike(z, input.cuts, input.paths, spread)) * (input.doubt ?? 1) : 1;
   const squares = s.markResiduals.reduce((a, r) => a + r * r, 0);
   // The marks carry nearly all view terms; what they have left over tells their scatter.
   const left = Math.max(0, s.markResiduals.length - s.free.length - toldNuisances(s));
@@ -147,61 +147,6 @@ function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutS
 /** How many of the nuisances the data tell, each counted by the share of its variance that is gone. */
 function toldNuisances({ covariance, size, nuisance }: JointFit): number {
   return nuisance.reduce((n, _, i) => n + Math.max(0, 1 - covariance[(size - 1 - i) * (size + 1)]), 0);
-}
-
-/** What is granted at the most for neighbouring chunks being alike, as a factor on the variance of their mean. */
-export const MOST_ALIKE = 8;
-
-/** Factor on the variance of a mean because neighbouring residuals are alike: 1 + 2 sum of the autocorrelation at lags 1 to 4. */
-function alongPaths(z: Float64Array, paths: readonly number[], spread: number): number {
-  const limit = 4 * Math.max(spread, 1e-9);
-  let factor = 1;
-  for (let lag = 1; lag <= 4; lag++) {
-    let product = 0;
-    let square = 0;
-    for (let i = 0; i + lag < z.length; i++) {
-      if (paths[i] !== paths[i + lag] || Math.abs(z[i]) > limit || Math.abs(z[i + lag]) > limit) continue;
-      product += z[i] * z[i + lag];
-      square += 0.5 * (z[i] * z[i] + z[i + lag] * z[i + lag]);
-    }
-    if (!(square > 0)) break;
-    const r = product / square;
-    if (r < 0.05) break;
-    factor += 2 * r;
-  }
-  return Math.min(factor, MOST_ALIKE);
-}
-
-/** Factor on the variance of the cuts' means because residuals are alike along paths and sides. */
-function alike(z: Float64Array, input: SolveInput, spread: number): number {
-  const nearby = alongPaths(z, input.paths, spread);
-  return Math.max(nearby, alongSides(z, input, spread, nearby));
-}
-
-/** More than this a side's own error is not granted to count for. */
-export const MOST_BY_SIDE = 40;
-/** What the chunks near each other say counts for so many sides. */
-const NEARBY_SIDES = 4;
-
-/**
- * The same factor from whole sides: artwork beside a cut draws all of a side one way, over lengths that no lag of a few chunks shows. The mean of n residuals of one side and
- * scatter s has the variance s^2/n where they are independent; by what factor it is larger all sides together tell (a one-way analysis of
- * variance, its few degrees of freedom joined by what neighbouring chunks say).
- */
-function alongSides(z: Float64Array, { cuts, paths }: SolveInput, spread: number, nearby: number): number {
-  const limit = 4 * Math.max(spread, 1e-9);
-  const sides = new Map<number, { n: number; sum: number }>();
-  cuts.forEach((cut, i) => {
-    if (Math.abs(z[i]) > limit) return;
-    const key = paths[i] * DIRECTIONS + directionOf(cut);
-    const side = sides.get(key) ?? { n: 0, sum: 0 };
-    sides.set(key, { n: side.n + 1, sum: side.sum + z[i] });
-  });
-  const several = [...sides.values()].filter((side) => side.n > 1);
-  const freedom = several.length - CUT_TERMS.affine;
-  if (freedom < 1) return nearby;
-  const between = several.reduce((sum, side) => sum + side.sum ** 2 / side.n, 0) / Math.max(spread ** 2, 1e-12);
-  return Math.min(MOST_BY_SIDE, (NEARBY_SIDES * nearby + between) / (NEARBY_SIDES + freedom));
 }
 
 /** Takes out the worst mark while it lies beyond 5 of its (robustly widened) sigmas and enough marks remain. */

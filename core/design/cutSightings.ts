@@ -1,7 +1,7 @@
 import { BETWEEN_PIXELS } from "../check/check.ts";
 import { USUAL_THICKNESS, wallOf } from "../check/edgePriors.ts";
 import type { CutSighting } from "../check/joint.ts";
-import { MOST_BY_SIDE } from "../check/solve.ts";
+import { MOST_BY_SIDE } from "../check/alike.ts";
 import { fitAt } from "../cuts/locate.ts";
 import { awayOf, boxOf } from "../cuts/sides.ts";
 import { slitDoubt } from "../cuts/slitProfile.ts";
