@@ -62,9 +62,13 @@ export async function listen<F extends Front>(options: ListenOptions, make: (por
     },
   }) as Server;
   server.maxConnections = options.connections ?? 256;
-  server.on("request", (request) => {
+  server.on("request", (request, response) => {
     request.setTimeout(patience.silence, () => {
       if (!request.complete) request.destroy();
+    });
+    // Without a listener Node closes a silent connection also while its answer is being worked out. Who does not take the answer is cut off all the same.
+    response.on("timeout", () => {
+      if (response.headersSent) response.destroy();
     });
   });
   await new Promise<void>((resolve, reject) => {

@@ -2,6 +2,7 @@ import { Chart, Filler, Legend, LinearScale, LineController, LineElement, PointE
 import annotation from "chartjs-plugin-annotation";
 import zoom from "chartjs-plugin-zoom";
 import { ground, ring, thinning } from "./chartPlugins.ts";
+import { lanesOf } from "./lanes.ts";
 import type { PlotData, PlotLevel, PlotLine } from "./plotData.ts";
 import { POINTS_SHOWN, type Point } from "./thinning.ts";
 
@@ -18,10 +19,12 @@ export interface PlotView {
   readonly textSize: number;
   readonly family: string;
   readonly decimal: "." | ",";
+  /** Width of the chart, px. */
+  readonly width: number;
 }
 
 /** Everything that Chart.js is told of a chart. `places` are those of `placesOf(data)`. */
-export function plotConfig(data: PlotData, places: ReadonlyMap<number, Point>, { textSize, family, decimal }: PlotView, ink: Ink): ChartConfiguration<"line", Point[]> {
+export function plotConfig(data: PlotData, places: ReadonlyMap<number, Point>, { textSize, family, decimal, width }: PlotView, ink: Ink): ChartConfiguration<"line", Point[]> {
   const text = ink("--text");
   const font = { size: 0.8 * textSize, family };
   const localised = (value: number | string) => String(value).replace(".", decimal).replace("-", "−");
@@ -47,7 +50,7 @@ export function plotConfig(data: PlotData, places: ReadonlyMap<number, Point>, {
           labels: { color: text, font, boxWidth: 28, boxHeight: 2, filter: (item, all) => Boolean(item.text) && !item.text.startsWith("_") && all.datasets.findIndex((d) => d.label === item.text) === item.datasetIndex },
         },
         zoom: { pan: { enabled: true, mode: "x" }, zoom: { wheel: { enabled: true, modifierKey: "ctrl" }, pinch: { enabled: true }, mode: "x" }, limits: { x } },
-        annotation: { annotations: [...data.levels.map((level) => levelLine(level, ink, font)), ...verticalLines(data.verticals, ink, font)] },
+        annotation: { annotations: [...data.levels.map((level) => levelLine(level, ink, font)), ...verticalLines(data.verticals, (at) => ((at - x.min) / (x.max - x.min)) * width, ink, font)] },
       },
     },
   };
@@ -132,10 +135,11 @@ function levelLine({ y, label, look }: PlotLevel, ink: Ink, { size, family }: { 
 /** More changes than this that nothing was entered for are drawn without their word, which is in the list of changes as well. */
 const CHANGES_NAMED = 6;
 
-function verticalLines(verticals: PlotData["verticals"], ink: Ink, { size, family }: { size: number; family: string }) {
+function verticalLines(verticals: PlotData["verticals"], pixelOf: (x: number) => number, ink: Ink, { size, family }: { size: number; family: string }) {
   const named = verticals.filter((v) => v.look === "change").length <= CHANGES_NAMED;
+  const lanes = lanesOf(verticals.map(({ x, label }) => ({ middle: pixelOf(x), width: 0.55 * size * label.length })));
   return verticals.map(({ x, label, look }, i) => ({
     type: "line" as const, xMin: x, xMax: x, borderColor: ink(look === "event" ? "--accent" : "--unsure-shape"), borderWidth: 1.5, borderDash: look === "event" ? [] : [4, 4], adjustScaleRange: false,
-    label: { display: look === "event" || named, content: label, position: "end" as const, yAdjust: 22 * (i % 3), backgroundColor: ink("--raised"), color: ink("--text"), padding: 3, font: { family, size: 0.85 * size, weight: "normal" as const } },
+    label: { display: look === "event" || named, content: label, position: "end" as const, yAdjust: 1.7 * size * lanes[i], backgroundColor: ink("--raised"), color: ink("--text"), padding: 3, font: { family, size: 0.85 * size, weight: "normal" as const } },
   }));
 }

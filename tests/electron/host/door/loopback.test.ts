@@ -18,6 +18,8 @@ const app = {
   async fetch(request: Request): Promise<Response> {
     const body = await request.text();
     seen.push(`${request.method} ${new URL(request.url).pathname} ${body.length}`);
+    // Longer than any silence that is borne: a picture that is hard to measure.
+    if (request.url.endsWith("/api/long")) await new Promise((resolve) => setTimeout(resolve, 1_000));
     return Response.json({ bytes: body.length });
   },
 };
@@ -183,3 +185,9 @@ function drip(start: string): Promise<{ status: number }> {
     });
   });
 }
+
+it("an answer may take as long as it needs, however silent the connection is meanwhile", async () => {
+  expect((await get("/api/long")).status).toBe(200);
+  expect((await post("/api/long", "")).status).toBe(200);
+  expect((await post("/api/long", "x".repeat(200))).status).toBe(200);
+});
