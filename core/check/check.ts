@@ -80,7 +80,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   }
   const flat = isFlat(rough);
   if (rough.seen.length < FEWEST_IN_PHOTO && !flat) {
-    return refused(refuse("marks-not-found", `Only ${rough.seen.length} of the job's ${job.marks.length} marks were found; a photo needs ${FEWEST_IN_PHOTO}.`));
+    return refused(blurRefusal(sampler) ?? refuse("marks-not-found", `Only ${rough.seen.length} of the job's ${job.marks.length} marks were found; a photo needs ${FEWEST_IN_PHOTO}.`));
   }
   const blur = medianOf(rough.seen.map((s) => s.refined.blur));
   const nuisances = nuisancesOf(picture, job, profile, withoutLens(rough.start, lens), rough.frame, flat);

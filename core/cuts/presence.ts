@@ -56,9 +56,12 @@ function withoutLine(chunk: Chunk, grid: StripGrid, t: number, width: number, am
   return { ...chunk, profile: chunk.profile.map((v, i) => v - amplitude * Math.exp(-0.5 * ((i * grid.step - grid.reach - t) / width) ** 2)) };
 }
 
+/** In a picture without noise the shares hardly scatter, and every trace of a line would count: so little as this, a share of the ground's light, tells nothing. */
+const LEAST_SCATTER = 0.01;
+
 /** The median over its standard error, robust: the median's is 1.2533 times the mean's for normal scatter, whose sigma is 1.4826 median deviations. */
 function overStandardError(values: readonly number[]): number {
   const middle = medianOf(values);
   const deviation = 1.4826 * medianOf(values.map((v) => Math.abs(v - middle)));
-  return middle / (1.2533 * Math.max(deviation, 1e-6) / Math.sqrt(values.length));
+  return middle / (1.2533 * Math.max(deviation, LEAST_SCATTER) / Math.sqrt(values.length));
 }

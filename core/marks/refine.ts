@@ -49,6 +49,7 @@ const LEAST_EXPLAINED_AT_FIRST = 0.4;
 /** More pixels than this do not help a start, and fewer than all suffice away from the edges. */
 const ENOUGH_PIXELS = 1000;
 const ENOUGH_EDGE = 3000;
+const ENOUGH_IN_ALL = 10_000;
 /** Relative gains of the sum of squares at which the start and the end of the fit stop: a thousandth of a standard deviation is enough in the end. */
 const COARSE = 1e-3;
 const FINE = 1e-6;
@@ -92,7 +93,8 @@ interface Pixels {
 function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { coverage: Coverage; parameters: Float64Array } | null): Pixels {
   const inner = reach(mark) * local.scale;
   const blur = known ? blurOf(known.parameters[3]) : 1;
-  const radius = inner + Math.max(3, 4 * blur, 2 + 0.12 * inner);
+  // Four sigmas beyond the edge tell the light's slope from a shift; where blur is many pixels, three and a little do, and what lies beside the mark stays out.
+  const radius = inner + Math.max(3, Math.min(4 * blur, 3 * blur + 2), 2 + 0.12 * inner);
   const x0 = Math.max(0, Math.ceil(local.at.x - radius));
   const x1 = Math.min(sampler.width - 1, Math.floor(local.at.x + radius));
   const y0 = Math.max(0, Math.ceil(local.at.y - radius));
@@ -100,7 +102,7 @@ function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { c
   const total = Math.max(0, x1 - x0 + 1) * Math.max(0, y1 - y0 + 1);
   const stride = Math.max(1, Math.floor(Math.sqrt(total / ENOUGH_PIXELS)));
   // A band of some eight pixels along the outline; of a large mark every n-th pixel is enough.
-  const thinning = Math.max(1, Math.round((2 * Math.PI * inner * 8) / ENOUGH_EDGE));
+  const thinning = Math.max(1, Math.round((2 * Math.PI * inner * 8) / ENOUGH_EDGE), Math.round(total / ENOUGH_IN_ALL));
   const u: number[] = [];
   const v: number[] = [];
   const dx: number[] = [];
