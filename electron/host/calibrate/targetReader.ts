@@ -6,7 +6,10 @@ import type { CalibrationTask, Reading, ReadingTask } from "./targetWorker.ts";
 /** The worker is let go soon: calibrating is rare. */
 const IDLE_MS = 5_000;
 
-/** Reads targets in pictures and makes profiles on a worker thread, so that neither stops the screens. */
+/**
+ * Reads targets in pictures and makes profiles on a worker thread, so that neither stops the screens. What is no longer asked for is worked out all the same, it takes a second: a task
+ * that is called off takes its thread with it, and the pool, which keeps none in reserve, starts another only at the next call, so that what waits in the queue waits for good.
+ */
 export class TargetReader {
   #pool: Piscina | undefined;
 
@@ -14,12 +17,12 @@ export class TargetReader {
     stopping?.addEventListener("abort", () => void this.#pool?.destroy());
   }
 
-  read(task: ReadingTask, signal?: AbortSignal): Promise<Reading> {
-    return this.#worker().run(task, { signal }) as Promise<Reading>;
+  read(task: ReadingTask): Promise<Reading> {
+    return this.#worker().run(task) as Promise<Reading>;
   }
 
-  calibrate(task: CalibrationTask, signal?: AbortSignal): Promise<{ readonly ok: true; readonly profile: Profile } | { readonly ok: false; readonly reason: string }> {
-    return this.#worker().run(task, { name: "calibrate", signal }) as ReturnType<TargetReader["calibrate"]>;
+  calibrate(task: CalibrationTask): Promise<{ readonly ok: true; readonly profile: Profile } | { readonly ok: false; readonly reason: string }> {
+    return this.#worker().run(task, { name: "calibrate" }) as ReturnType<TargetReader["calibrate"]>;
   }
 
   #worker(): Piscina {

@@ -51,7 +51,7 @@ export function cameraRoutes(services: AppServices, settings: SettingsFile) {
     .post("/readings", query(z.object({ name: z.string().min(1).max(255), paper, target })), async (c) => {
       const { name, paper: size, target: kind } = c.req.valid("query");
       const bytes = new Uint8Array(await c.req.arrayBuffer());
-      return c.json(await reader.read({ bytes, name, target: targetFor(size, kind) }, c.req.raw.signal));
+      return c.json(await reader.read({ bytes, name, target: targetFor(size, kind) }));
     })
     .post("/make", json(set), async (c) => {
       const { kind, name, paper: size, target: targetKind, pictures, rules } = c.req.valid("json");
@@ -60,7 +60,7 @@ export function cameraRoutes(services: AppServices, settings: SettingsFile) {
       const by = { x: rules ? rules.x / nominal.x : 1, y: rules ? rules.y / nominal.y : 1 };
       const printed = pictures.map((p) => ({ ...p, points: p.points.map((q) => ({ ...q, x: q.x * by.x, y: q.y * by.y })) }));
       const given = { name: name.trim() || kind, date: localIso(new Date()).slice(0, 10), target: targetFor(size, targetKind).id };
-      return c.json(await reader.calibrate({ kind, pictures: printed, given, measured: rules !== undefined }, c.req.raw.signal));
+      return c.json(await reader.calibrate({ kind, pictures: printed, given, measured: rules !== undefined }));
     })
     .post("/", json(z.object({ profile: profileSchema })), async (c) => {
       const { profile } = c.req.valid("json");
