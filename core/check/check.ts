@@ -189,17 +189,18 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
   const index: number[] = [];
   paths.forEach((path, k) => {
     if (path.kind !== "cut") return;
-    const alike = path.chunks.reduce((counts, c) => (c.chunk.wall ? counts.with(directionOf(c.chunk), counts[directionOf(c.chunk)] + 1) : counts), Array<number>(DIRECTIONS).fill(0));
+    const walls = Array<number>(DIRECTIONS).fill(0);
+    for (const { chunk } of path.chunks) if (chunk.wall) walls[directionOf(chunk)]++;
     // What is alike along a side is not averaged out by its many chunks.
-    const ofWall = ({ chunk }: TracedChunk): number => (chunk.wall ? wallDoubt(chunk.wall, path.width) * Math.sqrt(alike[directionOf(chunk)] / every) : 0);
+    const ofWall = ({ chunk }: TracedChunk): number => (chunk.wall ? wallDoubt(chunk.wall, path.width) * Math.sqrt(walls[directionOf(chunk)] / every) : 0);
     for (const [n, c] of path.chunks.entries()) {
       if (!c.found || n % every !== 0) continue;
       const norm = Math.hypot(c.chunk.nx, c.chunk.ny) || 1;
       const real = map.toPicture({ x: c.chunk.x + (c.t * c.chunk.nx) / norm, y: c.chunk.y + (c.t * c.chunk.ny) / norm });
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
-      const { x, y, nx, ny, tx, ty, curvature, scale } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, ofWall(c)), scale, ...(path.look !== "crease" && path.away !== 0 ? { edge: path.look, away: path.away } : {}) });
+      const { x, y, nx, ny, tx, ty, curvature } = c.chunk;
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, ofWall(c)), ...(path.look !== "crease" && path.away !== 0 ? { edge: path.look, away: path.away } : {}) });
       index.push(k);
     }
   });

@@ -27,8 +27,6 @@ export interface CutSighting {
   readonly seen: PicturePoint;
   /** Standard uncertainty across, mm. */
   readonly sigma: number;
-  /** px per mm across. */
-  readonly scale: number;
   /** What it looks like, and +1 or -1 where its normal points away from the piece or into it; absent where a bias by side is not to be had. */
   readonly edge?: EdgeLook;
   readonly away?: -1 | 1;

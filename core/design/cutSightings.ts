@@ -70,7 +70,7 @@ export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: num
   const cuts = pieces.filter((_, k) => k % share === 0).flatMap(({ stations, length, step, edge, wall: seen, alike }) => {
     const rest = step ? Math.hypot(wall, wallDoubt(seen, width) * Math.sqrt(alike)) : Math.hypot(uneven, Math.sqrt(Math.min(alike, MOST_BY_SIDE)) * Math.hypot(LIP_LEFT * lip, ALONG_SIDE * uneven));
     const sigma = Math.hypot(noiseOf(step, length, light, pxPerMm), BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, rest) / Math.sqrt(share);
-    const sighting = sightingOf(stations, map, sigma, pxPerMm);
+    const sighting = sightingOf(stations, map, sigma);
     return sighting ? [{ ...sighting, ...edge }] : [];
   });
   const all = pieces.reduce((sum, p) => sum + p.length, 0);
@@ -140,10 +140,10 @@ function noiseOf(step: boolean, length: number, light: Light, pxPerMm: number): 
   return ((light.noise / amplitude) * Math.sqrt(shape / along)) / pxPerMm;
 }
 
-function sightingOf(stations: readonly Station[], map: PlaneMap, sigma: number, pxPerMm: number): CutSighting | null {
+function sightingOf(stations: readonly Station[], map: PlaneMap, sigma: number): CutSighting | null {
   const { x, y, tx, ty } = stations[stations.length >> 1];
   const print: PrintPoint = { x, y };
   const seen = map.toPicture(print);
   const mean = (pick: (s: Station) => number) => stations.reduce((sum, s) => sum + pick(s), 0) / stations.length;
-  return seen && { print, nx: mean((s) => s.nx), ny: mean((s) => s.ny), tx, ty, curvature: 0, seen, sigma, scale: pxPerMm };
+  return seen && { print, nx: mean((s) => s.nx), ny: mean((s) => s.ny), tx, ty, curvature: 0, seen, sigma };
 }

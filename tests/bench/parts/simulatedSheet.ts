@@ -194,8 +194,8 @@ function cutSightings(paths: ReturnType<typeof pathsSeen>, map: PlaneMap, lens: 
       const real = map.toPicture({ x: c.chunk.x + (c.t * c.chunk.nx) / norm, y: c.chunk.y + (c.t * c.chunk.ny) / norm });
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
-      const { x, y, nx, ny, tx, ty, curvature, scale } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), scale, ...(path.look === "crease" || path.away === 0 ? {} : { edge: path.look, away: path.away }) });
+      const { x, y, nx, ny, tx, ty, curvature } = c.chunk;
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), ...(path.look === "crease" || path.away === 0 ? {} : { edge: path.look, away: path.away }) });
       index.push(k);
     }
   });

@@ -31,7 +31,7 @@ function dataOf(noise: () => number): JointData {
         for (const [x, y, nx, ny] of sides) {
           const d = displacement(cutTruth, datum, 500, { x, y });
           const t = nx * d.x + ny * d.y + SIGMA_CUT * noise();
-          cuts.push({ print: { x, y }, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: SIGMA_CUT, scale: 3 });
+          cuts.push({ print: { x, y }, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: SIGMA_CUT });
         }
       }
     }
