@@ -1,6 +1,5 @@
 import { lensFor, type ProfileMatch } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
-import { searchCodes } from "../codes/read.ts";
 import { DIRECTIONS, directionOf, traceCuts, type TracedChunk, type TracedPath } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
 import type { Picture } from "../image/picture.ts";
@@ -10,6 +9,7 @@ import { scaleRange } from "../marks/find.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { reach } from "../marks/shapes.ts";
 import { MARK_PRINT } from "./budget.ts";
+import { codeFinder, type CodeFinder } from "./codeFinder.ts";
 import { deviationsOf } from "./deviations.ts";
 import { estimateOf } from "./estimate.ts";
 import { fitCuts } from "./fitCuts.ts";
@@ -72,8 +72,9 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const coarse = tooCoarse(picture, job);
   if (coarse) return refused(coarse);
 
-  const rough = placeLayout(picture, sampler, job, FEWEST_IN_SCAN);
-  if (!rough.ok) return refused(wrongJobOf(picture, job) ?? blurRefusal(sampler) ?? rough.refusal);
+  const findCode = codeFinder(picture, job);
+  const rough = placeLayout(picture, sampler, job, FEWEST_IN_SCAN, findCode);
+  if (!rough.ok) return refused(wrongJobOf(job, findCode) ?? blurRefusal(sampler) ?? rough.refusal);
   sheet = rough.payload?.sheet;
   if (rough.payload && rough.payload.job !== job.id && (rough.payload.job !== undefined || rough.payload.sheet === undefined)) {
     return refused(refuse("wrong-job", `The code on the sheet says ${rough.payload.job ? `job "${rough.payload.job}"` : "something else than this job's codes do"}, not "${job.id}".`));
@@ -138,10 +139,8 @@ function tooCoarse(picture: Picture, job: Job): Refusal | null {
 }
 
 /** When the layout is not there, a code that says another job tells why. */
-function wrongJobOf(picture: Picture, job: Job): Refusal | null {
-  if (job.codes.length === 0) return null;
-  const longest = Math.max(...job.codes.map((c) => c.size)) * scaleRange(job, picture).likely;
-  const payload = searchCodes(picture, job, longest)?.payload;
+function wrongJobOf(job: Job, findCode: CodeFinder): Refusal | null {
+  const payload = findCode()?.payload;
   if (!payload?.job || payload.job === job.id) return null;
   return refuse("wrong-job", `The code on the sheet says job "${payload.job}", not "${job.id}".`);
 }

@@ -1,4 +1,4 @@
-import { readCodes, searchCodes } from "../codes/read.ts";
+import { readCodes, type FoundCode } from "../codes/read.ts";
 import type { Payload } from "../job/payload.ts";
 import type { Picture } from "../image/picture.ts";
 import type { Plane } from "../image/reduce.ts";
@@ -11,6 +11,7 @@ import { fitLayout, localScale, predictPoint } from "../marks/layoutFit.ts";
 import { lineUp, type Lineup } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { matchLayout, type MatchResult } from "../marks/match.ts";
+import type { CodeFinder } from "./codeFinder.ts";
 import type { Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
 import { refineMarks, type SeenMark } from "./sightings.ts";
@@ -47,7 +48,7 @@ const REFINED_AT_A_GLANCE = 2;
 const GOOD_SHARE = 0.6;
 
 /** Finds the layout: candidates in grey first, then finer and in single colours where that does not suffice; both hands; rivals weighed. */
-export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest: number): Placed | NotPlaced {
+export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest: number, findCode: CodeFinder): Placed | NotPlaced {
   const scale = scaleRange(job, picture);
   const factor = findingFactor(job, scale.likely);
   const colour: Plane[] = picture.channels === 3 ? ["red", "green", "blue"] : [];
@@ -69,7 +70,7 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
     if (best && convincing(job, best.ranked, fewest)) break;
   }
   if (!best || !convincing(job, best.ranked, fewest)) {
-    const byCode = rankByCode(picture, sampler, job, pool, scale);
+    const byCode = rankByCode(picture, sampler, job, pool, scale, findCode());
     if (byCode && byCode.seen.length >= fewest && (!best || byCode.score > best.ranked[0].score)) best = { ranked: [byCode], lineup: byCode.lineup };
   }
   if (!best || best.ranked[0].seen.length < fewest) {
@@ -88,10 +89,8 @@ function convincing(job: Job, [best, second]: readonly Ranked[], fewest: number)
 /** Standard uncertainty of a code's corner, as a share of its side: half a module of a small symbol. */
 const CORNER = 0.02;
 
-/** The layout placed by a code that is read anywhere in the picture: its corners alone give a view, rough at first. Null where no code of the job is found. */
-function rankByCode(picture: Picture, sampler: Sampler, job: Job, pool: readonly Candidate[], scale: ScaleRange): (Ranked & { readonly lineup: Lineup }) | null {
-  if (job.codes.length === 0) return null;
-  const code = searchCodes(picture, job, Math.max(...job.codes.map((c) => c.size)) * scale.likely);
+/** The layout placed by a code that is read anywhere in the picture: its corners alone give a view, rough at first. Null where none was found. */
+function rankByCode(picture: Picture, sampler: Sampler, job: Job, pool: readonly Candidate[], scale: ScaleRange, code: FoundCode | null): (Ranked & { readonly lineup: Lineup }) | null {
   if (!code) return null;
   const [a, b] = code.corners;
   const sigma = CORNER * Math.hypot(a.picture.x - b.picture.x, a.picture.y - b.picture.y);

@@ -26,7 +26,8 @@ const FEWEST = 3;
 /** Finds the layout by the steps of `checkSheet` and stops there. The tilt is that of the rough view: good to a few degrees. */
 export function previewSheet(picture: Picture, job: Job): SheetPreview {
   const sampler = samplerOf(picture);
-  const placed = placeLayout(picture, sampler, job, FEWEST);
+  // A live picture cannot wait for a code to be looked for all over it.
+  const placed = placeLayout(picture, sampler, job, FEWEST, () => null);
   if (!placed.ok) return { marks: [], of: job.marks.length, blur: sharpestBlur(sampler), tilt: null };
   return {
     marks: placed.seen.map(({ refined }) => refined.at),
