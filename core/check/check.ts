@@ -1,4 +1,4 @@
-import { lensFor, type ProfileMatch } from "../camera/match.ts";
+import { lensFor } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
 import { DIRECTIONS, directionOf, traceCuts, type TracedChunk, type TracedPath } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
@@ -12,13 +12,14 @@ import { MARK_PRINT } from "./budget.ts";
 import { codeFinder, type CodeFinder } from "./codeFinder.ts";
 import { deviationsOf } from "./deviations.ts";
 import { estimateOf } from "./estimate.ts";
+import { eyeOver } from "./eyeOver.ts";
 import { fitCuts } from "./fitCuts.ts";
 import type { CutSighting, MarkSighting } from "./joint.ts";
 import { knownLens } from "./knownLens.ts";
 import { placeLayout, withoutLens, type Placed } from "./place.ts";
 import type { CheckOutcome, Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
-import { focalLength, reportOf } from "./report.ts";
+import { reportOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
 import { refineUnder } from "./sightings.ts";
 import { solve, type Solution } from "./solve.ts";
@@ -26,7 +27,7 @@ import { medianOf } from "../statistics/median.ts";
 import { mapOf, nuisancesOf } from "./nuisancesOf.ts";
 import { planeMap, viewOf, type LensMap } from "./viewModel.ts";
 import { edgePriors, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
-import { backSeenFrom, eyeOf, type Eye } from "../witness/eye.ts";
+import { backSeenFrom } from "../witness/eye.ts";
 import { readWitnesses } from "../witness/read.ts";
 
 export interface CheckOptions {
@@ -94,7 +95,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   // Only where to look: what the board is bent by is within the search, and the fits take it out.
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
-  const eye = flat ? null : eyeOver(viewed, picture, profile);
+  const eye = flat ? null : eyeOver(viewOf(viewed.view, placed.frame), picture, profile);
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm, askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
   const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
@@ -118,12 +119,6 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);
   const witnesses = readWitnesses(sampler, job, map, eye);
   return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), witnesses, warnings });
-}
-
-function eyeOver({ view, data }: Solution, picture: Picture, profile: ProfileMatch | null): Eye | null {
-  const { m } = viewOf(view, data.frame).homography;
-  const middle = { x: (picture.width - 1) / 2, y: (picture.height - 1) / 2 };
-  return eyeOf(m, focalLength(m, middle.x, middle.y, picture, profile), middle);
 }
 
 function notFound(coverage: number): string {

@@ -2,9 +2,8 @@ import type { ProfileMatch } from "../camera/match.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import type { Picture } from "../image/picture.ts";
 import type { Job } from "../job/schema.ts";
-import { eyeOf } from "../witness/eye.ts";
+import { eyeOver } from "./eyeOver.ts";
 import { boardNuisance, correctedLens, profileNuisance, type Nuisance } from "./nuisance.ts";
-import { focalLength } from "./report.ts";
 import type { Solution } from "./solve.ts";
 import { planeMap, viewOf, type LensMap, type ViewFrame } from "./viewModel.ts";
 
@@ -16,8 +15,7 @@ export function nuisancesOf(picture: Pick<Picture, "width" | "height" | "exif">,
   const known = profileNuisance(profile, picture.width, picture.height);
   if (flat || profile?.kind === "scanner") return known;
   const view = viewOf(start, frame);
-  const middle = { x: (picture.width - 1) / 2, y: (picture.height - 1) / 2 };
-  const eye = eyeOf(view.homography.m, focalLength(view.homography.m, middle.x, middle.y, picture, profile), middle);
+  const eye = eyeOver(view, picture, profile);
   return eye ? [...known, boardNuisance(job.sheet, view, eye)] : known;
 }
 
