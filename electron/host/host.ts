@@ -1,6 +1,7 @@
 import { existsSync, readFileSync } from "node:fs";
 import path from "node:path";
-import { createApp } from "./app/app.ts";
+import { type App, createApp } from "./app/app.ts";
+import type { DeskState } from "./app/routes/deskRoutes.ts";
 import { openLibrary } from "./library/library.ts";
 import { defaultLibraryFolder, deskFolder } from "./library/place.ts";
 import { MeasurePool } from "./measure/pool.ts";
@@ -30,7 +31,7 @@ export async function openHost({ library: folder = defaultLibraryFolder(), withS
   const app = createApp({
     pool, library, samplesDir, dataDir: deskFolder(folder), phoneDir: path.join(home, "dist/phone"), version: versionIn(home), stopping: stopping.signal, chooseFolder,
   });
-  if (withSample && existsSync(samplesDir)) await app.request("/api/desk/sample", { method: "POST" });
+  if (withSample && existsSync(samplesDir) && !(await isDeskTaken(app))) await app.request("/api/desk/sample", { method: "POST" });
   return {
     app,
     close: async () => {
@@ -39,6 +40,12 @@ export async function openHost({ library: folder = defaultLibraryFolder(), withS
       await library.close();
     },
   };
+}
+
+/** Whether pictures that were not measured the last time lie on the desk: they go before the sample. */
+async function isDeskTaken(app: App): Promise<boolean> {
+  const { job } = (await (await app.request("/api/desk")).json()) as DeskState;
+  return job !== null;
 }
 
 function versionIn(folder: string): string {

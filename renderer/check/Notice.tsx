@@ -10,7 +10,7 @@ export function Notice({ notice }: { notice: DeskView["notice"] }) {
   if (!notice) return null;
   return (
     <div className="notice" role="status">
-      <span>{words.check[notice.kind](notice.name)}</span>
+      <span>{notice.text(words.check)}</span>
       {notice.undo && <Button className="button" onPress={notice.undo}><Icon name="undo" />{words.common.undo}</Button>}
       <Button className="square" aria-label={words.common.close} onPress={() => desk.clearNotice()}><Icon name="close" /></Button>
     </div>

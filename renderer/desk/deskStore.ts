@@ -1,7 +1,8 @@
 import type { Job } from "../../core/job/schema.ts";
-import type { OpenJobAnswer } from "../../electron/host/app/routes/deskRoutes.ts";
+import type { DeskState, OpenJobAnswer } from "../../electron/host/app/routes/deskRoutes.ts";
 import { type Client, createClient } from "../../electron/host/app/client.ts";
 import { HostFault, read } from "../frame/client.ts";
+import type { Words } from "../words/words.ts";
 import type { Sheet } from "./sheet.ts";
 
 export interface DeskView {
@@ -12,7 +13,7 @@ export interface DeskView {
   readonly running: boolean;
   /** Pictures of the present batch: measured so far, and all. */
   readonly batch: { readonly done: number; readonly all: number; readonly startedAt: number };
-  readonly notice: { readonly kind: "already" | "takenOff"; readonly name: string; readonly undo?: () => void } | null;
+  readonly notice: { readonly text: (words: Words["check"]) => string; readonly undo?: () => void } | null;
   readonly fault: Error | null;
   /** What was wrong with the job file that was to be opened last. */
   readonly jobFaults: readonly { readonly path: string; readonly message: string }[];
@@ -23,6 +24,9 @@ const EMPTY: DeskView = {
   loaded: false, job: null, sheets: [], selected: null, running: false, batch: { done: 0, all: 0, startedAt: 0 }, notice: null, fault: null,
   jobFaults: [], jobWarnings: [],
 };
+
+/** The host's desk as it comes over the wire. */
+type Desk = Pick<DeskState, "leftBehind"> & { readonly job: Job | null; readonly pictures: readonly Pick<DeskState["pictures"][number], "id" | "name" | "outcome">[] };
 
 /** Pictures measured at a time. */
 const AT_ONCE = 3;
@@ -62,10 +66,13 @@ export class DeskStore {
     this.#set({ sheets: this.view.sheets.map((sheet) => (sheet.key === key ? { ...sheet, ...part } : sheet)) });
   }
 
-  /** Reads what lies on the host's desk; pictures not yet measured are measured. */
+  /** Reads what lies on the host's desk; pictures not yet measured are measured, also those that waited when the program ended. */
   async load(): Promise<void> {
     try {
-      this.#receive(await read(this.#client.api.desk.$get()));
+      const state = await read(this.#client.api.desk.$get());
+      const resumed = state.pictures.filter((picture) => picture.resumed && !picture.outcome).length;
+      this.#receive(state);
+      if (resumed > 0) this.#set({ notice: { text: (words) => words.resumed(resumed) } });
     } catch (error) {
       this.#set({ loaded: true, fault: error as Error });
     }
@@ -88,7 +95,7 @@ export class DeskStore {
   async refresh(from: "phone" | "shell"): Promise<void> {
     const state = await read(this.#client.api.desk.$get());
     const { job, pictures } = state;
-    if (JSON.stringify(job) !== JSON.stringify(this.view.job)) return this.#receive(state);
+    if (JSON.stringify(job) !== JSON.stringify(this.view.job)) return this.#opened(state);
     const known = new Set(this.view.sheets.map((sheet) => sheet.id));
     const fresh = pictures.filter((picture) => picture.from === from && !known.has(picture.id)).map<Sheet>(({ id, name, outcome }) => ({
       key: id, id, name, outcome, elsewhere: from === "phone", state: outcome ? "done" : from === "phone" ? "measuring" : "waiting",
@@ -103,7 +110,8 @@ export class DeskStore {
 
   async openSample(): Promise<void> {
     try {
-      this.#receive(await read(this.#client.api.desk.sample.$post()));
+      await this.#sent();
+      this.#opened(await read(this.#client.api.desk.sample.$post()));
     } catch (error) {
       this.#set({ fault: error as Error });
     }
@@ -112,15 +120,44 @@ export class DeskStore {
   /** Opens a job from its file's text. A file with faults changes nothing but `jobFaults`. */
   async openJob(text: string): Promise<void> {
     try {
+      await this.#sent();
       const answer = await read<OpenJobAnswer>(fetch("/api/desk/job", { method: "POST", body: text }));
-      if (answer.opened) this.#receive({ job: answer.job, pictures: [] });
+      if (answer.opened) this.#opened(answer.desk);
       this.#set(answer.opened ? { jobFaults: [], jobWarnings: answer.warnings } : { jobFaults: answer.faults });
     } catch (error) {
       this.#set({ fault: error as Error });
     }
   }
 
-  #receive(state: { job: Job | null; pictures: readonly { id: string; name: string; outcome?: Sheet["outcome"] }[] }): void {
+  /** Waits until no picture is on its way: it belongs to the job that is open still. */
+  #sent(): Promise<void> {
+    return new Promise((resolve) => {
+      const look = () => {
+        if (this.isSending()) return;
+        forget();
+        resolve();
+      };
+      const forget = this.subscribe(look);
+      look();
+    });
+  }
+
+  /** Takes over the desk after another job was opened; pictures of the one before that wait can be gone back to. */
+  #opened(state: Desk): void {
+    this.#receive(state);
+    const { leftBehind } = state;
+    if (leftBehind) this.#set({ notice: { text: (words) => words.leftBehind(leftBehind.job, leftBehind.waiting), undo: () => void this.#reopen() } });
+  }
+
+  async #reopen(): Promise<void> {
+    try {
+      this.#receive(await read(this.#client.api.desk.reopen.$post()));
+    } catch (error) {
+      this.#set({ fault: error as Error });
+    }
+  }
+
+  #receive(state: Desk): void {
     const sheets = state.pictures.map<Sheet>((picture) => ({
       key: picture.id, id: picture.id, name: picture.name, outcome: picture.outcome, state: picture.outcome ? "done" : "waiting",
     }));
@@ -227,7 +264,7 @@ export class DeskStore {
       this.#set({
         sheets: this.view.sheets.filter((one) => one.key !== key),
         selected: this.view.selected === key ? other.key : this.view.selected,
-        notice: { kind: "already", name },
+        notice: { text: (words) => words.already(name) },
         batch: { ...this.view.batch, all: this.view.batch.all - 1 },
       });
     } catch (error) {
@@ -247,7 +284,7 @@ export class DeskStore {
       this.#set({ sheets, selected: key, notice: null });
       if (sheet.id) void this.#client.api.pictures[":id"].back.$post({ param: { id: sheet.id } });
     };
-    this.#set({ sheets: rest, selected: rest[Math.min(at, rest.length - 1)]?.key ?? null, notice: { kind: "takenOff", name: sheet.name, undo } });
+    this.#set({ sheets: rest, selected: rest[Math.min(at, rest.length - 1)]?.key ?? null, notice: { text: (words) => words.takenOff(sheet.name), undo } });
     if (sheet.id) await read(this.#client.api.pictures[":id"].$delete({ param: { id: sheet.id } }));
   }
 }

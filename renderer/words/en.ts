@@ -103,6 +103,8 @@ export default {
     stopped: (left: string) => `Stopped. ${left} pictures are waiting.`,
     already: (name: string) => `${name} is here already; it is not counted twice.`,
     takenOff: (name: string) => `${name} taken off.`,
+    resumed: (n: number) => `${n === 1 ? "One picture" : `${n} pictures`} waited when the program ended: ${n === 1 ? "it lies" : "they lie"} here again and ${n === 1 ? "is" : "are"} measured now.`,
+    leftBehind: (job: string, n: number) => `${job} was closed with ${n === 1 ? "one picture" : `${n} pictures`} not measured.`,
     takeOff: "Take off",
     sheetSize: (width: string, height: string, unit: string) => `${width} × ${height} ${unit}`,
     retake: "Measure again",

@@ -1,8 +1,8 @@
 import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import type { Page } from "@playwright/test";
 import sharp from "sharp";
 import { chooseFile, expect, test } from "./fixture/desk.ts";
+import { drop } from "./fixture/drop.ts";
 import { shoot } from "./fixture/shoot.ts";
 
 const ALL = 50;
@@ -78,12 +78,3 @@ test("pictures that are dropped lie safe on the desk before they are measured; l
   expect(asked).toHaveLength(1);
   expect(log).toEqual([]);
 });
-
-/** Drops files on the middle of the place, as a file manager does: by the browser's own drag events. */
-async function drop(page: Page, files: string[]): Promise<void> {
-  const { width, height } = page.viewportSize() ?? { width: 0, height: 0 };
-  const session = await page.context().newCDPSession(page);
-  for (const type of ["dragEnter", "dragOver", "drop"] as const) {
-    await session.send("Input.dispatchDragEvent", { type, x: width / 2, y: height / 2, data: { items: [], files, dragOperationsMask: 1 } });
-  }
-}

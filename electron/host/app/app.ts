@@ -2,6 +2,7 @@ import { join } from "node:path";
 import { Hono } from "hono";
 import { Desk } from "./desk.ts";
 import { answerFault } from "./fault.ts";
+import { Inbox } from "./inbox.ts";
 import { Logo } from "./logo.ts";
 import { PhoneStation } from "./phoneStation.ts";
 import { withProfiles } from "./profiles.ts";
@@ -25,7 +26,9 @@ import { SettingsFile } from "./settings.ts";
  * put it behind their own checks and add the renderer's files.
  */
 export function createApp(given: AppServices) {
-  const desk = new Desk();
+  const inbox = Inbox.open(join(given.dataDir, "inbox"));
+  given.stopping?.addEventListener("abort", () => inbox.close());
+  const desk = new Desk(inbox);
   const settings = new SettingsFile(join(given.dataDir, "settings.json"));
   const services = { ...given, pool: withProfiles(given, settings) };
   const logo = new Logo(services.dataDir);
@@ -37,8 +40,8 @@ export function createApp(given: AppServices) {
     .route("/folders", folderRoutes(services))
     .route("/gauge", gaugeRoutes(services, desk))
     .route("/jobs", jobRoutes(services.library))
-    .route("/pictures", pictureRoutes(services, desk))
-    .route("/phone", phoneRoutes(new PhoneStation(services, desk, settings)))
+    .route("/pictures", pictureRoutes(services, desk, inbox))
+    .route("/phone", phoneRoutes(new PhoneStation(services, desk, inbox, settings)))
     .route("/records", recordRoutes(services))
     .route("/reports", reportRoutes(services, desk, settings, logo))
     .route("/runs", runRoutes(services, desk))

@@ -6,11 +6,12 @@ import type { AppServices } from "./services.ts";
 /** Measures a picture that lies on the desk against the open job and enters it in the run; a sample is only shown. @throws AppFault */
 export async function measureOnDesk({ pool, library }: AppServices, desk: Desk, id: string, signal: AbortSignal): Promise<DeskPicture> {
   const { name } = desk.picture(id);
-  const { job } = desk;
+  const image = desk.pathOf(id);
+  const { job, sample } = desk;
   if (!job) throw noJob();
-  const outcome = await pool.check({ image: desk.pathOf(id), name, job, signal });
-  if (library && !desk.sample) await recordCheck(library, job, desk.pathOf(id), outcome, new Date());
-  return desk.keep(id, outcome);
+  const outcome = await pool.check({ image, name, job, signal });
+  const kept = library && !sample ? await recordCheck(library, job, image, outcome, new Date()) : undefined;
+  return desk.keep(id, outcome, kept);
 }
 
 export function noJob(): AppFault {

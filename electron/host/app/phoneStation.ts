@@ -6,6 +6,7 @@ import { networkAddresses, type PhoneAnswer, type PhoneDoor, startPhoneDoor } fr
 import type { Certificate } from "../door/server.ts";
 import type { Desk } from "./desk.ts";
 import { AppFault, faultOf } from "./fault.ts";
+import type { Inbox } from "./inbox.ts";
 import { measureOnDesk, noJob } from "./measure.ts";
 import type { AppServices } from "./services.ts";
 import type { SettingsFile } from "./settings.ts";
@@ -36,17 +37,19 @@ export class PhoneStation {
   readonly #services: AppServices;
   readonly #desk: Desk;
   readonly #settings: SettingsFile;
+  readonly #inbox: Inbox;
   readonly #shelf: Shelf;
   #opened: Opened | undefined;
   #taken = 0;
   /** Opening and closing go one after the other, so that no door is left without a handle. */
   #turn: Promise<unknown> = Promise.resolve();
 
-  constructor(services: AppServices, desk: Desk, settings: SettingsFile) {
+  constructor(services: AppServices, desk: Desk, inbox: Inbox, settings: SettingsFile) {
     this.#services = services;
     this.#desk = desk;
     this.#settings = settings;
-    this.#shelf = new Shelf(join(services.dataDir, "pictures"));
+    this.#inbox = inbox;
+    this.#shelf = new Shelf(inbox.folder);
     services.stopping?.addEventListener("abort", () => void this.close());
   }
 
@@ -104,6 +107,7 @@ export class PhoneStation {
 
   async #take(body: ReadableStream<Uint8Array>, name: string, signal: AbortSignal): Promise<PhoneAnswer> {
     if (!this.#desk.job) throw noJob();
+    this.#inbox.makeRoom();
     const shelved = await this.#shelf.take(body, name, signal);
     const { picture } = this.#desk.lay(shelved, name, new Date(), "phone");
     this.#taken++;

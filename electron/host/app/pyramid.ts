@@ -1,4 +1,4 @@
-import { access, mkdir, readFile, rename, rm } from "node:fs/promises";
+import { access, mkdir, readdir, readFile, rename, rm, stat } from "node:fs/promises";
 import { join } from "node:path";
 import sharp from "sharp";
 import { openForViewing } from "./viewing.ts";
@@ -46,6 +46,17 @@ async function build(path: string, folder: string): Promise<void> {
     .toFile(`${draft}.dz`);
   await rename(`${draft}_files`, done);
   await rm(`${draft}.dzi`, { force: true });
+}
+
+/** Pictures whose tiles are kept; those of others are made again when they are looked at. */
+const KEPT = 200;
+
+/** Deletes the tiles of all but the pictures that were looked at last for the first time. */
+export async function trimTiles(folder: string, kept = KEPT): Promise<void> {
+  const names = (await exists(folder)) ? await readdir(folder) : [];
+  if (names.length <= kept) return;
+  const aged = await Promise.all(names.map(async (name) => ({ name, at: (await stat(join(folder, name))).mtimeMs })));
+  for (const { name } of aged.sort((a, b) => b.at - a.at).slice(kept)) await rm(join(folder, name), { recursive: true, force: true });
 }
 
 /** The JPEG of one tile, or null where the picture has none. */

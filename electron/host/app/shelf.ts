@@ -4,6 +4,8 @@ import { mkdir, rename, rm, stat } from "node:fs/promises";
 import { basename, join } from "node:path";
 import { Readable, Transform } from "node:stream";
 import { pipeline } from "node:stream/promises";
+import { syncToDisk } from "../library/backup.ts";
+import { explainedLater } from "../library/faults.ts";
 import { AppFault } from "./fault.ts";
 
 /** A picture's bytes, kept under the hash of its content: the same picture twice is one file. */
@@ -27,15 +29,17 @@ export class Shelf {
 
   /**
    * Writes the stream to the shelf without holding it in memory.
-   * @throws AppFault when the stream is empty or larger than LARGEST_FILE; nothing is kept then.
+   * What it returns is on the disk. @throws AppFault when the stream is empty or larger than LARGEST_FILE, LibraryFault where the disk is full;
+   * nothing is kept then.
    */
   async take(body: ReadableStream<Uint8Array>, name: string, signal?: AbortSignal): Promise<ShelvedPicture> {
-    await mkdir(this.#folder, { recursive: true });
     const draft = join(this.#folder, `${crypto.randomUUID()}.draft`);
     try {
-      const { hash, bytes } = await this.#receive(body, draft, signal);
+      await mkdir(this.#folder, { recursive: true });
+      const { hash, bytes } = await explainedLater(this.#folder, () => this.#receive(body, draft, signal));
       if (bytes === 0) throw new AppFault(422, "empty-file", `"${name}" is empty.`, "Take the picture again, or copy the file again.");
       const path = join(this.#folder, hash + extensionOf(name));
+      syncToDisk(draft);
       await rename(draft, path);
       return { sha256: hash, path, bytes };
     } finally {

@@ -32,14 +32,14 @@ export class Pictures {
   }
 
   /**
-   * Identifies a picture file and, where the shop has chosen so, copies it; a copy is whole and on the disk before this returns.
+   * Identifies a picture file and copies it where the shop has chosen so, or the caller asks; a copy is whole and on the disk before this returns.
    * Nothing is entered in the database: adding a check or a tray entry does that.
    * @throws LibraryFault
    */
-  async keep(path: string): Promise<KeptPicture> {
+  async keep(path: string, { copy = false } = {}): Promise<KeptPicture> {
     const sha256 = await hashFile(path);
     const bytes = explained(path, () => statSync(path).size);
-    const copied = (await this.#settings.get("pictures")) === "copy";
+    const copied = copy || (await this.#settings.get("pictures")) === "copy";
     return { sha256, bytes, copied, path: copied ? this.#copy(path, sha256) : resolve(path) };
   }
 

@@ -11,22 +11,28 @@ import { shelveInPlace } from "../shelf.ts";
 export interface DeskState {
   readonly job: Job | null;
   readonly pictures: readonly DeskPicture[];
+  /** The job that was closed by opening this one with pictures that had not been measured: it can be gone back to. */
+  readonly leftBehind: { readonly job: string; readonly waiting: number } | null;
 }
 
 export type OpenJobAnswer =
-  | { readonly opened: true; readonly job: Job; readonly warnings: readonly string[] }
+  | { readonly opened: true; readonly desk: DeskState; readonly warnings: readonly string[] }
   | { readonly opened: false; readonly faults: readonly JobTextFault[] };
 
 /** The desk as a whole: what lies on it, another job, the sample shop. */
 export function deskRoutes(services: AppServices, desk: Desk) {
-  const state = (): DeskState => ({ job: desk.job, pictures: desk.pictures() });
+  const state = (): DeskState => ({ job: desk.job, pictures: desk.pictures(), leftBehind: desk.leftBehind() });
   return new Hono()
     .get("/", (c) => c.json(state()))
     .post("/job", async (c) => {
       const read = readJobText(await c.req.text());
       if (!read.ok) return c.json<OpenJobAnswer>({ opened: false, faults: read.faults });
       desk.open(read.job);
-      return c.json<OpenJobAnswer>({ opened: true, job: read.job, warnings: read.warnings });
+      return c.json<OpenJobAnswer>({ opened: true, desk: state(), warnings: read.warnings });
+    })
+    .post("/reopen", (c) => {
+      desk.reopen();
+      return c.json(state());
     })
     .post("/sample", async (c) => {
       await openSample(services.samplesDir, desk);

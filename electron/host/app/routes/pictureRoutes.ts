@@ -3,8 +3,9 @@ import { Hono } from "hono";
 import { z } from "zod";
 import type { Desk, DeskPicture } from "../desk.ts";
 import { AppFault } from "../fault.ts";
+import type { Inbox } from "../inbox.ts";
 import { measureOnDesk, noJob } from "../measure.ts";
-import { buildPyramid, pyramidOf, readTile, reducedCopy } from "../pyramid.ts";
+import { buildPyramid, pyramidOf, readTile, reducedCopy, trimTiles } from "../pyramid.ts";
 import type { AppServices } from "../services.ts";
 import { Shelf } from "../shelf.ts";
 import { sizeAsSeen, viewable } from "../viewing.ts";
@@ -19,9 +20,10 @@ export interface TakenIn {
 }
 
 /** Pictures: taking in, measuring, and the tiles the screens show. */
-export function pictureRoutes(services: AppServices, desk: Desk) {
-  const shelf = new Shelf(join(services.dataDir, "pictures"));
+export function pictureRoutes(services: AppServices, desk: Desk, inbox: Inbox) {
+  const shelf = new Shelf(inbox.folder);
   const tilesOf = (id: string) => join(services.dataDir, "tiles", desk.picture(id).sha256);
+  trimTiles(join(services.dataDir, "tiles")).catch((error: Error) => console.error(error));
   const seen = (id: string) => viewable(desk.pathOf(id), tilesOf(id), (from, to) => services.pool.rewriteHeic({ from, to }));
 
   return new Hono()
@@ -29,6 +31,7 @@ export function pictureRoutes(services: AppServices, desk: Desk) {
       const { name, from } = c.req.valid("query");
       if (!desk.job) throw noJob();
       if (!c.req.raw.body) throw new AppFault(422, "empty-file", `"${name}" is empty.`, "Copy the file again.");
+      inbox.makeRoom();
       const shelved = await shelf.take(c.req.raw.body, name, c.req.raw.signal);
       return c.json<TakenIn>(desk.lay(shelved, name, new Date(), from));
     })

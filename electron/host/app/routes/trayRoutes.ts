@@ -19,7 +19,9 @@ const NOT_WATCHING: HotFolderState = { watching: null, entered: 0, tray: 0, know
 export function trayRoutes(services: Pick<AppServices, "library" | "pool" | "stopping">, desk: Desk) {
   const { library, pool, stopping } = services;
   const station = library && new HotFolderStation(library, pool, stopping);
-  void station?.resume().catch((error: Error) => console.error(error));
+  void station?.resume().catch((error: Error) => {
+    if (!stopping?.aborted) console.error(error);
+  });
   const records = () => recordsOf(services);
   return new Hono()
     .get("/", async (c) => {
