@@ -95,6 +95,9 @@ test("the editor: a mark by drag, by keys and by numbers; undo; everything kept;
   const to = await onScreen(page, 100, 10);
   await page.mouse.move(from.x, from.y);
   await page.mouse.down();
+  // A hand that pauses in the middle is still the same hand: one step to undo.
+  await page.mouse.move((from.x + to.x) / 2, from.y - 40, { steps: 3 });
+  await page.waitForTimeout(1500);
   await page.mouse.move(to.x, to.y, { steps: 5 });
   await page.mouse.up();
   await expect.poll(place).toEqual([100, 10]);

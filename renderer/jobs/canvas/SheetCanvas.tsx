@@ -107,6 +107,12 @@ export function SheetCanvas({ sheet, scene, label, onPick, gripAt, onKey, childr
           gestures.onPointerUp(event);
           if (from && Math.hypot(event.clientX - from.x, event.clientY - from.y) < STILL) onPick?.(at(event), reach);
         }}
+        onPointerCancel={(event) => {
+          down.current = null;
+          grip.current?.drop();
+          grip.current = null;
+          gestures.onPointerCancel(event);
+        }}
         onKeyDown={(event) => {
           if (onKey?.(event)) event.preventDefault();
           else gestures.onKeyDown(event);

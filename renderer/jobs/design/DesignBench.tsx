@@ -45,12 +45,12 @@ export function DesignBench({ doc }: { doc: JobDoc }) {
   const ramp = map && rampOf(map);
 
   const take = (taken: Offer) => {
-    edit("take proposal", (now) => (taken.kind === "marks" ? { ...now, marks: [...taken.marks] } : { ...now, marks: [...now.marks, ...taken.marks], cuts: [...now.cuts, ...taken.cuts] }));
+    edit(null, (now) => (taken.kind === "marks" ? { ...now, marks: [...taken.marks] } : { ...now, marks: [...now.marks, ...taken.marks], cuts: [...now.cuts, ...taken.cuts] }));
     setOffer(null);
     setSaid(w.taken);
   };
   const addOne = (at: PrintPoint) => {
-    edit("one more mark", (now) => ({ ...now, marks: [...now.marks, { ...ONE_MORE, id: freeId("M", now.marks), x: tidy(at.x), y: tidy(at.y) }] }));
+    edit(null, (now) => ({ ...now, marks: [...now.marks, { ...ONE_MORE, id: freeId("M", now.marks), x: tidy(at.x), y: tidy(at.y) }] }));
     setSpot(null);
     setSaid(w.taken);
   };

@@ -21,7 +21,7 @@ export function CodeForm({ job, edit }: { job: DraftJob; edit: Edit }) {
     <>
       <p className="note">{w.codesText}</p>
       {job.codes.map((code, i) => <OneCode key={i} code={code} index={i} id={job.id} edit={edit} />)}
-      <Button className="button" onPress={() => edit("add code", (now) => ({ ...now, codes: [...now.codes, newCode(now)] }))}><Icon name="plus" />{w.addCode}</Button>
+      <Button className="button" onPress={() => edit(null, (now) => ({ ...now, codes: [...now.codes, newCode(now)] }))}><Icon name="plus" />{w.addCode}</Button>
     </>
   );
 }
@@ -46,7 +46,7 @@ function OneCode({ code, index, id, edit }: { code: Code; index: number; id: str
       {symbol && module !== null && <p className="note">{w.payloadModule(figures.number(figures.fromMm(module), figures.lengthUnit === "in" ? 3 : 2), figures.lengthUnit, String(symbol.count))}</p>}
       {module !== null && module < FINE && <p className="warnings">{w.payloadSmall}</p>}
       {!code.payload.includes("{sheet}") && <p className="warnings">{w.payloadNoSheet}</p>}
-      <Button className="button" onPress={() => edit("remove code", (now) => ({ ...now, codes: withoutAt(now.codes, index) }))}><Icon name="close" />{w.removeCode}</Button>
+      <Button className="button" onPress={() => edit(null, (now) => ({ ...now, codes: withoutAt(now.codes, index) }))}><Icon name="close" />{w.removeCode}</Button>
     </div>
   );
 }

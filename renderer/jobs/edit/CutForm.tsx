@@ -61,7 +61,7 @@ function rowHeight(): number {
 function OneCut({ cut, index, job, edit, removed }: { cut: Cut; index: number; job: DraftJob; edit: Edit; removed: () => void }) {
   const { words, figures } = useShop();
   const w = words.jobs.edit;
-  const set = (name: string, change: (c: Cut) => Cut) => edit(`cut ${index} ${name}`, (now) => ({ ...now, cuts: withAt(now.cuts, index, change) }));
+  const set = (name: string | null, change: (c: Cut) => Cut) => edit(name && `cut ${index} ${name}`, (now) => ({ ...now, cuts: withAt(now.cuts, index, change) }));
   const length = useMemo(() => flattenCut(cut).reduce((sum, part) => sum + part.length, 0), [cut]);
   const judged = cut.kind === "cut" ? w.judgedCut : job.tolerance.crease === undefined ? w.notJudged : w.judgedCrease;
   const size = "circle" in cut ? w.circle(figures.length(cut.circle.diameter), figures.lengthUnit) : w.length(figures.place(length), figures.lengthUnit);
@@ -69,10 +69,10 @@ function OneCut({ cut, index, job, edit, removed }: { cut: Cut; index: number; j
     <div className="one" role="group" aria-label={cut.id} ref={intoSight}>
       <h3>{cut.id}</h3>
       <TextBox label={w.name} value={cut.id} onChange={(id) => id.trim() !== "" && set("id", (c) => ({ ...c, id }))} longest={64} />
-      <Choice className="compact" label={w.kind} value={cut.kind} onChange={(kind) => set("kind", (c) => ({ ...c, kind }))} options={(["cut", "crease"] as const).map((k) => [k, words.jobs.meanings[k]] as const)} />
+      <Choice className="compact" label={w.kind} value={cut.kind} onChange={(kind) => set(null, (c) => ({ ...c, kind }))} options={(["cut", "crease"] as const).map((k) => [k, words.jobs.meanings[k]] as const)} />
       <p className="note">{size}. {judged}</p>
       <Button className="button" onPress={() => {
-        edit("remove cut", (now) => ({ ...now, cuts: withoutAt(now.cuts, index) }));
+        edit(null, (now) => ({ ...now, cuts: withoutAt(now.cuts, index) }));
         removed();
       }}><Icon name="close" />{w.removeCut}</Button>
     </div>

@@ -13,7 +13,7 @@ export function DatumForm({ job, edit }: { job: DraftJob; edit: Edit }) {
     <>
       <p className="note">{w.datumText}</p>
       <Choice quiet label={w.datum} value={datum ? "own" : "centre"} options={[["centre", w.datumCentre], ["own", w.datumOwn]] as const}
-        onChange={(v) => edit("datum kind", (now) => ({ ...now, datum: v === "own" ? datumOf(now) : undefined }))} />
+        onChange={(v) => edit(null, (now) => ({ ...now, datum: v === "own" ? datumOf(now) : undefined }))} />
       {datum && (
         <div className="fields two">
           <GivenLength label={w.x} range="any" value={datum.x} onChange={(x) => edit("datum x", (now) => ({ ...now, datum: { ...datumOf(now), x } }))} />

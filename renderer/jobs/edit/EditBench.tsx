@@ -22,12 +22,12 @@ import { ZoneForm } from "./ZoneForm.tsx";
 /** The sheet, and beside it everything that a job file says of it. */
 export function EditBench({ doc, work, findings }: { doc: JobDoc; work: Work; findings: Findings | null }) {
   const w = useWords().jobs.edit;
-  const { job, edit } = doc;
+  const { job, edit, settle } = doc;
   const [wanted, choose] = useState<Chosen>(null);
   const chosen = useMemo(() => standing(wanted, job), [wanted, job]);
   const cutLines = useCutLines(work, job.cuts);
   const { scene, styleOf } = useEditorScene(job, cutLines, chosen);
-  const hand = useHandling(job, edit, chosen, choose, cutLines, styleOf);
+  const hand = useHandling(job, doc, chosen, choose, cutLines, styleOf);
   const chooseMark = useCallback((index: number | null) => choose(index === null ? null : { kind: "mark", index }), []);
   const chooseCut = useCallback((index: number | null) => choose(index === null ? null : { kind: "cut", index }), []);
   const heldMark = chosen?.kind === "mark" ? job.marks[chosen.index].id : chosen?.kind === "code" ? w.code(String(chosen.index + 1)) : w.datum;
@@ -37,7 +37,7 @@ export function EditBench({ doc, work, findings }: { doc: JobDoc; work: Work; fi
       <SheetCanvas sheet={job.sheet} scene={scene} label={`${w.canvas}. ${w.canvasKeys}`} onPick={hand.pick} gripAt={hand.gripAt} onKey={hand.onKey}>
         <p className="canvas-hint" role="status">{hand.holding ? w.holding(heldMark) : `${w.canvasKeys}.`}</p>
       </SheetCanvas>
-      <div className="panel">
+      <div className="panel" onBlur={settle}>
         <FindingList findings={findings} choose={choose} />
         <Section title={w.title}><SheetForm job={job} edit={edit} fixedId={doc.page.versions.length > 0} /></Section>
         <Section title={w.marks} open><MarkForm job={job} edit={edit} chosen={chosen?.kind === "mark" ? chosen.index : null} choose={chooseMark} /></Section>

@@ -26,7 +26,7 @@ export function MarkForm({ job, edit, chosen, choose }: Props) {
   const w = words.jobs.edit;
   const mark = chosen === null ? undefined : job.marks[chosen];
   const add = () => {
-    edit("add mark", (now) => ({ ...now, marks: [...now.marks, newMark(now)] }));
+    edit(null, (now) => ({ ...now, marks: [...now.marks, newMark(now)] }));
     choose(job.marks.length);
   };
   return (
@@ -51,7 +51,7 @@ export function MarkForm({ job, edit, chosen, choose }: Props) {
 function OneMark({ mark, index, edit, removed }: { mark: Mark; index: number; edit: Edit; removed: () => void }) {
   const { words } = useShop();
   const w = words.jobs.edit;
-  const set = (name: string, change: (m: Mark) => Mark) => edit(`mark ${index} ${name}`, (now) => ({ ...now, marks: withAt(now.marks, index, change) }));
+  const set = (name: string | null, change: (m: Mark) => Mark) => edit(name && `mark ${index} ${name}`, (now) => ({ ...now, marks: withAt(now.marks, index, change) }));
   const length = (name: "x" | "y", label: string) => <GivenLength label={label} range="nonnegative" value={mark[name]} onChange={(v) => set(name, (m) => ({ ...m, [name]: v }))} />;
   return (
     <div className="one" role="group" aria-label={w.mark(mark.id)} ref={intoSight}>
@@ -60,15 +60,15 @@ function OneMark({ mark, index, edit, removed }: { mark: Mark; index: number; ed
         {length("x", w.x)}
         {length("y", w.y)}
       </div>
-      <Choice className="compact" label={w.shape} value={mark.shape} onChange={(shape) => set("shape", (m) => reshaped(m, shape))} options={SHAPES.map((s) => [s, w.shapes[s]] as const)} />
+      <Choice className="compact" label={w.shape} value={mark.shape} onChange={(shape) => set(null, (m) => reshaped(m, shape))} options={SHAPES.map((s) => [s, w.shapes[s]] as const)} />
       <div className="fields two">
         <Sizes mark={mark} set={set} />
         <TextBox label={w.id} value={mark.id} onChange={(id) => id.trim() !== "" && set("id", (m) => ({ ...m, id }))} longest={64} />
       </div>
       <Choice className="compact" label={w.tone} value={mark.tone ?? "auto"} options={(["auto", "dark", "light"] as const).map((t) => [t, w.tones[t]] as const)}
-        onChange={(tone) => set("tone", (m) => ({ ...m, tone: tone === "auto" ? undefined : tone }))} />
+        onChange={(tone) => set(null, (m) => ({ ...m, tone: tone === "auto" ? undefined : tone }))} />
       <Button className="button" onPress={() => {
-        edit("remove mark", (now) => ({ ...now, marks: withoutAt(now.marks, index) }));
+        edit(null, (now) => ({ ...now, marks: withoutAt(now.marks, index) }));
         removed();
       }}><Icon name="close" />{w.removeMark}</Button>
     </div>

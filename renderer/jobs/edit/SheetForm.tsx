@@ -25,7 +25,7 @@ export function SheetForm({ job, edit, fixedId }: { job: DraftJob; edit: Edit; f
         <LengthBox label={w.thickness} text={w.thicknessText} step={0.1} optional value={sheet.thickness} onChange={(v) => set("thickness", v)} />
         <TextBox label={w.material} value={sheet.material ?? ""} onChange={(v) => set("material", v === "" ? undefined : v)} />
       </div>
-      <Choice label={w.state} value={job.state} onChange={(state) => edit("state", (now) => ({ ...now, state }))} options={(["in-sheet", "stripped"] as const).map((s) => [s, w.states[s]] as const)} />
+      <Choice label={w.state} value={job.state} onChange={(state) => edit(null, (now) => ({ ...now, state }))} options={(["in-sheet", "stripped"] as const).map((s) => [s, w.states[s]] as const)} />
       <p className="note">{w.stateText[job.state]}</p>
     </>
   );

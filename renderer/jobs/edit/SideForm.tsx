@@ -13,7 +13,7 @@ export function SideForm({ job, edit }: { job: DraftJob; edit: Edit }) {
   const w = useWords().jobs.edit;
   const side: Side = job.cutFrom === "print" ? "print" : job.flip;
   // A sheet that is not turned over keeps the way it would be.
-  const choose = (next: Side) => edit("side", (now) => (next === "print" ? { ...now, cutFrom: "print" } : { ...now, cutFrom: "reverse", flip: next }));
+  const choose = (next: Side) => edit(null, (now) => (next === "print" ? { ...now, cutFrom: "print" } : { ...now, cutFrom: "reverse", flip: next }));
   return (
     <>
       <p className="note">{w.sideText}</p>

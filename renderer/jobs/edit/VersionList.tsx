@@ -16,7 +16,7 @@ export function VersionList({ doc }: { doc: JobDoc }) {
   const back = async (id: number, version: number) => {
     try {
       const job = await read(client.api.jobs[":id"].versions[":version"].$get({ param: { id: String(page.id), version: String(id) } }));
-      edit(`version ${version}`, () => job);
+      edit(null, () => job);
       setSaid(w.opened(String(version)));
     } catch (error) {
       setFault(error as Error);

@@ -3,33 +3,39 @@ export interface History<T> {
   readonly past: readonly T[];
   readonly now: T;
   readonly future: readonly T[];
-  /** What the last change was to, and when: a drag or a word being typed is one step. */
-  readonly last: { readonly tag: string; readonly at: number } | null;
+  /** What is being changed in the step that goes on: something dragged, held or typed in; null between steps. */
+  readonly open: string | null;
 }
 
-/** Changes to the same thing within this time are one step, ms. */
-const ONE_STEP = 1200;
 /** Steps kept. */
 const KEPT = 200;
 
 export function begun<T>(now: T): History<T> {
-  return { past: [], now, future: [], last: null };
+  return { past: [], now, future: [], open: null };
 }
 
-/** A change to the thing named by `tag`, at time `at` (ms). A change that changes nothing is no step. */
-export function changed<T>(history: History<T>, now: T, tag: string, at: number): History<T> {
+/**
+ * A change to the thing named by `tag`; further ones to the same thing belong to the same step until it is let go (`settled`), however long that
+ * takes. Without a tag it is a step by itself. A change that changes nothing is no step.
+ */
+export function changed<T>(history: History<T>, now: T, tag: string | null): History<T> {
   if (now === history.now) return history;
-  const goesOn = history.last !== null && history.last.tag === tag && at - history.last.at < ONE_STEP;
+  const goesOn = tag !== null && history.open === tag;
   const past = goesOn ? history.past : [...history.past, history.now].slice(-KEPT);
-  return { past, now, future: [], last: { tag, at } };
+  return { past, now, future: [], open: tag };
+}
+
+/** What was dragged, held or typed in has been let go: the next change is another step. */
+export function settled<T>(history: History<T>): History<T> {
+  return history.open === null ? history : { ...history, open: null };
 }
 
 export function undone<T>({ past, now, future }: History<T>): History<T> {
-  if (past.length === 0) return { past, now, future, last: null };
-  return { past: past.slice(0, -1), now: past[past.length - 1], future: [now, ...future], last: null };
+  if (past.length === 0) return { past, now, future, open: null };
+  return { past: past.slice(0, -1), now: past[past.length - 1], future: [now, ...future], open: null };
 }
 
 export function redone<T>({ past, now, future }: History<T>): History<T> {
-  if (future.length === 0) return { past, now, future, last: null };
-  return { past: [...past, now], now: future[0], future: future.slice(1), last: null };
+  if (future.length === 0) return { past, now, future, open: null };
+  return { past: [...past, now], now: future[0], future: future.slice(1), open: null };
 }

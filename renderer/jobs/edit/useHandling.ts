@@ -7,7 +7,7 @@ import type { Grip } from "../canvas/SheetCanvas.tsx";
 import { tidy, withAt } from "./changes.ts";
 import type { Chosen } from "./chosen.ts";
 import type { CutLines } from "./useCutLines.ts";
-import type { Edit } from "./useJobDoc.ts";
+import type { JobDoc } from "./useJobDoc.ts";
 
 /** A drag lands on tenths of a millimetre. */
 const SNAP = 0.1;
@@ -20,7 +20,7 @@ interface Hand {
 }
 
 /** Choosing and moving what lies on the sheet, by pointer and by keys. */
-export function useHandling(job: DraftJob, edit: Edit, chosen: Chosen, choose: (chosen: Chosen) => void, cutLines: CutLines, styleOf: StyleOf): Hand {
+export function useHandling(job: DraftJob, { edit, settle }: Pick<JobDoc, "edit" | "settle">, chosen: Chosen, choose: (chosen: Chosen) => void, cutLines: CutLines, styleOf: StyleOf): Hand {
   const [holding, setHolding] = useState(false);
   const held = holding && chosen !== null && chosen.kind !== "cut";
 
@@ -29,15 +29,19 @@ export function useHandling(job: DraftJob, edit: Edit, chosen: Chosen, choose: (
     const from = hit && placeOf(job, hit);
     if (!from) return null;
     let moved = false;
-    const tag = `drag ${Date.now()}`;
     return {
       move(to) {
         if (!moved) choose(hit);
         moved = true;
-        edit(tag, (now) => movedTo(now, hit, snap(from.x + to.x - at.x), snap(from.y + to.y - at.y)));
+        edit("drag", (now) => movedTo(now, hit, snap(from.x + to.x - at.x), snap(from.y + to.y - at.y)));
       },
-      drop: () => {},
+      drop: settle,
     };
+  };
+
+  const hold = (on: boolean) => {
+    setHolding(on);
+    settle();
   };
 
   const step = (by: 1 | -1) => {
@@ -50,8 +54,8 @@ export function useHandling(job: DraftJob, edit: Edit, chosen: Chosen, choose: (
     if (event.ctrlKey || event.metaKey || event.altKey) return false;
     const key = event.key.toLowerCase();
     if (key === "n" || key === "p") step(key === "n" ? 1 : -1);
-    else if (key === "enter" && chosen && chosen.kind !== "cut") setHolding(!held);
-    else if (key === "escape" && held) setHolding(false);
+    else if (key === "enter" && chosen && chosen.kind !== "cut") hold(!held);
+    else if (key === "escape" && held) hold(false);
     else if (held && ARROWS[event.key]) {
       const [dx, dy] = ARROWS[event.key];
       const far = event.shiftKey ? 0.1 : 1;
@@ -64,7 +68,7 @@ export function useHandling(job: DraftJob, edit: Edit, chosen: Chosen, choose: (
   return {
     holding: held, gripAt, onKey,
     pick(at, reach) {
-      setHolding(false);
+      hold(false);
       const hit = hitAt(job, at, reach);
       if (hit) return choose(hit);
       const index = cutLines.lines && ownerAt(cutLines.lines, at, reach, styleOf);

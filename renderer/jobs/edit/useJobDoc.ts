@@ -2,10 +2,10 @@ import { useCallback, useEffect, useRef, useState } from "react";
 import type { KeepAnswer } from "../../../electron/host/app/routes/jobRoutes.ts";
 import type { DraftJob, JobPage } from "../../../electron/host/library/drafts.ts";
 import { client, read } from "../../frame/client.ts";
-import { begun, changed, type History, redone, undone } from "./history.ts";
+import { begun, changed, type History, redone, settled, undone } from "./history.ts";
 
-/** Changes the job; `tag` names what is changed, so that typing or dragging is one step to undo. */
-export type Edit = (tag: string, change: (job: DraftJob) => DraftJob) => void;
+/** Changes the job; `tag` names what is changed, so that typing or dragging is one step to undo until `settle`; null for a step by itself. */
+export type Edit = (tag: string | null, change: (job: DraftJob) => DraftJob) => void;
 
 export type Saving = { readonly kind: "kept" } | { readonly kind: "saving" } | { readonly kind: "failed"; readonly error: Error };
 
@@ -15,6 +15,8 @@ export interface JobDoc {
   readonly job: DraftJob;
   readonly saving: Saving;
   readonly edit: Edit;
+  /** What was dragged, held or typed in has been let go. */
+  settle(): void;
   undo(): void;
   redo(): void;
   /** Saves at once what is not saved yet. */
@@ -74,7 +76,8 @@ export function useJobDoc(first: JobPage): JobDoc {
 
   return {
     page, history, job, saving,
-    edit: useCallback<Edit>((tag, change) => setHistory((now) => changed(now, change(now.now), tag, Date.now())), []),
+    edit: useCallback<Edit>((tag, change) => setHistory((now) => changed(now, change(now.now), tag)), []),
+    settle: useCallback(() => setHistory(settled), []),
     undo: useCallback(() => setHistory(undone), []),
     redo: useCallback(() => setHistory(redone), []),
     flush: save,
