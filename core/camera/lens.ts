@@ -121,6 +121,17 @@ export function undistort(lens: Lens, u: number, v: number): Undistorted {
  * 1 + 3 k1 r^2 + 5 k2 r^4 + 7 k3 r^6; Infinity where it always grows.
  */
 export function radiusLimit(lens: Lens): number {
+  const known = limits.get(lens);
+  if (known !== undefined) return known;
+  const limit = findRadiusLimit(lens);
+  limits.set(lens, limit);
+  return limit;
+}
+
+/** Limits found already: every point that is carried back through a lens asks for it. */
+const limits = new WeakMap<Lens, number>();
+
+function findRadiusLimit(lens: Lens): number {
   const slope = (s: number) => 1 + s * (3 * lens.k1 + s * (5 * lens.k2 + s * 7 * lens.k3));
   // Between 0 and the extremes of the cubic it is monotonic, so a change of sign brackets the first root.
   const turns = quadraticRoots(21 * lens.k3, 10 * lens.k2, 3 * lens.k1).filter((s) => s > 0 && s < FARTHEST);

@@ -1,5 +1,5 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
-import { invert, type Transform } from "../geometry/transform.ts";
+import type { Transform } from "../geometry/transform.ts";
 import type { Lens } from "../camera/lens.ts";
 import { toPicture as viewToPicture, toPrint as viewToPrint, type View } from "../camera/view.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
@@ -110,7 +110,6 @@ export function viewOf(t: Float64Array, frame: ViewFrame): View {
 /** Both ways through the view of a parameter vector, bow included; `lens` is what lies between its picture plane and the real picture, if known. */
 export function planeMap(t: Float64Array, frame: ViewFrame, lens: LensMap | null): PlaneMap {
   const view = viewOf(t, frame);
-  const back = invert(view.homography);
   const bowed = t[P] !== 0 || t[Q] !== 0;
   const out = new Float64Array(2);
   const { print, picture } = frame;
@@ -120,11 +119,7 @@ export function planeMap(t: Float64Array, frame: ViewFrame, lens: LensMap | null
     return { x: picture.x + picture.half * out[0], y: picture.y + picture.half * out[1] };
   };
   const inverse = (q: PicturePoint): PrintPoint | null => {
-    if (!bowed) {
-      if (view.lens || !back) return viewToPrint(view, q);
-      const w = back.m[6] * q.x + back.m[7] * q.y + back.m[8];
-      return { x: (back.m[0] * q.x + back.m[1] * q.y + back.m[2]) / w, y: (back.m[3] * q.x + back.m[4] * q.y + back.m[5]) / w };
-    }
+    if (!bowed) return viewToPrint(view, q);
     // A bow is a small fraction of a millimetre: the flat answer, corrected twice, is exact to rounding.
     let p = viewToPrint(view, q);
     for (let i = 0; p && i < 3; i++) {

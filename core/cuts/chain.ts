@@ -24,25 +24,16 @@ function run(evidence: readonly Evidence[], expected: readonly number[], grid: S
   const n = evidence.length;
   const width = grid.count;
   const span = Math.max(2, Math.round(0.4 / grid.step));
+  const jumps = Float64Array.from({ length: 2 * span + 1 }, (_, i) => jump(i - span, grid));
   const back: Int16Array[] = [];
-  let previous = new Float64Array(width);
+  let previous = Float64Array.from({ length: width }, (_, t) => (tie === null ? 0 : -jump(t - tie, grid)));
   for (let k = 0; k < n; k++) {
     const current = new Float64Array(width);
     const from = new Int16Array(width);
     for (let t = 0; t < width; t++) {
-      let best = -Infinity;
-      if (k === 0) best = tie === null ? 0 : -jump(t - tie, grid);
-      else {
-        for (let p = Math.max(0, t - span); p <= Math.min(width - 1, t + span); p++) {
-          const v = previous[p] - jump(t - p, grid);
-          if (v > best) {
-            best = v;
-            from[t] = p;
-          }
-        }
-      }
+      from[t] = k === 0 ? t : bestBefore(previous, t, span, jumps);
       const away = (t * grid.step - grid.reach - expected[k]) / LEAVE;
-      current[t] = best + Math.min(MOST, evidence[k][t]) - away * away;
+      current[t] = previous[from[t]] - (k === 0 ? 0 : jumps[t - from[t] + span]) + Math.min(MOST, evidence[k][t]) - away * away;
     }
     back.push(from);
     previous = current;
@@ -55,6 +46,21 @@ function run(evidence: readonly Evidence[], expected: readonly number[], grid: S
     at = back[k][at];
   }
   return path;
+}
+
+/** From which place of the chunk before it is best to come to place t. A function of its own: a compiler that enters a long loop midway has to leave it again at every turn. */
+function bestBefore(previous: Float64Array, t: number, span: number, jumps: Float64Array): number {
+  const last = Math.min(previous.length - 1, t + span);
+  let at = Math.max(0, t - span);
+  let best = previous[at] - jumps[t - at + span];
+  for (let p = at + 1; p <= last; p++) {
+    const v = previous[p] - jumps[t - p + span];
+    if (v > best) {
+      best = v;
+      at = p;
+    }
+  }
+  return at;
 }
 
 function jump(steps: number, grid: StripGrid): number {

@@ -55,26 +55,31 @@ function bestShift(witnesses: readonly Witness[], grid: StripGrid): [number, num
   const stride = Math.max(1, Math.floor(witnesses.length / 300));
   const some = witnesses.filter((_, i) => i % stride === 0);
   const blurred = some.map((w) => widened(w.evidence, Math.round(0.12 / grid.step)));
+  const normals = Float64Array.from(some.flatMap(({ chunk }) => [chunk.nx, chunk.ny]));
   const step = 0.12;
   const n = Math.floor((0.8 * grid.reach) / step);
   let best: [number, number] = [0, 0];
   let most = -Infinity;
   for (let i = -n; i <= n; i++) {
     for (let j = -n; j <= n; j++) {
-      const x = i * step;
-      const y = j * step;
-      let sum = -0.02 * some.length * (x * x + y * y);
-      for (let k = 0; k < some.length; k++) {
-        const at = Math.round((some[k].chunk.nx * x + some[k].chunk.ny * y + grid.reach) / grid.step);
-        if (at >= 0 && at < grid.count) sum += blurred[k][at];
-      }
+      const sum = agreementAt(i * step, j * step, normals, blurred, grid);
       if (sum > most) {
         most = sum;
-        best = [x, y];
+        best = [i * step, j * step];
       }
     }
   }
   return best;
+}
+
+/** Evidence of all chunks (normals by pairs) for one shift, mm; a large shift is a little less likely. */
+function agreementAt(x: number, y: number, normals: Float64Array, evidence: readonly Float32Array[], grid: StripGrid): number {
+  let sum = -0.02 * evidence.length * (x * x + y * y);
+  for (let k = 0; k < evidence.length; k++) {
+    const at = Math.round((normals[2 * k] * x + normals[2 * k + 1] * y + grid.reach) / grid.step);
+    if (at >= 0 && at < grid.count) sum += evidence[k][at];
+  }
+  return sum;
 }
 
 /** Running maximum of the capped evidence over +-half samples. */

@@ -60,6 +60,17 @@ export function compose<A extends Frame, B extends Frame, C extends Frame>(
 
 /** The map back (by cofactors, scaled so that the last element is 1 where it can be), or null where the map is not one to one. */
 export function invert<From extends Frame, To extends Frame>(t: Transform<From, To>): Transform<To, From> | null {
+  const known = inverses.get(t);
+  if (known !== undefined) return known as Transform<To, From> | null;
+  const inverse = findInverse(t);
+  inverses.set(t, inverse);
+  return inverse;
+}
+
+/** Inverses found already: a map is carried back through point by point. */
+const inverses = new WeakMap<Transform<Frame, Frame>, Transform<Frame, Frame> | null>();
+
+function findInverse<From extends Frame, To extends Frame>(t: Transform<From, To>): Transform<To, From> | null {
   const [a, b, c, d, e, f, g, h, i] = t.m;
   const inverse = [
     e * i - f * h, c * h - b * i, b * f - c * e,

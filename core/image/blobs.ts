@@ -40,20 +40,25 @@ export function findBlobs(image: Reduced, means: LocalMeans, tone: "dark" | "lig
   const limits = Float64Array.from({ length: 256 }, (_, m) => m - sign * Math.max(options.offset, options.share * m));
   for (let y = 0; y < height; y++) {
     runs.startRow(y);
-    const row = (y >> BLOCK) * means.width;
-    for (let x = 0, k = y * width; x < width; x++, k++) {
-      const v = data[k];
-      const limit = limits[means.data[row + (x >> BLOCK)]];
-      if (sign > 0 ? v >= limit : v <= limit) continue;
-      const x0 = x;
-      for (; x + 1 < width; x++, k++) {
-        const next = limits[means.data[row + ((x + 1) >> BLOCK)]];
-        if (sign > 0 ? data[k + 1] >= next : data[k + 1] <= next) break;
-      }
-      runs.add(x0, x);
-    }
+    addRuns(runs, data.subarray(y * width, (y + 1) * width), means.data.subarray((y >> BLOCK) * means.width), limits, sign);
   }
   return collect(image, means, runs, tone, options);
+}
+
+/** Adds the runs of one row that lie beyond their limits: below them where sign is 1, above where it is -1. */
+function addRuns(runs: RunSet, row: Uint8Array, means: Uint8Array, limits: Float64Array, sign: number): void {
+  let from = -1;
+  for (let x = 0; x < row.length; x++) {
+    const limit = limits[means[x >> BLOCK]];
+    const set = sign > 0 ? row[x] < limit : row[x] > limit;
+    if (set === from >= 0) continue;
+    if (set) from = x;
+    else {
+      runs.add(from, x - 1);
+      from = -1;
+    }
+  }
+  if (from >= 0) runs.add(from, row.length - 1);
 }
 
 /** Means of the surroundings on a coarse grid: they change slowly, one value serves a block of pixels. */

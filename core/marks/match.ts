@@ -13,6 +13,8 @@ export interface MatchResult {
 
 /** Log odds, and their lead over the next best, from which a hypothesis is beyond doubt and the search may end after the triple at hand. */
 const BEYOND_DOUBT = 8;
+/** Log odds of a hypothesis beside which placements that promise less than half of what the best one does are not grown. */
+const OVERWHELMING = 3 * BEYOND_DOUBT;
 const MOST_TRIPLES = 24;
 const KEEP_SEEDS = 24;
 
@@ -31,6 +33,7 @@ export function matchLayout(
   for (const triple of baseTriples(lineup, MOST_TRIPLES)) {
     const seeds = seedsOf(lineup, picture, triple, KEEP_SEEDS);
     for (const seed of seeds) {
+      if (hypotheses.length > 0 && hypotheses[0].logOdds > OVERWHELMING && seed.evidence < seeds[0].evidence / 2) break;
       // Seeds that the best hypothesis already contains would only be grown to it again.
       if (hypotheses.length > 0 && contains(hypotheses[0], seed.pairs)) continue;
       const hypothesis = grow(lineup, frame, picture, seed.pairs);

@@ -50,9 +50,12 @@ const LEAST_EXPLAINED_AT_FIRST = 0.4;
 const ENOUGH_PIXELS = 1000;
 const ENOUGH_EDGE = 3000;
 const ENOUGH_IN_ALL = 10_000;
-/** Relative gains of the sum of squares at which the start and the end of the fit stop: a thousandth of a standard deviation is enough in the end. */
-const COARSE = 1e-3;
-const FINE = 1e-6;
+/**
+ * Relative gains of the sum of squares at which the start and the end of the fit stop. The last step is taken still: at a gain of 1e-4, which in some thousand pixels is
+ * half a standard deviation, what that step leaves is of the second order in it, some hundredths.
+ */
+const COARSE = 1e-2;
+const FINE = 1e-4;
 
 /**
  * Least squares of a mark's blurred shape on the window's linear grey values. The shape is that of the print plane,
@@ -122,7 +125,7 @@ function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { c
         if ((7 * x + 13 * y) % thinning !== 0) continue;
         known.coverage(uv[0] - known.parameters[0], uv[1] - known.parameters[1], known.parameters[2], blurOf(known.parameters[3]), row);
         // Away from the edges thinned pixels will do, but for the board round the mark: there is little of it, and it tells the light's slope.
-        if (Math.hypot(row[1], row[2]) < 0.002 * local.scale && uv[0] * uv[0] + uv[1] * uv[1] < extent) continue;
+        if (row[1] * row[1] + row[2] * row[2] < (0.002 * local.scale) ** 2 && uv[0] * uv[0] + uv[1] * uv[1] < extent) continue;
       }
       u.push(uv[0]);
       v.push(uv[1]);

@@ -56,58 +56,92 @@ export function baseTriples(lineup: Lineup, most: number): [number, number, numb
 
 /** All plausible placements of one triple of marks, best first, at most `keep`. */
 export function seedsOf(lineup: Lineup, picture: { width: number; height: number }, triple: readonly [number, number, number], keep: number): Seed[] {
-  const { marks, candidates, options } = lineup;
-  const [i, j, k] = triple;
-  const e1 = { x: marks[j].x - marks[i].x, y: marks[j].y - marks[i].y };
-  const e2 = { x: marks[k].x - marks[i].x, y: marks[k].y - marks[i].y };
-  const det = e1.x * e2.y - e2.x * e1.y;
-  const length = Math.hypot(e1.x, e1.y);
-  const l2 = length * length;
-  // The third mark in axes along the first two.
-  const along = (e1.x * e2.x + e1.y * e2.y) / l2;
-  const across = (e1.x * e2.y - e1.y * e2.x) / l2;
-  const seeds: Seed[] = [];
+  const search = { lineup, picture, base: baseOf(lineup, triple), keep, seeds: [] as Seed[], viewsLeft: MOST_VIEWS };
   let pairsLeft = MOST_PAIRS;
-  let viewsLeft = MOST_VIEWS;
-  for (const a of options[i]) {
-    const sa = lineup.scaleOf(i, a);
-    for (const b of options[j]) {
-      if (--pairsLeft < 0) return seeds;
-      if (a === b) continue;
-      const sb = lineup.scaleOf(j, b);
-      if (sa > NEARER * sb || sb > NEARER * sa) continue;
-      const dx = candidates[b].x - candidates[a].x;
-      const dy = candidates[b].y - candidates[a].y;
-      const d = Math.hypot(dx, dy);
-      const stretch = d / length / Math.sqrt(sa * sb);
-      if (stretch < 0.65 || stretch > 1.4) continue;
-      for (const hand of [-1, 1]) {
-        const x = candidates[a].x + along * dx - hand * across * dy;
-        const y = candidates[a].y + along * dy + hand * across * dx;
-        const radius = 0.45 * d * Math.hypot(along - (along > 0.5 ? 1 : 0), across);
-        for (const c of lineup.near(k, x, y, radius)) {
-          if (c === a || c === b) continue;
-          const fx = candidates[c].x - candidates[a].x;
-          const fy = candidates[c].y - candidates[a].y;
-          const m = [(dx * e2.y - fx * e1.y) / det, (fx * e1.x - dx * e2.x) / det, (dy * e2.y - fy * e1.y) / det, (fy * e1.x - dy * e2.x) / det];
-          const area = m[0] * m[3] - m[1] * m[2];
-          if (area * hand < 0) continue;
-          const frobenius = m[0] ** 2 + m[1] ** 2 + m[2] ** 2 + m[3] ** 2;
-          if (frobenius > (FLATTEST + 1 / FLATTEST) * Math.abs(area)) continue;
-          const sc = lineup.scaleOf(k, c);
-          if (sc > NEARER * Math.min(sa, sb) || Math.max(sa, sb) > NEARER * sc) continue;
-          // The affine map's scale is that between the three: their mean, but for perspective.
-          if (Math.abs(Math.log(Math.sqrt(Math.abs(area)) / Math.cbrt(sa * sb * sc))) > 0.35) continue;
-          if (--viewsLeft < 0) return seeds;
-          const depths = Math.log(sa / sb) ** 2 + Math.log(sb / sc) ** 2 + Math.log(sc / sa) ** 2;
-          const corners: Corners = { marks: triple, seen: [candidates[a], candidates[b], candidates[c]], scales: [sa, sb, sc] };
-          const evidence = quickEvidence(lineup, picture, corners) - depths / (3 * PERSPECTIVE ** 2);
-          insert(seeds, { pairs: [{ mark: i, candidate: a }, { mark: j, candidate: b }, { mark: k, candidate: c }], evidence }, keep);
-        }
-      }
+  for (const a of lineup.options[triple[0]]) {
+    for (const b of lineup.options[triple[1]]) {
+      if (--pairsLeft < 0 || search.viewsLeft < 0) return search.seeds;
+      if (a !== b) placeThird(search, a, b);
     }
   }
-  return seeds;
+  return search.seeds;
+}
+
+/** The triple of marks: the sides from the first to the others, and the third in axes along the first side. */
+interface Base {
+  readonly triple: readonly [number, number, number];
+  readonly e1: Place;
+  readonly e2: Place;
+  readonly det: number;
+  readonly length: number;
+  readonly along: number;
+  readonly across: number;
+}
+
+function baseOf({ marks }: Lineup, triple: readonly [number, number, number]): Base {
+  const [i, j, k] = triple.map((m) => marks[m]);
+  const e1 = { x: j.x - i.x, y: j.y - i.y };
+  const e2 = { x: k.x - i.x, y: k.y - i.y };
+  const length = Math.hypot(e1.x, e1.y);
+  const det = e1.x * e2.y - e2.x * e1.y;
+  return { triple, e1, e2, det, length, along: (e1.x * e2.x + e1.y * e2.y) / length ** 2, across: det / length ** 2 };
+}
+
+interface Search {
+  readonly lineup: Lineup;
+  readonly picture: { readonly width: number; readonly height: number };
+  readonly base: Base;
+  readonly keep: number;
+  readonly seeds: Seed[];
+  viewsLeft: number;
+}
+
+/** Weighs every candidate for the third mark beside candidates a and b for the first two. */
+function placeThird(search: Search, a: number, b: number): void {
+  const { lineup, base: { triple: [i, j, k], length, along, across } } = search;
+  const { candidates } = lineup;
+  const sa = lineup.scaleOf(i, a);
+  const sb = lineup.scaleOf(j, b);
+  if (sa > NEARER * sb || sb > NEARER * sa) return;
+  const dx = candidates[b].x - candidates[a].x;
+  const dy = candidates[b].y - candidates[a].y;
+  const d = Math.sqrt(dx * dx + dy * dy);
+  const stretch = d / length / Math.sqrt(sa * sb);
+  if (stretch < 0.65 || stretch > 1.4) return;
+  const radius = 0.45 * d * Math.hypot(along - (along > 0.5 ? 1 : 0), across);
+  for (const hand of [-1, 1]) {
+    const x = candidates[a].x + along * dx - hand * across * dy;
+    const y = candidates[a].y + along * dy + hand * across * dx;
+    for (const c of lineup.near(k, x, y, radius)) if (c !== a && c !== b) weigh(search, a, b, c, hand);
+  }
+}
+
+/** Takes candidates a, b, c as the triple, seen by the given hand, where the affine view that they give is not absurd. */
+function weigh(search: Search, a: number, b: number, c: number, hand: number): void {
+  const { lineup, picture, base: { triple, e1, e2, det } } = search;
+  const seen: Corners["seen"] = [lineup.candidates[a], lineup.candidates[b], lineup.candidates[c]];
+  const scales: Corners["scales"] = [lineup.scaleOf(triple[0], a), lineup.scaleOf(triple[1], b), lineup.scaleOf(triple[2], c)];
+  const area = affineArea(seen, e1, e2, det);
+  if (!(area * hand > 0)) return;
+  const [sa, sb, sc] = scales;
+  if (sc > NEARER * Math.min(sa, sb) || Math.max(sa, sb) > NEARER * sc) return;
+  // The affine map's scale is that between the three: their mean, but for perspective.
+  if (Math.abs(Math.log(Math.sqrt(Math.abs(area)) / Math.cbrt(sa * sb * sc))) > 0.35) return;
+  if (--search.viewsLeft < 0) return;
+  const depths = Math.log(sa / sb) ** 2 + Math.log(sb / sc) ** 2 + Math.log(sc / sa) ** 2;
+  const evidence = quickEvidence(lineup, picture, { marks: triple, seen, scales }) - depths / (3 * PERSPECTIVE ** 2);
+  insert(search.seeds, { pairs: [{ mark: triple[0], candidate: a }, { mark: triple[1], candidate: b }, { mark: triple[2], candidate: c }], evidence }, search.keep);
+}
+
+/** Determinant of the affine map that carries the triple to where it is seen; 0 where that would be seen flatter than any sheet is. */
+function affineArea([a, b, c]: Corners["seen"], e1: Place, e2: Place, det: number): number {
+  const [dx, dy, fx, fy] = [b.x - a.x, b.y - a.y, c.x - a.x, c.y - a.y];
+  const m0 = (dx * e2.y - fx * e1.y) / det;
+  const m1 = (fx * e1.x - dx * e2.x) / det;
+  const m2 = (dy * e2.y - fy * e1.y) / det;
+  const m3 = (fy * e1.x - dy * e2.x) / det;
+  const area = m0 * m3 - m1 * m2;
+  return m0 * m0 + m1 * m1 + m2 * m2 + m3 * m3 > (FLATTEST + 1 / FLATTEST) * Math.abs(area) ? 0 : area;
 }
 
 /** Three marks, where they are seen, and the scales that their sizes speak for. */

@@ -90,7 +90,7 @@ export function coverageOf(mark: Mark, plane: PlaneBlur): Coverage {
 /** A disc whose radius grows (sign 1) or shrinks (sign -1, the hole of a ring) with the gain. */
 function disc(radius: number, plane: PlaneBlur, sign: 1 | -1): Coverage {
   return (u, v, gain, blur, out) => {
-    const rho = Math.hypot(u, v);
+    const rho = Math.sqrt(u * u + v * v);
     // In the very centre any direction serves: all of the outline is equally far.
     const nx = rho > 0 ? u / rho : 1;
     const ny = rho > 0 ? v / rho : 0;
