@@ -1,6 +1,6 @@
 import { useState } from "react";
 import { Button, Menu, MenuItem, MenuTrigger, Popover } from "react-aria-components";
-import type { ReportFormat } from "../../electron/host/report/report.ts";
+import type { ReportFormat } from "../../electron/host/report/formats.ts";
 import { Fault } from "../frame/Fault.tsx";
 import { Labelled } from "../frame/Labelled.tsx";
 import { useShop } from "../settings/useSettings.tsx";

@@ -1,4 +1,4 @@
-import type { ReportFormat } from "../../electron/host/report/report.ts";
+import type { ReportFormat } from "../../electron/host/report/formats.ts";
 import { faultOf, HostFault } from "../frame/client.ts";
 
 /** What a report is about: a picture on the desk, or a run. */

@@ -3,7 +3,8 @@ import { extname, join } from "node:path";
 import { Option, type Command } from "commander";
 import type { CheckRecord, Measured } from "../../../core/check/record.ts";
 import { defaultLibraryFolder, deskFolder } from "../../host/library/place.ts";
-import type { ReportFormat, ReportStyle, Subject } from "../../host/report/report.ts";
+import type { ReportFormat } from "../../host/report/formats.ts";
+import type { ReportStyle, Subject } from "../../host/report/report.ts";
 import { DataFault, MissingFault, OutputFault, UsageFault } from "../exit.ts";
 import { onLibrary } from "./libraryFault.ts";
 
@@ -49,7 +50,7 @@ export function register(program: Command): void {
 
 async function report(options: Options): Promise<void> {
   if (!options.out) throw new UsageFault("No file to write was named.", "Give --out REPORT.pdf (or .html, .csv, .json).");
-  const { REPORT_FORMATS, makeReport } = await import("../../host/report/report.ts");
+  const [{ REPORT_FORMATS }, { makeReport }] = await Promise.all([import("../../host/report/formats.ts"), import("../../host/report/report.ts")]);
   const format = REPORT_FORMATS.find((f) => `.${f}` === extname(options.out ?? "").toLowerCase()) as ReportFormat | undefined;
   if (!format) throw new UsageFault(`The ending of ${options.out} says nothing about what to write.`, "End it with .pdf, .html, .csv or .json.");
   const subject = await subjectOf(options);

@@ -1,6 +1,5 @@
 import { readFile, rename, rm, writeFile, mkdir } from "node:fs/promises";
 import { join } from "node:path";
-import sharp from "sharp";
 import { AppFault } from "./fault.ts";
 
 /** Longer side of the logo as kept, px: sharp on paper at the size of a title block. */
@@ -24,6 +23,7 @@ export class Logo {
 
   /** Takes any picture as the logo, on white, no larger than reports need. @throws AppFault */
   async put(bytes: Uint8Array): Promise<void> {
+    const { default: sharp } = await import("sharp");
     const png = await sharp(bytes, { limitInputPixels: 50e6 }).autoOrient().resize({ width: SIDE, height: SIDE, fit: "inside", withoutEnlargement: true })
       .flatten({ background: "#ffffff" }).png().toBuffer().catch(() => {
         throw new AppFault(422, "logo-unreadable", "This file cannot be used as a logo.", "Save the logo as PNG or JPEG.");

@@ -1,7 +1,6 @@
 import { X509Certificate } from "node:crypto";
 import { readFile } from "node:fs/promises";
 import { join } from "node:path";
-import { toString } from "qrcode";
 import { networkAddresses, type PhoneAnswer, type PhoneDoor, startPhoneDoor } from "../door/phone.ts";
 import type { Certificate } from "../door/server.ts";
 import type { Desk } from "./desk.ts";
@@ -139,6 +138,7 @@ function absent(error: NodeJS.ErrnoException): undefined {
 
 async function codeOf(door: PhoneDoor): Promise<Opened["code"]> {
   const url = door.newCode();
+  const { toString } = await import("qrcode");
   const svg = await toString(url, { type: "svg", errorCorrectionLevel: "M", margin: 4 });
   return { url, picture: `data:image/svg+xml;base64,${Buffer.from(svg).toString("base64")}` };
 }

@@ -1,6 +1,5 @@
-import { access, mkdir, readdir, readFile, rename, rm, stat } from "node:fs/promises";
+import { access, mkdir, readdir, readFile, rename, rm, stat, writeFile } from "node:fs/promises";
 import { join } from "node:path";
-import sharp from "sharp";
 import { openForViewing } from "./viewing.ts";
 
 /** Side of a tile in pixels. */
@@ -76,9 +75,9 @@ export async function reducedCopy(path: string, folder: string, side: number): P
   await mkdir(folder, { recursive: true });
   const source = await openForViewing(path);
   const bytes = await source.resize({ width: side, height: side, fit: "inside", withoutEnlargement: true }).jpeg({ quality: 82 }).toBuffer();
-  const draft = `${file}.${process.pid}.draft`;
-  await sharp(bytes).toFile(draft + ".jpg");
-  await rename(draft + ".jpg", file);
+  const draft = `${file}.${crypto.randomUUID()}.draft`;
+  await writeFile(draft, bytes);
+  await rename(draft, file);
   return bytes;
 }
 

@@ -1,6 +1,6 @@
 import { mkdir, rename, stat } from "node:fs/promises";
 import { join } from "node:path";
-import sharp, { type Sharp } from "sharp";
+import type { Sharp, SharpOptions } from "sharp";
 
 /** The largest picture opened, pixels: above an A2 at 1200 dpi (557 MP). */
 export const LARGEST = 600e6;
@@ -13,7 +13,7 @@ export type RewriteHeic = (from: string, to: string) => Promise<void>;
  * in `folder` (kept with the tiles).
  */
 export async function viewable(path: string, folder: string, rewrite: RewriteHeic): Promise<string> {
-  const { format, compression } = await sharp(path, { limitInputPixels: LARGEST, failOn: "none" }).metadata();
+  const { format, compression } = await (await opened(path)).metadata();
   if (format !== "heif" || compression === "av1") return path;
   const copy = join(folder, "seen.tif");
   if (await isThere(copy)) return copy;
@@ -24,9 +24,15 @@ export async function viewable(path: string, folder: string, rewrite: RewriteHei
   return copy;
 }
 
+/** The decoder is loaded with the first picture: the screens are there before. */
+async function opened(path: string, options: SharpOptions = {}): Promise<Sharp> {
+  const { default: sharp } = await import("sharp");
+  return sharp(path, { limitInputPixels: LARGEST, failOn: "none", ...options });
+}
+
 /** A picture for showing (not for measuring): upright, sRGB, 8 bit, transparent parts white. */
 export async function openForViewing(path: string): Promise<Sharp> {
-  return sharp(path, { limitInputPixels: LARGEST, failOn: "none", sequentialRead: true })
+  return (await opened(path, { sequentialRead: true }))
     .autoOrient()
     .flatten({ background: "#ffffff" })
     .toColourspace("srgb");
@@ -34,7 +40,7 @@ export async function openForViewing(path: string): Promise<Sharp> {
 
 /** Width and height as seen, that is after the EXIF orientation is applied. */
 export async function sizeAsSeen(path: string): Promise<{ width: number; height: number }> {
-  const facts = await sharp(path, { limitInputPixels: LARGEST, failOn: "none" }).metadata();
+  const facts = await (await opened(path)).metadata();
   return { width: facts.autoOrient.width, height: facts.autoOrient.height };
 }
 

@@ -10,11 +10,11 @@ export interface Patience {
   readonly request: number;
   /** Longest silence in the middle of a request, ms. */
   readonly silence: number;
-  /** How often the first two are looked at, ms. */
+  /** How often the first two are looked at, ms: an idle program wakes up for this alone. */
   readonly look: number;
 }
 
-const PATIENCE: Patience = { headers: 10_000, request: 300_000, silence: 20_000, look: 1_000 };
+const PATIENCE: Patience = { headers: 10_000, request: 300_000, silence: 20_000, look: 5_000 };
 
 /** What answers behind an address. */
 export interface Front {

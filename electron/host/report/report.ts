@@ -1,14 +1,12 @@
 import type { ReportContent } from "./content.ts";
 import { type CsvSeparator, renderCsv } from "./csv.ts";
 import { DECIMAL, type Language, type Manner } from "./figures.ts";
+import type { ReportFormat } from "./formats.ts";
 import { renderHtml } from "./html.ts";
 import type { Paper } from "./pdf.ts";
 import { runBlocks, setAsideOf, trendsOf, type RunFacts } from "./runReport.ts";
 import { sheetBlocks, type SheetFacts } from "./sheetReport.ts";
 import { REPORT_WORDS } from "./words.ts";
-
-export const REPORT_FORMATS = ["pdf", "html", "csv", "json"] as const;
-export type ReportFormat = (typeof REPORT_FORMATS)[number];
 
 /** What a report is about. */
 export type Subject = ({ readonly of: "sheet" } & SheetFacts) | ({ readonly of: "run" } & RunFacts);

@@ -5,7 +5,7 @@ import { Hono } from "hono";
 import { z } from "zod";
 import { profileSchema } from "../../../../core/camera/profile.ts";
 import { readProfile } from "../../../../core/camera/readProfile.ts";
-import { type Paper, ruleLengths, targetFor, type TargetKind, writeTargetPdf } from "../../calibrate/targetPdf.ts";
+import type { Paper, TargetKind } from "../../calibrate/targetPdf.ts";
 import { TargetReader } from "../../calibrate/targetReader.ts";
 import { AppFault } from "../fault.ts";
 import { storedProfiles } from "../profiles.ts";
@@ -40,7 +40,8 @@ export function cameraRoutes(services: AppServices, settings: SettingsFile) {
   const reader = new TargetReader(services.stopping);
   return new Hono()
     .get("/", async (c) => c.json({ profiles: await storedProfiles(services.library), chosen: (await settings.read()).profile }))
-    .get("/target/:kind/:paper", (c) => {
+    .get("/target/:kind/:paper", async (c) => {
+      const { ruleLengths, targetFor } = await targets();
       const [kind, size] = [kindOf(c.req.param("kind")), paperOf(c.req.param("paper"))];
       return c.json({ target: targetFor(size, kind), rules: ruleLengths(size) });
     })
@@ -50,11 +51,13 @@ export function cameraRoutes(services: AppServices, settings: SettingsFile) {
     })
     .post("/readings", query(z.object({ name: z.string().min(1).max(255), paper, target })), async (c) => {
       const { name, paper: size, target: kind } = c.req.valid("query");
+      const { targetFor } = await targets();
       const bytes = new Uint8Array(await c.req.arrayBuffer());
       return c.json(await reader.read({ bytes, name, target: targetFor(size, kind) }));
     })
     .post("/make", json(set), async (c) => {
       const { kind, name, paper: size, target: targetKind, pictures, rules } = c.req.valid("json");
+      const { ruleLengths, targetFor } = await targets();
       const nominal = ruleLengths(size);
       // The target is read at its nominal size; where the print came out larger or smaller, so did its grid.
       const by = { x: rules ? rules.x / nominal.x : 1, y: rules ? rules.y / nominal.y : 1 };
@@ -92,10 +95,16 @@ function kindOf(text: string): TargetKind {
   return kind.data;
 }
 
+/** Drawing targets takes the writer of PDF with it: loaded when a target is asked for. */
+function targets() {
+  return import("../../calibrate/targetPdf.ts");
+}
+
 async function targetPdf(kind: TargetKind, size: Paper): Promise<Buffer> {
   const folder = await mkdtemp(join(tmpdir(), "kerfmark-target-"));
   try {
     const file = join(folder, "target.pdf");
+    const { targetFor, writeTargetPdf } = await targets();
     await writeTargetPdf(file, targetFor(size, kind), size);
     return await readFile(file);
   } finally {

@@ -3,11 +3,8 @@ import { join } from "node:path";
 import { Readable } from "node:stream";
 import { Hono } from "hono";
 import { z } from "zod";
-import { exportCsv } from "../../library/export.ts";
 import { verifyLibrary } from "../../library/verify.ts";
-import { loadDemo } from "../../runs/demo/loadDemo.ts";
 import { AppFault } from "../fault.ts";
-import { readToolCode } from "../../pictures/toolCode.ts";
 import { recordsOf } from "../records.ts";
 import type { AppServices } from "../services.ts";
 import { Shelf } from "../shelf.ts";
@@ -20,7 +17,10 @@ const axes = z.object({ plusX: word, minusX: word, plusY: word, minusY: word }).
 export function recordRoutes(services: Pick<AppServices, "library" | "samplesDir" | "dataDir">) {
   const records = () => recordsOf(services);
   return new Hono()
-    .post("/demo", async (c) => c.json(await loadDemo(records(), services.samplesDir)))
+    .post("/demo", async (c) => {
+      const { loadDemo } = await import("../../runs/demo/loadDemo.ts");
+      return c.json(await loadDemo(records(), services.samplesDir));
+    })
     .get("/tools", async (c) => {
       const tools = await records().tools.known();
       return c.json(await Promise.all(tools.map(async (tool) => ({ ...tool, metres: await records().tools.metres(tool.id) }))));
@@ -28,6 +28,7 @@ export function recordRoutes(services: Pick<AppServices, "library" | "samplesDir
     .post("/tools/code", async (c) => {
       if (!c.req.raw.body) throw new AppFault(422, "empty-file", "The picture is empty.", "Take it again.");
       const shelved = await new Shelf(join(services.dataDir, "tools")).take(c.req.raw.body, "tool", c.req.raw.signal);
+      const { readToolCode } = await import("../../pictures/toolCode.ts");
       try {
         return c.json({ code: await readToolCode(shelved.path) });
       } catch (error) {
@@ -46,7 +47,8 @@ export function recordRoutes(services: Pick<AppServices, "library" | "samplesDir
     })
     .post("/backup", async (c) => c.json({ path: await records().backup() }))
     .post("/verify", async (c) => c.json(await verifyLibrary(records().folder)))
-    .get("/checks.csv", (c) => {
+    .get("/checks.csv", async (c) => {
+      const { exportCsv } = await import("../../library/export.ts");
       c.header("content-disposition", 'attachment; filename="checks.csv"');
       return c.body(Readable.toWeb(Readable.from(exportCsv(records().folder))) as ReadableStream, 200, { "content-type": "text/csv; charset=utf-8" });
     })

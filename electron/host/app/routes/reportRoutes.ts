@@ -1,9 +1,8 @@
 import { Hono } from "hono";
 import { z } from "zod";
 import { DECIMAL } from "../../report/figures.ts";
-import { gatherRun } from "../../report/gather.ts";
-import { drawDeviations } from "../../report/picture.ts";
-import { makeReport, REPORT_FORMATS, type ReportFormat, type ReportStyle, type Subject } from "../../report/report.ts";
+import { REPORT_FORMATS, type ReportFormat } from "../../report/formats.ts";
+import type { ReportStyle, Subject } from "../../report/report.ts";
 import type { Settings } from "../choices.ts";
 import type { Desk } from "../desk.ts";
 import { AppFault } from "../fault.ts";
@@ -25,6 +24,7 @@ const asked = z.object({ format: z.enum(REPORT_FORMATS), language: z.enum(["en",
 export function reportRoutes(services: AppServices, desk: Desk, settings: SettingsFile, logo: Logo) {
   const make = async (subject: Subject, name: string, { format, language }: z.infer<typeof asked>): Promise<Response> => {
     const style = styleOf(await settings.read(), language, await logo.read());
+    const { makeReport } = await import("../../report/report.ts");
     const bytes = await makeReport(subject, format, style);
     const file = `${name.replace(/[^\p{L}\p{N}._-]+/gu, "-")}.${format}`;
     return new Response(new Uint8Array(bytes), { headers: { "content-type": TYPES[format], "cache-control": "no-store", "content-disposition": `attachment; filename*=UTF-8''${encodeURIComponent(file)}` } });
@@ -35,6 +35,7 @@ export function reportRoutes(services: AppServices, desk: Desk, settings: Settin
       return make(subject, `${subject.job.id}-${subject.record.sheet ?? subject.record.image}`, c.req.valid("query"));
     })
     .get("/run/:id", query(asked), async (c) => {
+      const { gatherRun } = await import("../../report/gather.ts");
       const facts = await gatherRun(recordsOf(services), Number(c.req.param("id")));
       return make({ of: "run", ...facts }, `${facts.job.id}-${facts.name}`, c.req.valid("query"));
     });
@@ -55,6 +56,7 @@ async function sheetOnDesk({ library }: AppServices, desk: Desk, id: string): Pr
   if (!outcome) throw new AppFault(409, "not-measured", "This picture has not been measured yet.", "Wait for its verdict.");
   const { record, overlay } = outcome;
   const jobVersion = library && !desk.sample ? (await library.jobs.put(desk.job)).version : undefined;
+  const { drawDeviations } = await import("../../report/picture.ts");
   const picture = overlay ? await drawDeviations(desk.pathOf(id), overlay) : undefined;
   return { of: "sheet", record, job: desk.job, jobVersion, takenAt: localIso(new Date(takenInAt)).slice(0, 16), picture };
 }

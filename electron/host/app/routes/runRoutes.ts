@@ -2,13 +2,8 @@ import { Hono } from "hono";
 import { z } from "zod";
 import { DECISIONS } from "../../library/dispositions.ts";
 import { JUDGED_VALUES, type JudgedValue } from "../../library/judgedValues.ts";
-import { adviceOfRun } from "../../runs/adviceOfRun.ts";
-import { asideOfRun } from "../../runs/asideOfRun.ts";
 import { checkOfRun } from "../../runs/checkOfRun.ts";
-import { samplingOfRun } from "../../runs/samplingOfRun.ts";
 import { overviewOfRun } from "../../runs/summary.ts";
-import { wearOfRun } from "../../runs/wear.ts";
-import { chartsOfRun } from "../../runs/chartsOfRun.ts";
 import type { Desk } from "../desk.ts";
 import { recordsOf } from "../records.ts";
 import type { AppServices } from "../services.ts";
@@ -32,6 +27,7 @@ const decision = z.object({ from: z.int().min(1), to: z.int().min(1), decision: 
 export function runRoutes(services: Pick<AppServices, "library">, desk: Desk) {
   const records = () => recordsOf(services);
   const idOf = (text: string) => Number(text);
+  const statistics = () => import("../../runs/statistics.ts");
 
   return new Hono()
     .get("/", async (c) => c.json(await records().runs.list()))
@@ -47,16 +43,16 @@ export function runRoutes(services: Pick<AppServices, "library">, desk: Desk) {
     .delete("/:id", async (c) => c.json(await records().runs.delete(idOf(c.req.param("id")))))
     .get("/:id/trend", query(trendQuery), async (c) => {
       const { k, h, ...options } = c.req.valid("query");
-      return c.json(await chartsOfRun(records(), idOf(c.req.param("id")), { ...options, ...(k !== undefined && h !== undefined && { cusum: { k, h } }) }));
+      return c.json(await (await statistics()).chartsOfRun(records(), idOf(c.req.param("id")), { ...options, ...(k !== undefined && h !== undefined && { cusum: { k, h } }) }));
     })
-    .get("/:id/wear", query(z.object({ value: z.enum(VALUES) })), async (c) => c.json(await wearOfRun(records(), idOf(c.req.param("id")), c.req.valid("query").value)))
-    .get("/:id/advice", async (c) => c.json(await adviceOfRun(records(), idOf(c.req.param("id")))))
-    .get("/:id/sampling", async (c) => c.json(await samplingOfRun(records(), idOf(c.req.param("id")), await records().settings.get("sampling"))))
+    .get("/:id/wear", query(z.object({ value: z.enum(VALUES) })), async (c) => c.json(await (await statistics()).wearOfRun(records(), idOf(c.req.param("id")), c.req.valid("query").value)))
+    .get("/:id/advice", async (c) => c.json(await (await statistics()).adviceOfRun(records(), idOf(c.req.param("id")))))
+    .get("/:id/sampling", async (c) => c.json(await (await statistics()).samplingOfRun(records(), idOf(c.req.param("id")), await records().settings.get("sampling"))))
     .put("/:id/sampling", json(z.object({ badOverCheck: z.number().gt(0).max(1e6), faultsPer1000: z.number().min(0).max(1000) })), async (c) => {
       await records().settings.set("sampling", c.req.valid("json"));
-      return c.json(await samplingOfRun(records(), idOf(c.req.param("id")), c.req.valid("json")));
+      return c.json(await (await statistics()).samplingOfRun(records(), idOf(c.req.param("id")), c.req.valid("json")));
     })
-    .get("/:id/setaside", async (c) => c.json(await asideOfRun(records(), idOf(c.req.param("id")))))
+    .get("/:id/setaside", async (c) => c.json(await (await statistics()).asideOfRun(records(), idOf(c.req.param("id")))))
     .post("/:id/decisions", json(decision), async (c) => {
       const { from, to, decision: made, who, why } = c.req.valid("json");
       return c.json(await records().dispositions.decide({ runId: idOf(c.req.param("id")), sheets: { from, to }, decision: made, who, why }));
