@@ -65,9 +65,10 @@ async function buildProgram(): Promise<void> {
   writeFileSync(path.join(dist, "package.json"), `${JSON.stringify({ name, version, type: "module" })}\n`);
 }
 
-function workers(): string[] {
+/** Sources that are started as threads: nothing imports them, so the build has to be told. */
+export function workers(): string[] {
   const found = readdirSync(path.join(root, "electron"), { recursive: true, encoding: "utf8" });
-  return found.filter((file) => /(^|[/\\.])worker\.ts$/i.test(file)).map((file) => path.join("electron", file));
+  return found.filter((file) => /worker\.ts$/i.test(file)).map((file) => path.join("electron", file));
 }
 
 async function bundle(input: readonly string[], output: object): Promise<unknown> {
