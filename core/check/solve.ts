@@ -105,10 +105,17 @@ function widen(input: SolveInput, state: State, model: JointModel, from?: Soluti
     solution = { ...fit, data, rejected: current.rejected, freedom, doubtful: false };
     start = fit.view;
     startCut = fit.cut;
-    if (pass === 3) break;
-    current = { ...current, ...scales(input, solution) };
+    const next = { ...current, ...scales(input, solution) };
+    if (pass === 3 || settled(current, next)) break;
+    current = next;
   }
   return solution;
+}
+
+/** Whether another fit with the new scales and weights would be the same one again: they say nothing to a hundredth. */
+function settled(before: State, after: State): boolean {
+  const near = (a: number, b: number): boolean => Math.abs(a - b) < 0.01 * b;
+  return near(after.markScale, before.markScale) && near(after.cutScale, before.cutScale) && after.cutWeights.every((w, i) => Math.abs(w - before.cutWeights[i]) < 0.02);
 }
 
 function kept(weights: Float64Array): number {

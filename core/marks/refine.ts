@@ -51,11 +51,11 @@ const ENOUGH_PIXELS = 1000;
 const ENOUGH_EDGE = 3000;
 const ENOUGH_IN_ALL = 10_000;
 /**
- * Relative gains of the sum of squares at which the start and the end of the fit stop. The last step is taken still: at a gain of 1e-4, which in some thousand pixels is
- * half a standard deviation, what that step leaves is of the second order in it, some hundredths.
+ * Relative gains of the sum of squares at which the start and the end of the fit stop. The last step is taken still: at a gain of 1e-5, which in some thousand pixels is
+ * a fifth of a standard deviation, what that step leaves is of the second order in it.
  */
 const COARSE = 1e-2;
-const FINE = 1e-4;
+const FINE = 1e-5;
 
 /**
  * Least squares of a mark's blurred shape on the window's linear grey values. The shape is that of the print plane,
