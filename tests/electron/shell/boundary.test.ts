@@ -16,7 +16,7 @@ vi.mock("../../../electron/host/door/files.ts", () => ({ filesOf: async () => as
 
 const folder = mkdtempSync(path.join(tmpdir(), "kerfmark-boundary-"));
 afterAll(() => rmSync(folder, { recursive: true }));
-const electron = async () => (await import("electron")) as unknown as ReturnType<typeof fakeElectron>;
+let system: ReturnType<typeof fakeElectron>;
 const put = (name: string) => {
   writeFileSync(path.join(folder, name), "picture");
   return path.join(folder, name);
@@ -25,7 +25,8 @@ const put = (name: string) => {
 /** A fresh system and a program that has not been started. */
 function afresh(): void {
   vi.resetModules();
-  vi.doMock("electron", () => fakeElectron());
+  system = fakeElectron();
+  vi.doMock("electron", () => system);
   host.laid.length = 0;
   host.closed = 0;
 }
@@ -42,7 +43,7 @@ describe("permissions", () => {
   type Request = (contents: object, permission: string, answer: (granted: boolean) => void, details: object) => void;
 
   it("are refused but for the camera's picture on our page", async () => {
-    const { session, handlers } = await electron();
+    const { session, handlers } = system;
     (await import("../../../electron/shell/guard.ts")).guardPermissions(session.defaultSession as never);
     const asked = (permission: string, details: object) => {
       let granted: boolean | undefined;
@@ -67,7 +68,7 @@ describe("permissions", () => {
 
 describe("pages", () => {
   it("cannot be left, opened beside or put inside; links on the list go to the system's browser", async () => {
-    const { app, shell } = await electron();
+    const { app, shell } = system;
     (await import("../../../electron/shell/guard.ts")).guardContents();
     const { webContents } = new FakeWindow({});
     app.emit("web-contents-created", {}, webContents);
@@ -90,7 +91,7 @@ describe("pages", () => {
 
 describe("the window", () => {
   it("is a stranger to Node, comes back where it was, and asks before pictures on their way are lost", async () => {
-    const { windows, dialog } = await electron();
+    const { windows, dialog } = system;
     const file = path.join(folder, "window.json");
     writeFileSync(file, JSON.stringify({ x: 40, y: 50, width: 1000, height: 700, maximized: true }));
     const { openWindow } = await import("../../../electron/shell/window.ts");
@@ -118,7 +119,7 @@ describe("the window", () => {
   });
 
   it("gets two ways to be told something, and no object of Electron's", async () => {
-    const { contextBridge, ipcRenderer } = await electron();
+    const { contextBridge, ipcRenderer } = system;
     await import("../../../electron/shell/preload.ts");
     const [name, bridge] = contextBridge.exposeInMainWorld.mock.calls[0] as [string, Record<string, (listener: (...told: unknown[]) => void) => unknown>];
     expect([name, Object.keys(bridge).sort()]).toEqual(["kerfmark", ["onDeskChanged", "onGo"]]);
@@ -133,7 +134,7 @@ describe("the window", () => {
 
 describe("the menu", () => {
   it("has the platforms' usual places and shortcuts, each leading where it says", async () => {
-    const { menus } = await electron();
+    const { menus } = system;
     const { setMenu } = await import("../../../electron/shell/menu.ts");
     const done: string[] = [];
     setMenu(shellWords("en"), { open: () => done.push("open"), print: () => done.push("print"), go: (place) => done.push(place) });
@@ -150,13 +151,13 @@ describe("the menu", () => {
 
 describe("the program", () => {
   const started = async () => {
-    const fake = await electron();
+    const fake = system;
     await import("../../../electron/shell/main.ts");
     return fake;
   };
 
   it("hands a second start to the first and leaves", async () => {
-    const fake = await electron();
+    const fake = system;
     fake.app.requestSingleInstanceLock.mockReturnValue(false);
     await import("../../../electron/shell/main.ts");
     expect(fake.app.quit).toHaveBeenCalledOnce();
@@ -209,7 +210,7 @@ describe("the program", () => {
   });
 
   it("ends with a note and a failing status when it cannot open", async () => {
-    const fake = await electron();
+    const fake = system;
     fake.app.whenReady.mockRejectedValueOnce(new Error("no screen to be had"));
     const said = vi.spyOn(console, "error").mockImplementation(() => undefined);
     await import("../../../electron/shell/main.ts");
