@@ -1,4 +1,5 @@
 import runs from "./runs.de.ts";
+import hostSentences from "./host.sentences.de.ts";
 import runSentences from "./runs.sentences.de.ts";
 import cameras from "./cameras.de.ts";
 import gauge from "./gauge.de.ts";
@@ -347,6 +348,7 @@ export default {
     ...runSentences,
     ...jobSentences,
     ...cameraSentences,
+    ...hostSentences,
     ...GERMAN_SENTENCES,
   ],
   featureNames: GERMAN_NAMES,
