@@ -8,11 +8,9 @@ import { brightPlanes } from "./brightPlane.ts";
 import { chain } from "./chain.ts";
 import { evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { footBias } from "./foot.ts";
-import { coloursOf } from "./colours.ts";
-import { borneOut, groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
+import { borneOut, lipBias, type LipBias } from "./lip.ts";
 import { locate, profileWidth } from "./locate.ts";
 import { outlineSampler } from "./outlinePlane.ts";
-import { profileHalf } from "./slitProfile.ts";
 import { awayOf, boxOf, type Outline } from "./sides.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
 import { sampleStrip, stripGrid, type Chunk, type StripGrid } from "./strip.ts";
@@ -94,7 +92,7 @@ export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPictur
   for (const path of paths) if (path.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, options.askew, path.away) }));
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
-  return { paths: unbiased(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur, null), grid, blur, shift };
+  return { paths: unbiased(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur), grid, blur, shift };
 }
 
 /** A wall narrower than this, mm, moves no edge. */
@@ -110,18 +108,11 @@ export function wallSeen(c: Pick<Chunk, "x" | "y" | "nx" | "ny">, askew: TraceOp
 
 /**
  * Takes out of every chunk what a symmetric profile does not know, by direction (sixteenths of a turn on the sheet, whose sides mostly lie in the middle of one; the light is one for
- * all). A lip draws a line to its shade, the more the darker the ground is; the shade at its foot an edge outwards. Blur draws a bent edge or line to the inside of its bend, by
- * sigma^2/(2 R) for a radius R large against sigma.
- *
- * @param expected where all cuts together expect a chunk's; null where that is not known yet.
- * @param inColour the picture's colours tell lips too: for good, they take a while.
+ * all). A lip draws a line to its shade, the shade at its foot an edge outwards. Blur draws a bent edge or line to the inside of its bend, by sigma^2/(2 R) for a radius R large against sigma.
  */
-export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: number, expected: ((chunk: Chunk, path: TracedPath) => number | null) | null, inColour = false): TracedPath[] {
-  const half = profileHalf(blur, grid.step);
-  const bare = bareLight(paths, grid, half);
-  const slit = (c: TracedChunk, path: TracedPath): SeenSlit => ({ chunk: inColour ? c.chunk : { ...c.chunk, colours: undefined }, t: c.t, expected: expected?.(c.chunk, path) ?? c.t });
-  const lips = borneOut(byDirection(paths, (path) => path.look === "line", slit).map((slits) => lipBias(slits, grid, blur, bare)));
-  const feet = ([1, -1] as const).map((away) => byDirection(paths, (path) => path.look === "step" && path.away === away, (c) => c).map((chunks) => footBias(chunks, away, grid, blur)));
+export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: number): TracedPath[] {
+  const lips = borneOut(byDirection(paths, (path) => path.look === "line").map((chunks) => lipBias(chunks, grid, blur)));
+  const feet = ([1, -1] as const).map((away) => byDirection(paths, (path) => path.look === "step" && path.away === away).map((chunks) => footBias(chunks, away, grid, blur)));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
     const drawn = path.look === "line" ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
@@ -129,23 +120,17 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
     return {
       ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2, 0) / Math.max(1, path.chunks.length)),
       chunks: path.chunks.map((c) => {
-        const bias = bend(c.chunk) + shiftFor(of(c.chunk), bare / groundAbout(c.chunk, c.t, grid, half));
+        const bias = bend(c.chunk) + of(c.chunk).shift;
         return { ...c, t: c.t + bias, bias };
       }),
     };
   });
 }
 
-/** Light of the bare board as the lightest grounds beside the slits show it, linear light. */
-function bareLight(paths: readonly TracedPath[], grid: StripGrid, half: number): number {
-  const grounds = paths.flatMap((path) => (path.look === "line" ? path.chunks.filter((c) => c.found).map((c) => groundAbout(c.chunk, c.t, grid, half)) : [])).filter((v) => v > 0).sort((a, b) => a - b);
-  return grounds[Math.floor(0.95 * grounds.length)] ?? 1;
-}
-
-/** The chunks found of the paths that are asked for, as `pick` takes them, by direction; those with a wall beside their edge have it fitted instead. */
-function byDirection<T>(paths: readonly TracedPath[], asked: (path: TracedPath) => boolean, pick: (c: TracedChunk, path: TracedPath) => T): T[][] {
-  const groups: T[][] = Array.from({ length: DIRECTIONS }, () => []);
-  for (const path of paths) if (asked(path)) for (const c of path.chunks) if (c.found && !c.chunk.wall) groups[directionOf(c.chunk)].push(pick(c, path));
+/** The chunks found of the paths that are asked for, by direction; those with a wall beside their edge have it fitted instead. */
+function byDirection(paths: readonly TracedPath[], asked: (path: TracedPath) => boolean): TracedChunk[][] {
+  const groups: TracedChunk[][] = Array.from({ length: DIRECTIONS }, () => []);
+  for (const path of paths) if (asked(path)) for (const c of path.chunks) if (c.found && !c.chunk.wall) groups[directionOf(c.chunk)].push(c);
   return groups;
 }
 
@@ -172,13 +157,12 @@ interface SampledPath extends Outline {
 function samplePaths(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number): SampledPath[] {
   const step = Math.max(0.25, 1 / pxPerMm);
   const bright = brightPlanes(picture, sampler, toPicture);
-  const colours = cut.kind === "cut" ? coloursOf(picture, toPicture, grid) : null;
   return flattenCut(cut).map((subpath) => {
     const length = chunkLength(subpath.length);
     const stations = walk(subpath, Math.min(step, length / 6));
     const outline = job.state === "stripped" && cut.kind === "cut" && subpath.closed;
     const plane = outline ? outlineSampler(picture, sampler, stations, toPicture) : null;
-    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), away: 0, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length, colours) };
+    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), away: 0, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length) };
   });
 }
 
