@@ -21,20 +21,21 @@ const LOWEST = 0.1;
  * @param beyond light of what lies beyond over the step's height: the shade is a share of it.
  */
 export function placeEdge(profile: Float64Array, step: number, noise: number, blur: number, beyond: number): ProfilePlace | null {
-  return placeBy(RAGGED.map((times) => edgeOf(times * blur, SHADE * beyond)), profile, step, noise, LOWEST);
+  return placeBy(RAGGED.map((times) => edgeOf(times * blur, SHADE * beyond)), [{ profile, noise }], step, LOWEST);
 }
 
 function edgeOf(width: number, shade: number): ProfileModel {
-  const priors = new Float64Array(COMMON + SHADES.length).fill(shade);
-  priors.set([ANYTHING, ANYTHING, ANYTHING, MOST_SHIFT]);
+  const priors = new Float64Array(COMMON + SHADES.length + 2).fill(shade);
+  priors.set([ANYTHING, MOST_SHIFT]);
+  priors.fill(ANYTHING, COMMON + SHADES.length);
   return {
-    priors,
+    priors, own: 2,
     columnsAt(t, row) {
-      row[0] = 1;
-      row[1] = t;
       row[HEIGHT] = integral(t / width);
       row[PLACE] = -density(t / width) / width;
       SHADES.forEach((spread, k) => (row[COMMON + k] = -fading(t, spread, width)));
+      row[COMMON + SHADES.length] = 1;
+      row[COMMON + SHADES.length + 1] = t;
     },
   };
 }

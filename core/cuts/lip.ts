@@ -1,57 +1,123 @@
-import { FEWEST, poolProfiles, pooledBlur, TELLS_NOTHING, type Aligned } from "./pool.ts";
-import { LEAST_NOISE, placeSlit, profileHalf } from "./slitProfile.ts";
-import type { StripGrid } from "./strip.ts";
+import { medianOf } from "../statistics/median.ts";
+import { FEWEST, poolRows, pooledBlur, rowAbout, TELLS_NOTHING } from "./pool.ts";
+import type { ProfilePlace } from "./profileModel.ts";
+import { placeSlit, profileHalf, type TonedProfile } from "./slitProfile.ts";
+import type { Chunk, StripGrid } from "./strip.ts";
 
 /**
  * A slit has a lip where the blade went in: a bright edge on the lit side, a shaded one on the other. A symmetric line fitted to
- * that profile lies off its slit towards the shade, by the same amount wherever the cut runs in the same direction, so it would pass for an offset.
+ * that profile lies off its slit towards the shade, by the same amount wherever the cut runs in the same direction over print of the same tone, so it would pass for an offset.
  * Here the profiles of all chunks of one direction are laid on each other, which leaves hardly any noise, and the slit is placed in the sum (see slitProfile.ts).
  */
 export interface LipBias {
-  /** What to add to t, mm. */
+  /** What to add to t, mm, on the whole. */
   readonly shift: number;
   /** Standard uncertainty of the shift, mm. */
   readonly sigma: number;
+  /** The shift by the tone of the ground, from light to dark: bare board's light over the ground's. Absent where there is but one. */
+  readonly tones?: readonly ToneShift[];
 }
 
-/** Ground darker than this, linear light, is not divided by. */
-const DARKEST = 0.005;
-
-/** The bias of the symmetric fit for the chunks of one direction; null where they are too few to tell. `blur`: of the picture, mm along the normal. */
-export function lipBias(chunks: readonly Aligned[], grid: StripGrid, blur: number): LipBias | null {
-  if (chunks.length < FEWEST) return null;
-  const half = profileHalf(blur, grid.step);
-  const pooled = poolProfiles(chunks, grid, half, levelled);
-  const place = pooled && placeSlit(pooled.profile, grid.step, Math.max(LEAST_NOISE, pooled.noise), pooledBlur(chunks, blur));
-  return place && place.sigma < TELLS_NOTHING ? place : null;
+interface ToneShift {
+  readonly bare: number;
+  readonly shift: number;
 }
 
-/** As a share of the ground's light, and levelled at both ends, so that the tones of the artwork do not add scatter. */
-function levelled(row: Float64Array): boolean {
+/** A chunk of a slit: where a symmetric fit found it, and where all cuts together expect it, mm. */
+export interface SeenSlit {
+  readonly chunk: Chunk;
+  readonly t: number;
+  readonly expected: number;
+  /** Its colours are to be looked at, where there are any. */
+  readonly inColour: boolean;
+}
+
+/** Ground darker than this share of the bare board is not divided by. */
+const DARKEST = 0.04;
+/** Chunks are told apart by the tone of their ground in so many groups, of so many chunks at least, and from lightest to darkest so many times as dark for each: light is uneven too. */
+const TONES = 6;
+const FEWEST_OF_A_TONE = 12;
+const DARKER = 1.4;
+/** Noise of a pooled profile is taken to be no less than this share of the ground's light. */
+const LEAST_NOISE = 0.0005;
+
+/** How light the ground is on both sides of t, linear light; NaN where it is not seen. `half`: samples to the profile's ends. */
+export function groundAbout({ profile }: Pick<Chunk, "profile">, t: number, grid: StripGrid, half: number): number {
+  const k = Math.round((t + grid.reach) / grid.step);
+  return 0.5 * (profile[Math.max(0, k - half)] + profile[Math.min(grid.count - 1, k + half)]);
+}
+
+/** A pooled profile is read at every second sample of the strip, a pixel or so apart. */
+const STRIDE = 2;
+/** Where the slit lies further from the middle of the profile, mm, it is looked at again about its place: what lies at the ends counts on one side only. */
+const OFF_MIDDLE = 0.012;
+
+/** The bias of the symmetric fit for the chunks of one direction; null where they are too few to tell. `blur`: of the picture, mm along the normal; `bare`: light of bare board. */
+export function lipBias(slits: readonly SeenSlit[], grid: StripGrid, blur: number, bare: number): LipBias | null {
+  if (slits.length < FEWEST) return null;
+  const first = placeTogether(slits, 0, grid, blur, bare);
+  const again = first && Math.abs(first.shift) > OFF_MIDDLE ? placeTogether(slits, first.shift, grid, blur, bare) : null;
+  const place = again ?? first;
+  if (!place || !(place.sigma < TELLS_NOTHING)) return null;
+  const reach = STRIDE * profileHalf(blur, STRIDE * grid.step);
+  const found = slits.map(({ chunk, t, expected }) => ({ off: t - expected, bare: bare / groundAbout(chunk, t, grid, reach) })).filter((f) => f.bare > 0);
+  const tones = byTone(found).map((group) => ({ bare: medianOf(group.map((g) => g.bare)), shift: place.shift - medianOf(group.map((g) => g.off)) }));
+  return { shift: place.shift - medianOf(slits.map((s) => s.t - s.expected)), sigma: place.sigma, ...(tones.length > 1 ? { tones } : {}) };
+}
+
+/** Where the slits lie beside where they are expected, mm, from profiles about `off` mm beside it. */
+function placeTogether(slits: readonly SeenSlit[], off: number, grid: StripGrid, blur: number, bare: number): ProfilePlace | null {
+  const step = STRIDE * grid.step;
+  const half = profileHalf(blur, step);
+  const inColour = slits[0].inColour && slits[0].chunk.colours !== undefined;
+  const rows: Levelled[] = [];
+  for (const { chunk, expected } of slits) {
+    for (const row of (inColour && chunk.colours?.(expected + off, half, step)) || [rowAbout(chunk, expected + off, grid, half, STRIDE)]) {
+      const own = row && levelled(row, bare);
+      if (own) rows.push(own);
+    }
+  }
+  const profiles = byTone(rows).flatMap((group): TonedProfile[] => {
+    const pooled = poolRows(group.map(({ row }) => row));
+    return pooled ? [{ profile: pooled.profile, noise: Math.max(LEAST_NOISE, pooled.noise), bare: meanOf(group.map((g) => g.bare)) }] : [];
+  });
+  const place = profiles.length > 0 ? placeSlit(profiles, step, pooledBlur(slits, blur, inColour ? 0 : grid.step)) : null;
+  return place && { shift: off + place.shift, sigma: place.sigma };
+}
+
+/** The shift of a chunk by the tone of its ground (bare board's light over the ground's), between the tones that were looked at. */
+export function shiftFor({ shift, tones }: LipBias, bare: number): number {
+  if (!tones || !(bare > 0)) return shift;
+  const above = tones.findIndex((tone) => tone.bare > bare);
+  if (above < 0) return tones[tones.length - 1].shift;
+  if (above === 0) return tones[0].shift;
+  const [a, b] = [tones[above - 1], tones[above]];
+  return a.shift + ((bare - a.bare) / (b.bare - a.bare)) * (b.shift - a.shift);
+}
+
+/** Groups of equal size from light to dark ground; one where all are alike or too few. */
+function byTone<T extends { readonly bare: number }>(all: readonly T[]): T[][] {
+  const sorted = [...all].sort((a, b) => a.bare - b.bare);
+  const [light, dark] = [0.05, 0.95].map((share) => sorted[Math.floor(share * sorted.length)]?.bare ?? 1);
+  const count = Math.max(1, Math.min(TONES, Math.floor(sorted.length / FEWEST_OF_A_TONE), 1 + Math.floor(Math.log(dark / light) / Math.log(DARKER))));
+  return Array.from({ length: count }, (_, k) => sorted.slice(Math.floor((k * sorted.length) / count), Math.floor(((k + 1) * sorted.length) / count)));
+}
+
+interface Levelled {
+  readonly row: Float64Array;
+  readonly bare: number;
+}
+
+/** As a share of the ground's light, and levelled at both ends, so that the tones of the artwork do not add scatter; null over ground that is too dark. */
+function levelled(row: Float64Array, bare: number): Levelled | null {
   const left = row[0];
   const slope = (row[row.length - 1] - left) / (row.length - 1);
   const ground = 0.5 * (left + row[row.length - 1]);
-  if (!(ground > DARKEST)) return false;
+  if (!(ground > DARKEST * bare)) return null;
   for (let i = 0; i < row.length; i++) row[i] = (row[i] - left - slope * i) / ground;
-  return true;
+  return { row, bare: bare / ground };
 }
 
-/** Two directions' biases agree within this, mm, and twice their uncertainty. */
-const ALIKE = 0.012;
-/** Standard uncertainty where no direction has enough chunks to tell, mm (common practice, no source). */
-const UNKNOWN = 0.03;
-
-/**
- * Keeps a direction's bias only where the opposite direction bears it out: a lip to the light draws both edges of a piece the same way on the sheet (opposite along their
- * normals), a lip on the inside draws both alike. What stands alone is doubt, not bias. `lips`: by direction, evenly round the circle.
- */
-export function borneOut(lips: readonly (LipBias | null)[]): LipBias[] {
-  const known = lips.filter((l) => l !== null);
-  const unknown = known.length > 0 ? Math.max(...known.map((l) => Math.hypot(l.shift, l.sigma))) : UNKNOWN;
-  return lips.map((lip, k) => {
-    if (!lip) return { shift: 0, sigma: unknown };
-    const opposite = lips[(k + lips.length / 2) % lips.length];
-    const agrees = opposite !== null && Math.abs(Math.abs(lip.shift) - Math.abs(opposite.shift)) < ALIKE + 2 * Math.hypot(lip.sigma, opposite.sigma);
-    return agrees ? lip : { shift: 0, sigma: Math.hypot(lip.sigma, lip.shift) };
-  });
+function meanOf(values: readonly number[]): number {
+  return values.reduce((s, v) => s + v, 0) / values.length;
 }

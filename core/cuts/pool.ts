@@ -1,6 +1,6 @@
 import type { Chunk, StripGrid } from "./strip.ts";
 
-/** A chunk and where a symmetric fit put the cut in it, mm. */
+/** A chunk and where its cut lies, mm. */
 export interface Aligned {
   readonly chunk: Chunk;
   readonly t: number;
@@ -14,44 +14,53 @@ export interface PooledProfile {
 
 /** Fewer chunks than this are not pooled. */
 export const FEWEST = 6;
-/** Variance that reading between pixels adds to the blur, px^2: the mean of f (1 - f) over a pixel. */
-const BETWEEN_PIXELS = 1 / 6;
+/** Variance that reading between pixels, or between the samples of a strip, adds to the blur, in squares of their distance: the mean of f (1 - f). */
+const BETWEEN = 1 / 6;
 /** A place known no better than this, mm, tells nothing. */
 export const TELLS_NOTHING = 0.15;
 
+/** The light of a chunk at `half` places to either side of t mm, `stride` samples of the strip apart; null where the strip does not reach so far. */
+export function rowAbout({ profile }: Pick<Chunk, "profile">, t: number, grid: StripGrid, half: number, stride = 1): Float64Array | null {
+  const start = (t + grid.reach) / grid.step - half * stride;
+  const k = Math.floor(start);
+  const f = start - k;
+  if (k < 0 || k + 2 * half * stride + 1 >= grid.count) return null;
+  const row = new Float64Array(2 * half + 1);
+  for (let i = 0, at = k; i < row.length; i++, at += stride) row[i] = profile[at] * (1 - f) + profile[at + 1] * f;
+  return row;
+}
+
 /**
- * Lays chunks on each other, `half` samples to either side of where the cut was found, and takes the mean of the middle half at each distance. `normalise` brings one chunk's samples to
+ * Lays chunks on each other, `half` samples to either side of where the cut was found, and pools them. `normalise` brings one chunk's samples to
  * the units of the others, in place; false leaves the chunk out. Null where fewer than FEWEST remain.
  */
 export function poolProfiles(chunks: readonly Aligned[], grid: StripGrid, half: number, normalise: (row: Float64Array) => boolean): PooledProfile | null {
-  const columns: number[][] = Array.from({ length: 2 * half + 1 }, () => []);
-  const row = new Float64Array(2 * half + 1);
-  for (const { chunk, t } of chunks) {
-    const start = (t + grid.reach) / grid.step - half;
-    const k = Math.floor(start);
-    const f = start - k;
-    if (k < 0 || k + 2 * half + 1 >= grid.count) continue;
-    for (let i = 0; i <= 2 * half; i++) row[i] = chunk.profile[k + i] * (1 - f) + chunk.profile[k + i + 1] * f;
-    if (!normalise(row)) continue;
-    row.forEach((v, i) => {
-      if (!Number.isNaN(v)) columns[i].push(v);
-    });
-  }
-  if (columns.some((c) => c.length < FEWEST)) return null;
-  let variance = 0;
-  const profile = Float64Array.from(columns, (c) => {
-    c.sort((a, b) => a - b);
-    const skip = c.length >> 2;
-    const middle = c.slice(skip, c.length - skip);
-    // The quartiles of a normal scatter lie 1.349 sigma apart; the mean of the middle half has 1.09 times the mean's standard error.
-    variance += (((c[c.length - 1 - skip] - c[skip]) / 1.349) * 1.09) ** 2 / c.length;
-    return middle.reduce((s, v) => s + v, 0) / middle.length;
-  });
-  return { profile, noise: Math.sqrt(variance / columns.length) };
+  return poolRows(chunks.map(({ chunk, t }) => rowAbout(chunk, t, grid, half)).filter((row) => row !== null && normalise(row)) as Float64Array[]);
 }
 
-/** The blur of pooled profiles, mm: the picture's and what reading between its pixels adds. */
-export function pooledBlur(chunks: readonly Aligned[], blur: number): number {
+/** The mean of the middle half of many rows at each distance; null where fewer than FEWEST are seen there. */
+export function poolRows(rows: readonly Float64Array[]): PooledProfile | null {
+  if (rows.length < FEWEST) return null;
+  const profile = new Float64Array(rows[0].length);
+  let variance = 0;
+  const column = new Float64Array(rows.length);
+  for (let i = 0; i < profile.length; i++) {
+    let n = 0;
+    for (const row of rows) if (!Number.isNaN(row[i])) column[n++] = row[i];
+    if (n < FEWEST) return null;
+    const sorted = column.subarray(0, n).sort();
+    const skip = n >> 2;
+    // The quartiles of a normal scatter lie 1.349 sigma apart; the mean of the middle half has 1.09 times the mean's standard error.
+    variance += (((sorted[n - 1 - skip] - sorted[skip]) / 1.349) * 1.09) ** 2 / n;
+    let sum = 0;
+    for (let k = skip; k < n - skip; k++) sum += sorted[k];
+    profile[i] = sum / (n - 2 * skip);
+  }
+  return { profile, noise: Math.sqrt(variance / profile.length) };
+}
+
+/** The blur of pooled profiles, mm: the picture's and what reading between its pixels adds, and between a strip's samples `step` mm apart (0 where they were not). */
+export function pooledBlur(chunks: readonly Pick<Aligned, "chunk">[], blur: number, step: number): number {
   const scale = chunks.reduce((s, c) => s + c.chunk.scale, 0) / chunks.length;
-  return Math.hypot(blur, Math.sqrt(BETWEEN_PIXELS) / scale);
+  return Math.hypot(blur, Math.sqrt(BETWEEN) / scale, Math.sqrt(BETWEEN) * step);
 }

@@ -1,19 +1,29 @@
 import { factor } from "../geometry/normalEquations.ts";
 
+/** Light across a feature, at (i - half) * step mm, of odd length, with the noise (standard deviation) of a sample. */
+export interface Profile {
+  readonly profile: Float64Array;
+  readonly noise: number;
+}
+
 /**
- * What lies across a cut, linear in its light: a feature (a slit, an edge) of some height at some place, and what may lie beside it. Columns 0 and 1 are the ground and its slope,
- * HEIGHT the feature itself, PLACE its derivative by the place; the others are what else may be seen.
+ * What lies across a cut, linear in its light: a feature (a slit, an edge) of some height at some place, and what may lie beside it. Column HEIGHT is the feature itself, PLACE its
+ * derivative by the place; the others are what else may be seen. Several profiles of one feature share the columns but for the last ones.
  */
 export interface ProfileModel {
-  /** Fills `row` with the columns at t mm from the feature's place. */
-  columnsAt(t: number, row: Float64Array): void;
+  /** Fills `row` with the columns at t mm from the feature's place in the profile of the given index. */
+  columnsAt(t: number, row: Float64Array, profile: number): void;
   /** Standard deviation of each column's coefficient before the picture is seen; that of PLACE is MOST_SHIFT times a height of one. */
   readonly priors: Float64Array;
+  /** The mean of each coefficient before the picture is seen (default 0); that of HEIGHT and PLACE is 0. */
+  readonly means?: Float64Array;
+  /** So many of the last columns have coefficients of their own in each profile: its ground and slope. */
+  readonly own: number;
 }
-export const HEIGHT = 2;
-export const PLACE = 3;
+export const HEIGHT = 0;
+export const PLACE = 1;
 /** Columns that every model has. */
-export const COMMON = 4;
+export const COMMON = 2;
 
 /** Where a feature lies under a profile that is the mean of many. */
 export interface ProfilePlace {
@@ -23,8 +33,9 @@ export interface ProfilePlace {
   readonly sigma: number;
 }
 
-/** The feature lies within this of the profile's middle, mm. */
+/** The feature lies within this of the profile's middle, mm, and usually this near (standard deviation; common practice, no source). */
 export const MOST_SHIFT = 0.4;
+const USUAL_SHIFT = 0.15;
 /** The place is settled when it moves by less than this, mm; it moves by no more than FARTHEST_STEP at a time. */
 const SETTLED = 1e-3;
 const FARTHEST_STEP = 0.1;
@@ -34,18 +45,20 @@ const MOST_PASSES = 3;
  * The place of a feature by the posterior of Gaussian linear models, summed over the models by their evidence (MacKay 2003, ch. 28). What the picture resolves beside the feature is
  * fitted; what blur hides stays in the uncertainty, as wide as the priors make it. Null where no model shows a feature.
  *
- * @param profile at (i - half) * step mm, of odd length, in units in which the priors are stated.
- * @param noise standard deviation of a sample.
+ * @param profiles in units in which the priors are stated, all with the feature at the same place.
  * @param faintest height below which there is none.
  */
-export function placeBy(models: readonly ProfileModel[], profile: Float64Array, step: number, noise: number, faintest: number): ProfilePlace | null {
-  const fits = models.map((model) => settle(model, profile, step, noise, faintest)).filter((fit) => fit !== null);
-  if (fits.length === 0) return null;
-  const most = Math.max(...fits.map((f) => f.evidence));
+export function placeBy(models: readonly ProfileModel[], profiles: readonly Profile[], step: number, faintest: number): ProfilePlace | null {
+  const fits = settleAll(models, profiles, step, faintest);
+  // What no model shows (a print's edge beside the cut) is more noise: what the priors say counts for more then.
+  const excess = Math.min(...fits.map((f) => f.excess));
+  const told = fits.length > 0 && excess > ACCEPTABLE ? settleAll(models, profiles.map((p) => ({ ...p, noise: p.noise * Math.sqrt(excess) })), step, faintest) : fits;
+  if (told.length === 0) return null;
+  const most = Math.max(...told.map((f) => f.evidence));
   let weights = 0;
   let mean = 0;
   let square = 0;
-  for (const f of fits) {
+  for (const f of told) {
     const w = Math.exp(f.evidence - most);
     weights += w;
     mean += w * f.shift;
@@ -55,42 +68,60 @@ export function placeBy(models: readonly ProfileModel[], profile: Float64Array, 
   return { shift: mean, sigma: Math.sqrt(Math.max(0, square / weights - mean * mean)) };
 }
 
+/** A sum of squares over its expectation up to which a model fits. */
+const ACCEPTABLE = 1.3;
+
+function settleAll(models: readonly ProfileModel[], profiles: readonly Profile[], step: number, faintest: number): Fit[] {
+  return models.map((model) => settle(model, profiles, step, faintest)).filter((fit) => fit !== null);
+}
+
 interface Fit extends ProfilePlace {
   /** Logarithm of how likely the profile is under the model, up to a constant common to all. */
   readonly evidence: number;
+  /** Sum of squares left over its expectation. */
+  readonly excess: number;
 }
 
-function settle(model: ProfileModel, profile: Float64Array, step: number, noise: number, faintest: number): Fit | null {
+function settle(model: ProfileModel, profiles: readonly Profile[], step: number, faintest: number): Fit | null {
   let centre = 0;
   for (let pass = 0; ; pass++) {
-    const fit = fitAround(model, profile, step, noise, centre, faintest);
+    const fit = fitAround(model, profiles, step, centre, faintest);
     if (!fit) return null;
     centre += Math.max(-FARTHEST_STEP, Math.min(FARTHEST_STEP, fit.shift));
-    if (Math.abs(centre) > MOST_SHIFT) return null;
-    if (Math.abs(fit.shift) < SETTLED || pass === MOST_PASSES) return { ...fit, shift: centre };
+    if (Math.abs(centre) > MOST_SHIFT || (pass === MOST_PASSES && Math.abs(fit.shift) > FARTHEST_STEP)) return null;
+    if (Math.abs(fit.shift) < SETTLED || pass === MOST_PASSES) return { ...fit, shift: centre, evidence: fit.evidence - 0.5 * (centre / USUAL_SHIFT) ** 2 };
   }
 }
 
 /** In units of the priors P: A = 1 + P X'WX P; evidence = -(squares - gain)/2 - ln det(A)/2. */
-function fitAround({ columnsAt, priors }: ProfileModel, profile: Float64Array, step: number, noise: number, centre: number, faintest: number): Fit | null {
-  const n = priors.length;
-  const half = profile.length >> 1;
+function fitAround({ columnsAt, priors, means, own }: ProfileModel, profiles: readonly Profile[], step: number, centre: number, faintest: number): Fit | null {
+  const columns = priors.length;
+  const shared = columns - own;
+  const n = shared + own * profiles.length;
   const matrix = new Float64Array(n * n);
   const right = new Float64Array(n);
-  const row = new Float64Array(n);
-  const weight = 1 / (noise * noise);
+  const row = new Float64Array(columns);
   let squares = 0;
-  for (let i = 0; i < profile.length; i++) {
-    const v = profile[i];
-    if (Number.isNaN(v)) continue;
-    columnsAt((i - half) * step - centre, row);
-    for (let a = 0; a < n; a++) {
-      row[a] *= priors[a];
-      right[a] += weight * row[a] * v;
-      for (let b = 0; b <= a; b++) matrix[n * a + b] += weight * row[a] * row[b];
+  let samples = 0;
+  profiles.forEach(({ profile, noise }, k) => {
+    const half = profile.length >> 1;
+    const weight = 1 / (noise * noise);
+    const at = (a: number): number => (a < shared ? a : a + own * k);
+    for (let i = 0; i < profile.length; i++) {
+      let v = profile[i];
+      if (Number.isNaN(v)) continue;
+      columnsAt((i - half) * step - centre, row, k);
+      if (means) for (let a = 0; a < columns; a++) v -= means[a] * row[a];
+      for (let a = 0; a < columns; a++) {
+        row[a] *= priors[a];
+        const from = n * at(a);
+        right[at(a)] += weight * row[a] * v;
+        for (let b = 0; b <= a; b++) matrix[from + at(b)] += weight * row[a] * row[b];
+      }
+      squares += weight * v * v;
+      samples++;
     }
-    squares += weight * v * v;
-  }
+  });
   for (let a = 0; a < n; a++) {
     for (let b = 0; b < a; b++) matrix[n * b + a] = matrix[n * a + b];
     matrix[(n + 1) * a] += 1;
@@ -104,5 +135,5 @@ function fitAround({ columnsAt, priors }: ProfileModel, profile: Float64Array, s
   const unit = new Float64Array(n);
   unit[PLACE] = 1;
   const perHeight = priors[PLACE] / height;
-  return { shift: x[PLACE] * perHeight, sigma: Math.sqrt(solved.solve(unit)[PLACE]) * Math.abs(perHeight), evidence: -0.5 * (squares - gain) - 0.5 * solved.logDeterminant };
+  return { shift: x[PLACE] * perHeight, sigma: Math.sqrt(solved.solve(unit)[PLACE]) * Math.abs(perHeight), evidence: -0.5 * (squares - gain) - 0.5 * solved.logDeterminant, excess: (squares - gain) / Math.max(1, samples - own * profiles.length) };
 }

@@ -28,14 +28,13 @@ const LEAST_SIGNIFICANCE = 2.5;
  * One chunk in `every` is asked; the others stay as they were.
  */
 export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectation, every = 1): Trace {
-  const again = paths.map((path) => (relocatePath(path, grid, expected, every)));
-  return { paths: unbiased(again, grid, blur), grid, blur, shift };
+  const places = paths.map((path) => path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null)));
+  const again = paths.map((path, i) => relocatePath(path, places[i], grid, every));
+  return { paths: every === 1 ? unbiased(again, grid, blur, places) : again.map((path, i) => biasedAs(paths[i], path)), grid, blur, shift };
 }
 
-
-function relocatePath(path: TracedPath, grid: StripGrid, expected: Expectation, every: number): TracedPath {
-  const darkness = path.look === "line" ? usualDarkness(path, grid, expected) : null;
-  const places = path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null));
+function relocatePath(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, every: number): TracedPath {
+  const darkness = path.look === "line" ? usualDarkness(path, places, grid) : null;
   const insisting = inRuns(path.chunks.map((c, k) => (insists(c, places[k], path, darkness) ? c.t - (places[k] ?? 0) : null)), path.closed);
   return {
     ...path,
@@ -47,6 +46,11 @@ function relocatePath(path: TracedPath, grid: StripGrid, expected: Expectation, 
       return asked ? { ...before, ...asked, found: true } : { ...before, found: false };
     }),
   };
+}
+
+/** A path on the way has the biases that it had. */
+function biasedAs(before: TracedPath, path: TracedPath): TracedPath {
+  return { ...path, chunks: path.chunks.map((c, k) => ({ ...c, t: c.t + before.chunks[k].bias, bias: before.chunks[k].bias })) };
 }
 
 /** Whether a chunk shows, beyond doubt and as dark as its path is elsewhere, a cut away from the expected place. */
@@ -90,12 +94,12 @@ function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, dar
 }
 
 /** The line's amplitude as a share of the ground's light, median over the path at the expected places (where no search has chosen among noise). */
-function usualDarkness(path: TracedPath, grid: StripGrid, expected: Expectation): number | null {
+function usualDarkness(path: TracedPath, places: readonly (number | null)[], grid: StripGrid): number | null {
   const shares: number[] = [];
   const stride = Math.max(1, Math.floor(path.chunks.length / ENOUGH));
   for (let k = 0; k < path.chunks.length; k += stride) {
     const { chunk, bias } = path.chunks[k];
-    const at = chunk.stations > 0 ? expected(chunk, path) : null;
+    const at = places[k];
     const fit = at === null ? null : fitAt(chunk, grid, path.look, at - bias, path.width);
     if (fit && fit.ground > 0.01) shares.push(fit.amplitude / fit.ground);
   }

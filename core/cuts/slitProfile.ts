@@ -1,18 +1,28 @@
 import { density } from "../image/normal.ts";
 import { band, fading } from "./blurred.ts";
-import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
+import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type Profile, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
 
 /** Widths of a slit that are tried, mm. */
 const WIDTHS = [0.08, 0.14, 0.22, 0.32, 0.42];
-/**
- * Bands beside the slit, mm from its edge, in which a lip may catch light, and how much of the ground's (standard deviation; common practice, no source). In dark print a lip
- * shows bare board, many times as bright as its ground: there half of the brightest that is seen.
- */
+/** Bands beside the slit, mm from its edge, in which a lip may catch light. */
 const LIPS = [[0, 0.08], [0.08, 0.2]] as const;
-const LIP_LIGHT = 0.08;
-/** Reaches (sigma, mm) of a shade that falls from the slit's edge outwards, and how much of the board's light it takes (as before). */
+/**
+ * The rim that faces the light is bright, the other one lies in shade; which is which, the profile tells. By how much (mean and standard deviation; common practice, no source): a glint, or
+ * board that the blade laid bare, is as bright whatever is printed beside it, and adds a share of the bare board's light; a printed rim is brighter by a share of its own.
+ */
+const LIP_MEAN = 0.05;
+const LIP = 0.08;
+const PRINTED_LIP = 0.05;
+const SHADE_MEAN = 0.05;
+const SHADE = 0.06;
+/** What both rims have alike, lip or shade: it moves nothing. */
+const BOTH = 0.05;
+/** What a slit still shows from its depth, as a share of the bare board's light (as before). */
+const DEPTH = 0.15;
+/** How far the blur of a slit may be off, as a share of its variance: slits are ragged, and lie on each other only nearly. */
+const RAGGED = 0.2;
+/** Reaches (sigma, mm) of a shade that falls from the slit's edge outwards. */
 const SHADES = [0.15, 0.35];
-const SHADE = 0.07;
 /** Ground, its slope per mm and the darkness of a slit as shares of the ground's light: anything. */
 const ANYTHING = 1;
 /** Slits fainter than this share of the ground's light are not placed. */
@@ -22,18 +32,27 @@ export const LEAST_NOISE = 0.003;
 /** Reach of a profile, mm beyond 1.5 blurs: past the slit's lips and shades. */
 const REACH = 0.9;
 
+/** A profile over its ground's light, and how many times as bright the bare board is as that ground (1 where nothing is printed). */
+export interface TonedProfile extends Profile {
+  readonly bare: number;
+}
+
 /**
- * Places a slit in a profile. Beside it, on either side, lie a lip that may be brighter than the board and a shade; blur melts them with the slit
- * into one asymmetric line, which a symmetric one fitted to it takes for a displacement.
+ * Places a slit in profiles that cross it over grounds of several tones. Beside it, on either side, lie a lip that may be brighter than the board and a shade; blur melts them with the
+ * slit into one asymmetric line, which a symmetric one fitted to it takes for a displacement. The slit takes its ground's light, the lip adds the board's: over dark print the lip counts
+ * the more, and so the two are told apart.
  *
- * @param profile light over the ground's light at (i - half) * step mm; of odd length.
- * @param noise standard deviation of a sample.
+ * @param profiles at (i - half) * step mm, all with the slit at the same place.
  * @param blur sigma of the picture's blur across, mm.
  */
-export function placeSlit(profile: Float64Array, step: number, noise: number, blur: number): ProfilePlace | null {
-  const ground = 0.5 * (profile[0] + profile[profile.length - 1]);
-  const lip = Math.max(LIP_LIGHT, 0.5 * (profile.reduce((a, b) => Math.max(a, b)) - ground));
-  return placeBy(WIDTHS.map((width) => slitOf(width, blur, lip)), profile, step, noise, FAINTEST);
+export function placeSlit(profiles: readonly TonedProfile[], step: number, blur: number): ProfilePlace | null {
+  const lip = Math.max(LIP, 0.5 * Math.max(...profiles.map(({ profile, bare }) => brightest(profile) / bare)));
+  return placeBy(WIDTHS.flatMap((width) => ([1, -1] as const).map((lit) => slitOf(width, lit, blur, lip, profiles))), profiles, step, FAINTEST);
+}
+
+/** How far a profile rises above its ends. */
+function brightest(profile: Float64Array): number {
+  return profile.reduce((a, b) => Math.max(a, b)) - 0.5 * (profile[0] + profile[profile.length - 1]);
 }
 
 /** The standard uncertainty, mm, that lips and shades leave to a plain slit of a given width, mm, and darkness, share of the board's light, seen with a given blur, mm, in a profile of the given noise. */
@@ -41,7 +60,7 @@ export function slitDoubt(width: number, darkness: number, blur: number, noise =
   const step = Math.max(0.05, blur / 2);
   const half = profileHalf(blur, step);
   const profile = Float64Array.from({ length: 2 * half + 1 }, (_, i) => 1 - darkness * band((i - half) * step, -width / 2, width / 2, blur));
-  return placeSlit(profile, step, Math.max(LEAST_NOISE, noise), blur)?.sigma ?? 0;
+  return placeSlit([{ profile, noise: Math.max(LEAST_NOISE, noise), bare: 1 }], step, blur)?.sigma ?? 0;
 }
 
 /** Samples to either side of the middle of a profile that shows all of a slit. */
@@ -49,28 +68,46 @@ export function profileHalf(blur: number, step: number): number {
   return Math.floor((REACH + 1.5 * blur) / step);
 }
 
-/** A slit of one width between its lips and shades on both sides; `lip`: how bright those may be. */
-function slitOf(width: number, blur: number, lip: number): ProfileModel {
+/** Standard deviations and means of the coefficients of `slitOf`. */
+const twice = (v: number): number[] => [v, v];
+const PRIORS = (lip: number): number[] => [ANYTHING, MOST_SHIFT, DEPTH, ...twice(lip), ...twice(PRINTED_LIP), ...twice(BOTH), ...twice(SHADE), ...twice(BOTH), RAGGED, ANYTHING, ANYTHING];
+const MEANS = [0, 0, 0, ...twice(LIP_MEAN), ...twice(0), ...twice(0), ...twice(SHADE_MEAN), ...twice(0), 0, 0, 0];
+
+/**
+ * A slit of one width with a bright rim on one side (`lit`: +1 where t grows) and shade on the other; `lip`: how bright bare ones may be. Each profile has a blur of its own as well as ground
+ * and slope.
+ */
+function slitOf(width: number, lit: 1 | -1, blur: number, lip: number, profiles: readonly TonedProfile[]): ProfileModel {
   const half = width / 2;
-  const priors = new Float64Array(COMMON + 2 * LIPS.length + 2 * SHADES.length).fill(SHADE);
-  priors.set([ANYTHING, ANYTHING, ANYTHING, MOST_SHIFT]);
-  priors.fill(lip, COMMON, COMMON + 2 * LIPS.length);
   return {
-    priors,
-    columnsAt(t, row) {
-      row[0] = 1;
-      row[1] = t;
-      row[HEIGHT] = -band(t, -half, half, blur);
-      row[PLACE] = -(density((t - half) / blur) - density((t + half) / blur)) / blur;
-      let k = COMMON;
+    priors: Float64Array.from(PRIORS(lip)), means: Float64Array.from(MEANS), own: 3,
+    columnsAt(t, row, k) {
+      const { bare } = profiles[k];
+      const gap = band(t, -half, half, blur);
+      const [left, right] = [density((t + half) / blur), density((t - half) / blur)];
+      row[HEIGHT] = -gap;
+      row[PLACE] = -(right - left) / blur;
+      row[COMMON] = bare * gap;
+      let c = COMMON + 1;
       for (const [from, to] of LIPS) {
-        row[k++] = band(t, half + from, half + to, blur);
-        row[k++] = band(t, -half - to, -half - from, blur);
+        const [on, off] = [band(lit * t, half + from, half + to, blur), band(-lit * t, half + from, half + to, blur)];
+        row[c] = bare * on;
+        row[c + 2] = on;
+        row[c + 4] = bare * (on + off);
+        c++;
       }
-      for (const spread of SHADES) {
-        row[k++] = -fading(t - half, spread, blur);
-        row[k++] = -fading(-t - half, spread, blur);
+      c += 4;
+      for (const reach of SHADES) {
+        const [on, off] = [fading(lit * t - half, reach, blur), fading(-lit * t - half, reach, blur)];
+        row[c] = -off;
+        row[c + 2] = -(on + off);
+        c++;
       }
+      c += 2;
+      // Half the second derivative times the blur's variance: more blur.
+      row[c] = (0.5 * ((t + half) * left - (t - half) * right)) / blur;
+      row[c + 1] = 1;
+      row[c + 2] = t;
     },
   };
 }

@@ -26,7 +26,12 @@ export interface Chunk {
   readonly scale: number;
   /** How far the board's wall is seen beside its face's edge, mm along the normal with its sign; absent or 0 where it is hidden. */
   readonly wall?: number;
+  /** The same place in each colour plane (see colours.ts); absent in a grey picture. */
+  readonly colours?: Colours;
 }
+
+/** The light across a piece of path in each colour plane, `half` samples of `step` mm to either side of t mm: means along it, NaN where unseen. */
+export type Colours = (t: number, half: number, step: number) => Float64Array[];
 
 /** How the strip along a path is sampled. */
 export interface StripGrid {
@@ -50,14 +55,18 @@ export const CORNER_CLEARANCE = 0.8;
 
 /**
  * Samples the strip along the stations and averages it in pieces of about `chunk` mm. The average at each distance across is
- * the mean of the middle half of the stations: artwork that crosses the path is left out by it, what runs along stays. `samplerFor` gives the plane for a piece.
+ * the mean of the middle half of the stations: artwork that crosses the path is left out by it, what runs along stays. `samplerFor` gives the plane for a piece, `coloursFor` what looks at it in each colour.
  */
 export function sampleStrip(
   samplerFor: (stations: readonly Station[], from: number, to: number) => Sampler, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, chunk: number,
+  coloursFor?: ((stations: readonly Station[], from: number, to: number) => Colours) | null,
 ): Chunk[] {
   const spacing = spacingOf(stations);
   const rows: Float32Array[] = [];
-  return piecesOf(stations, chunk).map(({ from, to }) => averageOf(samplerFor(stations, from, to), stations, from, to, toPicture, grid, rows, (to - from) * spacing));
+  return piecesOf(stations, chunk).map(({ from, to }) => {
+    const average = averageOf(samplerFor(stations, from, to), stations, from, to, toPicture, grid, rows, (to - from) * spacing);
+    return coloursFor ? { ...average, colours: coloursFor(stations, from, to) } : average;
+  });
 }
 
 /** The stations from..to (to not included) of each piece of about `chunk` mm: none holds a corner. */

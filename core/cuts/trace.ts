@@ -8,9 +8,12 @@ import { brightPlanes } from "./brightPlane.ts";
 import { chain } from "./chain.ts";
 import { evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { footBias } from "./foot.ts";
-import { borneOut, lipBias, type LipBias } from "./lip.ts";
+import { coloursOf } from "./colours.ts";
+import { groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
+import { lipsTogether } from "./lipsTogether.ts";
 import { locate, profileWidth } from "./locate.ts";
 import { outlineSampler } from "./outlinePlane.ts";
+import { profileHalf } from "./slitProfile.ts";
 import { awayOf, boxOf, type Outline } from "./sides.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
 import { sampleStrip, stripGrid, type Chunk, type StripGrid } from "./strip.ts";
@@ -92,7 +95,7 @@ export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPictur
   for (const path of paths) if (path.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, options.askew, path.away) }));
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
-  return { paths: unbiased(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur), grid, blur, shift };
+  return { paths: unbiased(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur, null), grid, blur, shift };
 }
 
 /** A wall narrower than this, mm, moves no edge. */
@@ -108,11 +111,17 @@ export function wallSeen(c: Pick<Chunk, "x" | "y" | "nx" | "ny">, askew: TraceOp
 
 /**
  * Takes out of every chunk what a symmetric profile does not know, by direction (sixteenths of a turn on the sheet, whose sides mostly lie in the middle of one; the light is one for
- * all). A lip draws a line to its shade, the shade at its foot an edge outwards. Blur draws a bent edge or line to the inside of its bend, by sigma^2/(2 R) for a radius R large against sigma.
+ * all). A lip draws a line to its shade, the more the darker the ground is; the shade at its foot an edge outwards. Blur draws a bent edge or line to the inside of its bend, by
+ * sigma^2/(2 R) for a radius R large against sigma.
+ *
+ * @param expected where all cuts together expect each path's chunks; null where that is not known yet: then colours are not looked at either, which takes a while.
  */
-export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: number): TracedPath[] {
-  const lips = borneOut(byDirection(paths, (path) => path.look === "line").map((chunks) => lipBias(chunks, grid, blur)));
-  const feet = ([1, -1] as const).map((away) => byDirection(paths, (path) => path.look === "step" && path.away === away).map((chunks) => footBias(chunks, away, grid, blur)));
+export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: number, expected: readonly (readonly (number | null)[])[] | null): TracedPath[] {
+  const half = profileHalf(blur, grid.step);
+  const bare = bareLight(paths, grid, half);
+  const slit = ({ chunk, t }: TracedChunk, path: number, k: number): SeenSlit => ({ chunk, t, expected: expected?.[path][k] ?? t, inColour: expected !== null });
+  const lips = lipsTogether(byDirection(paths, (path) => path.look === "line", slit).map((slits) => lipBias(slits, grid, blur, bare)));
+  const feet = ([1, -1] as const).map((away) => byDirection(paths, (path) => path.look === "step" && path.away === away, (c) => c).map((chunks) => footBias(chunks, away, grid, blur)));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
     const drawn = path.look === "line" ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
@@ -120,17 +129,25 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
     return {
       ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2, 0) / Math.max(1, path.chunks.length)),
       chunks: path.chunks.map((c) => {
-        const bias = bend(c.chunk) + of(c.chunk).shift;
+        const bias = bend(c.chunk) + shiftFor(of(c.chunk), bare / groundAbout(c.chunk, c.t, grid, half));
         return { ...c, t: c.t + bias, bias };
       }),
     };
   });
 }
 
-/** The chunks found of the paths that are asked for, by direction; those with a wall beside their edge have it fitted instead. */
-function byDirection(paths: readonly TracedPath[], asked: (path: TracedPath) => boolean): TracedChunk[][] {
-  const groups: TracedChunk[][] = Array.from({ length: DIRECTIONS }, () => []);
-  for (const path of paths) if (asked(path)) for (const c of path.chunks) if (c.found && !c.chunk.wall) groups[directionOf(c.chunk)].push(c);
+/** Light of the bare board as the lightest grounds beside the slits show it, linear light. */
+function bareLight(paths: readonly TracedPath[], grid: StripGrid, half: number): number {
+  const grounds = paths.flatMap((path) => (path.look === "line" ? path.chunks.filter((c) => c.found).map((c) => groundAbout(c.chunk, c.t, grid, half)) : [])).filter((v) => v > 0).sort((a, b) => a - b);
+  return grounds[Math.floor(0.95 * grounds.length)] ?? 1;
+}
+
+/** The chunks found of the paths that are asked for, as `pick` takes them, by direction; those with a wall beside their edge have it fitted instead. */
+function byDirection<T>(paths: readonly TracedPath[], asked: (path: TracedPath) => boolean, pick: (c: TracedChunk, path: number, k: number) => T): T[][] {
+  const groups: T[][] = Array.from({ length: DIRECTIONS }, () => []);
+  paths.forEach((path, i) => {
+    if (asked(path)) path.chunks.forEach((c, k) => void (c.found && !c.chunk.wall && groups[directionOf(c.chunk)].push(pick(c, i, k))));
+  });
   return groups;
 }
 
@@ -157,12 +174,13 @@ interface SampledPath extends Outline {
 function samplePaths(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number): SampledPath[] {
   const step = Math.max(0.25, 1 / pxPerMm);
   const bright = brightPlanes(picture, sampler, toPicture);
+  const colours = cut.kind === "cut" ? coloursOf(picture, toPicture) : null;
   return flattenCut(cut).map((subpath) => {
     const length = chunkLength(subpath.length);
     const stations = walk(subpath, Math.min(step, length / 6));
     const outline = job.state === "stripped" && cut.kind === "cut" && subpath.closed;
     const plane = outline ? outlineSampler(picture, sampler, stations, toPicture) : null;
-    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), away: 0, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length) };
+    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), away: 0, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length, colours) };
   });
 }
 

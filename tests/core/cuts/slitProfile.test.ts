@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { placeSlit, profileHalf, slitDoubt } from "../../../core/cuts/slitProfile.ts";
+import { TELLS_NOTHING } from "../../../core/cuts/pool.ts";
 import { randomOf, type Random } from "../../../core/sample/random.ts";
 
 interface Slit {
@@ -56,7 +57,7 @@ describe("placing a slit between its lip and its shade", () => {
     for (let i = 0; i < n; i++) {
       const at = random.between(-0.05, 0.05);
       const profile = profileOf(someSlit(random, at), blur, step, () => 0.002 * random.normal());
-      const place = placeSlit(profile, step, 0.003, blur);
+      const place = placeSlit([{ profile, noise: 0.003, bare: 1 }], step, blur);
       expect(place).not.toBeNull();
       if (!place) return;
       const error = Math.abs(place.shift - at);
@@ -75,14 +76,14 @@ describe("placing a slit between its lip and its shade", () => {
 
   it("says of a plain slit that it lies where it is, with the doubt that is foretold", () => {
     const plain: Slit = { at: 0.03, width: 0.3, light: 0.5, lip: { side: 1, width: 0, light: 0 }, shade: { side: 1, reach: 0.1, share: 0 } };
-    const place = placeSlit(profileOf(plain, 0.2, 0.1, () => 0), 0.1, 0.003, 0.2);
+    const place = placeSlit([{ profile: profileOf(plain, 0.2, 0.1, () => 0), noise: 0.003, bare: 1 }], 0.1, 0.2);
     expect(Math.abs((place?.shift ?? 1) - 0.03)).toBeLessThan(0.003);
     expect(Math.abs((place?.sigma ?? 0) / slitDoubt(0.3, 0.5, 0.2) - 1)).toBeLessThan(0.15);
     expect(slitDoubt(0.3, 0.5, 0.1)).toBeLessThan(slitDoubt(0.3, 0.5, 0.3));
   });
 
   it("places nothing where there is no slit", () => {
-    expect(placeSlit(new Float64Array(41).fill(1), 0.05, 0.003, 0.1)).toBeNull();
+    expect(placeSlit([{ profile: new Float64Array(41).fill(1), noise: 0.003, bare: 1 }], 0.05, 0.1)?.sigma ?? Infinity).toBeGreaterThan(TELLS_NOTHING);
   });
 });
 

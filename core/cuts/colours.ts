@@ -1,0 +1,47 @@
+import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import { linearTable } from "../image/light.ts";
+import type { Picture } from "../image/picture.ts";
+import type { Station } from "../job/walk.ts";
+import { CORNER_CLEARANCE, type Colours } from "./strip.ts";
+
+/** Looks at pieces of path in red, green and blue alone: printed ground is of another tone in each, a lip of bare board is not. Null for a grey picture. */
+export function coloursOf(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint | null): ((stations: readonly Station[], from: number, to: number) => Colours) | null {
+  if (picture.channels === 1) return null;
+  const table = linearTable(picture);
+  return (stations, from, to) => (t, half, step) => {
+    const sums = [0, 1, 2].map(() => new Float64Array(2 * half + 1));
+    let used = 0;
+    for (let i = from; i < to; i++) {
+      const { x, y, nx, ny, corner } = stations[i];
+      if (corner < CORNER_CLEARANCE) continue;
+      const at = (d: number): PicturePoint | null => toPicture({ x: x + d * nx, y: y + d * ny });
+      const [a, m, b] = [at(t - half * step), at(t), at(t + half * step)];
+      if (!a || !m || !b) continue;
+      addRow(picture, table, a, m, b, half, sums);
+      used++;
+    }
+    for (const sum of sums) for (let i = 0; i < sum.length; i++) sum[i] /= used;
+    return sums;
+  };
+}
+
+/** Adds the three planes at points from a by m, the middle one, to b: on the parabola through them, bilinear; NaN outside the picture. */
+function addRow({ width, height, data }: Picture, table: Float32Array, a: PicturePoint, m: PicturePoint, b: PicturePoint, half: number, sums: readonly Float64Array[]): void {
+  const row = 3 * width;
+  const [bendX, bendY] = [(a.x - 2 * m.x + b.x) / 2, (a.y - 2 * m.y + b.y) / 2];
+  const [slopeX, slopeY] = [(b.x - a.x) / 2, (b.y - a.y) / 2];
+  for (let i = 0; i <= 2 * half; i++) {
+    const s = i / half - 1;
+    const x = m.x + s * (slopeX + s * bendX);
+    const y = m.y + s * (slopeY + s * bendY);
+    const inside = x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1;
+    const [x0, y0] = [Math.min(x | 0, width - 2), Math.min(y | 0, height - 2)];
+    const [fx, fy] = [x - x0, y - y0];
+    for (let k = 0; k < 3; k++) {
+      const at = y0 * row + 3 * x0 + k;
+      const top = table[data[at]] * (1 - fx) + table[data[at + 3]] * fx;
+      const low = table[data[at + row]] * (1 - fx) + table[data[at + row + 3]] * fx;
+      sums[k][i] += inside ? top * (1 - fy) + low * fy : NaN;
+    }
+  }
+}
