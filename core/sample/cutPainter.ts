@@ -15,7 +15,7 @@ export function reachOfCuts(look: CuttingLook, pitch: number): number {
 
 /**
  * Draws slits and creases into the board. A slit is a dark band of uneven width, a lip beside it that catches the light
- * and a shade on the other side; a crease is a shallow valley whose slopes face the light or turn from it.
+ * and a shade on the board on the other side; a crease is a shallow valley whose slopes face the light or turn from it.
  */
 export function cutPainter(shape: CutShape, look: CuttingLook, lightFrom: number, random: Random): (tile: Tile) => void {
   const along = noiseField(random);
@@ -86,13 +86,21 @@ const slit: Stroke = (pen, row, tile, look, light, along) => {
     const facing = look.lipInside - (1 - look.lipInside) * (pen.nx[n] * light.x + pen.ny[n] * light.y);
     const t = facing >= 0 ? d : -d;
     const lip = (step((t - half) / sigma) - step((t - half - look.lip) / sigma)) * Math.abs(facing) * Math.max(0, 1 + bright[n]);
-    const shade = t < 0 ? Math.abs(facing) * look.shadeDepth * Math.exp(-0.5 * (t / look.shade) ** 2) * (1 - dark) : 0;
+    const shade = Math.abs(facing) * look.shadeDepth * shadeBeyond(half, look.shade, sigma, t);
     for (let k = 0; k < tile.channels; k++) {
-      const v = tile.light[k][i] * (1 - shade);
-      tile.light[k][i] = v + dark * (look.depthLight * tile.bare[k][i] - v) + lip * look.lipLight * tile.bare[k][i];
+      tile.light[k][i] = tile.light[k][i] * (1 - dark - shade) + (dark * look.depthLight + lip * look.lipLight) * tile.bare[k][i];
     }
   }
 };
+
+/**
+ * exp(-t^2 / 2 reach^2) where t < -half, nothing elsewhere, blurred by a Gaussian of `sigma`: the board is shaded, the slit is not. Where the blur is wider than the slit, a shade multiplied
+ * by what the blurred slit leaves would reach into it, and draw the line aside.
+ */
+function shadeBeyond(half: number, reach: number, sigma: number, t: number): number {
+  const variance = reach * reach + sigma * sigma;
+  return (reach / Math.sqrt(variance)) * Math.exp((-0.5 * t * t) / variance) * step((-half * variance - t * reach * reach) / (reach * sigma * Math.sqrt(variance)));
+}
 
 const crease: Stroke = (pen, row, tile, look, light, along) => {
   const { width, depth, slope } = look.crease;
