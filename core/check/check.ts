@@ -89,6 +89,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const { placed, marks, viewed } = viewByMarks(picture, sampler, job, rough, lens, (by, sightings) => solve({ ...solveInput(job, by, sightings, [], [], lens, flat), nuisances }));
   if (!viewed) return refused(blurRefusal(sampler) ?? refuse("marks-not-found", "The marks found do not fix how the sheet is seen: they lie in a line or too close together."));
   const pxPerMm = scaleOf(viewed);
+  if (pxPerMm < FEWEST_PX_PER_MM) return refused(tooFewPixels(pxPerMm));
   if (blur / pxPerMm > 1 && blur > MOST_BLUR) return refused(refuse("too-blurred", `The picture is blurred over ${(2 * blur / pxPerMm).toFixed(1)} mm on the sheet.`));
 
   const wall = wallOf(job, flat);
@@ -148,10 +149,14 @@ function blurRefusal(sampler: Sampler): Refusal | null {
 
 /** Where the cuts are not seen, too few pixels may be why: a slit of 0.2 mm shows in a third of a pixel at 1.5 px/mm. */
 function sparseRefusal(pxPerMm: number): Refusal | null {
-  if (pxPerMm >= LEAST_PX_PER_MM) return null;
+  return pxPerMm < SPARSE_PX_PER_MM ? tooFewPixels(pxPerMm) : null;
+}
+function tooFewPixels(pxPerMm: number): Refusal {
   return refuse("resolution-too-low", `The picture shows the sheet at only ${pxPerMm.toFixed(1)} pixels per mm: the cuts are too fine to be seen in it.`);
 }
-const LEAST_PX_PER_MM = 1.5;
+const SPARSE_PX_PER_MM = 1.5;
+/** Of a slit of 0.2 mm a fifth of a pixel: whatever is found there is a guess. */
+const FEWEST_PX_PER_MM = 1;
 
 /** Whether the rough view is that of a flat scan: the same scale in all directions to within a scanner's faults, no perspective. */
 function isFlat(placed: Placed): boolean {

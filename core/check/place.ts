@@ -146,7 +146,17 @@ function plausibleLayouts(picture: Picture, job: Job, candidates: readonly Candi
 
 /** The same refined, where refining could still make them the best; best first. */
 function rankLayouts(picture: Picture, sampler: Sampler, job: Job, hypotheses: readonly Hypothesis[], lineup: Lineup): Ranked[] {
-  return hypotheses.filter((h) => h.logOdds > hypotheses[0].logOdds - OUT_OF_REACH).map((h) => rank(picture, sampler, job, h, lineup)).sort((a, b) => b.score - a.score);
+  const ranked: Ranked[] = [];
+  for (const h of hypotheses) {
+    if (h.logOdds <= hypotheses[0].logOdds - OUT_OF_REACH || ranked.some((r) => leavesBehind(r, h, job))) continue;
+    ranked.push(rank(picture, sampler, job, h, lineup));
+  }
+  return ranked.sort((a, b) => b.score - a.score);
+}
+
+/** Whether a hypothesis whose every mark has been refined is so much better than another can become that the other need not be. */
+function leavesBehind({ seen, score }: Ranked, other: Hypothesis, job: Job): boolean {
+  return seen.length === job.marks.length && score > SURE && other.logOdds + mostAgreement(other.pairs.length) < score - AMBIGUOUS;
 }
 
 /** A view that would show a mark larger or smaller than the picture can is none; its marks are not worth refining. */
@@ -195,7 +205,12 @@ function agreement(job: Job, { fit }: Hypothesis, seen: readonly SeenMark[]): nu
     const q = predictPoint(tight, job.marks[s.mark]);
     return sum + ((q.x - s.refined.at.x) ** 2 + (q.y - s.refined.at.y) ** 2) / sigma ** 2;
   }, 0);
-  return (seen.length - 4.5) * 2 * Math.log(2 / TIGHT) - misfit / 2;
+  return mostAgreement(seen.length) - misfit / 2;
+}
+
+/** The same of so many marks without any misfit. */
+function mostAgreement(marks: number): number {
+  return marks < 5 ? 0 : (marks - 4.5) * 2 * Math.log(2 / TIGHT);
 }
 
 function decide(sampler: Sampler, job: Job, ranked: readonly Ranked[]): Placed | NotPlaced {

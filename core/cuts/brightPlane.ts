@@ -1,4 +1,5 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import { linearTable } from "../image/light.ts";
 import type { Picture } from "../image/picture.ts";
 import { samplerOf, type PlaneWeights, type Sampler } from "../image/sampler.ts";
 import type { Station } from "../job/walk.ts";
@@ -7,7 +8,6 @@ import type { Station } from "../job/walk.ts";
 const BESIDE = [-2, -1.2, 1.2, 2];
 /** Stations of a piece that are looked at. */
 const PROBES = 3;
-const primaries: readonly PlaneWeights[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
 
 /**
  * The mix of colour planes in which a slit shows best, piece by piece. A slit is dark in all of them, ink leaves at least one bright: red ink swallows a slit in green and
@@ -15,19 +15,17 @@ const primaries: readonly PlaneWeights[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
  */
 export function brightPlanes(picture: Picture, sampler: Sampler, toPicture: (p: PrintPoint) => PicturePoint | null): (stations: readonly Station[], from: number, to: number) => Sampler {
   if (picture.channels === 1) return () => sampler;
-  const planes = primaries.map((weights) => samplerOf(picture, weights));
-  const value = new Float32Array(1);
+  const { width, height, data } = picture;
+  const table = linearTable(picture);
   return (stations, from, to) => {
     const light = [0, 0, 0];
     for (let probe = 0; probe < PROBES; probe++) {
       const { x, y, nx, ny } = stations[from + Math.floor(((probe + 0.5) * (to - from)) / PROBES)];
       for (const d of BESIDE) {
         const q = toPicture({ x: x + d * nx, y: y + d * ny });
-        if (!q) continue;
-        planes.forEach((plane, k) => {
-          plane.line(q.x, q.y, 0, 0, 1, value, 0);
-          if (!Number.isNaN(value[0])) light[k] += value[0];
-        });
+        const [i, j] = q ? [Math.round(q.x), Math.round(q.y)] : [-1, -1];
+        if (!(i >= 0 && j >= 0 && i < width && j < height)) continue;
+        for (let k = 0; k < 3; k++) light[k] += table[data[3 * (j * width + i) + k]];
       }
     }
     const most = Math.max(...light);

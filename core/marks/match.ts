@@ -3,7 +3,7 @@ import type { Candidate, ScaleRange } from "./find.ts";
 import { grow, type Hypothesis, type Pair } from "./grow.ts";
 import { layoutFrame, localScale, predictPoint } from "./layoutFit.ts";
 import { lineUp, type Lineup } from "./lineup.ts";
-import { baseTriples, seedsOf } from "./search.ts";
+import { baseTriples, seedsOf, type Seed } from "./search.ts";
 
 /** Distinct ways to see the layout in the picture, best first; empty where none was found. */
 export interface MatchResult {
@@ -13,8 +13,13 @@ export interface MatchResult {
 
 /** Log odds, and their lead over the next best, from which a hypothesis is beyond doubt and the search may end after the triple at hand. */
 const BEYOND_DOUBT = 8;
-/** Log odds of a hypothesis beside which placements that promise less than half of what the best one does are not grown. */
+/** Log odds of a hypothesis beside which placements that promise less than half of what the best one does need not be grown. */
 const OVERWHELMING = 3 * BEYOND_DOUBT;
+/** Log odds of a hypothesis that explains every mark, beside which the others need not be sought for long; and placements that promise less than the best by more than a mark says, this, not be grown. */
+const CONFIDENT = 4;
+const A_MARK_LESS = 6;
+/** Whatever comes near a hypothesis that explains every mark explains nearly all, and so shows in one of so many triples. */
+const SEARCHED_ENOUGH = 4;
 const MOST_TRIPLES = 24;
 const KEEP_SEEDS = 24;
 
@@ -30,16 +35,17 @@ export function matchLayout(
   const lineup = lineUp(marks, candidates, scale, picture.width * picture.height, most);
   const frame = layoutFrame(marks, picture);
   let hypotheses: Hypothesis[] = [];
+  let searched = 0;
   for (const triple of baseTriples(lineup, MOST_TRIPLES)) {
     const seeds = seedsOf(lineup, picture, triple, KEEP_SEEDS);
     for (const seed of seeds) {
-      if (hypotheses.length > 0 && hypotheses[0].logOdds > OVERWHELMING && seed.evidence < seeds[0].evidence / 2) break;
+      if (hypotheses.length > 0 && promisesLess(seed, seeds[0], hypotheses[0], marks)) break;
       // Seeds that the best hypothesis already contains would only be grown to it again.
       if (hypotheses.length > 0 && contains(hypotheses[0], seed.pairs)) continue;
       const hypothesis = grow(lineup, frame, picture, seed.pairs);
       if (hypothesis) hypotheses = admit(hypotheses, hypothesis, lineup);
     }
-    if (beyondDoubt(hypotheses)) break;
+    if (beyondDoubt(hypotheses) || (++searched >= SEARCHED_ENOUGH && hypotheses.length > 0 && isWhole(hypotheses[0], marks))) break;
   }
   if (hypotheses.length > 0) {
     for (const seeds of relabellings(lineup, hypotheses[0])) {
@@ -48,6 +54,15 @@ export function matchLayout(
     }
   }
   return { hypotheses, lineup };
+}
+
+/** Whether a placement promises so much less than the best one that it could not come near the best hypothesis. */
+function promisesLess(seed: Seed, first: Seed, best: Hypothesis, marks: readonly Mark[]): boolean {
+  return best.logOdds > OVERWHELMING ? seed.evidence < first.evidence / 2 : isWhole(best, marks) && seed.evidence < first.evidence - A_MARK_LESS;
+}
+
+function isWhole({ pairs, logOdds }: Hypothesis, marks: readonly Mark[]): boolean {
+  return pairs.length === marks.length && logOdds > CONFIDENT;
 }
 
 function beyondDoubt([best, second]: readonly Hypothesis[]): boolean {
