@@ -24,7 +24,7 @@ import { sharpestBlur } from "./sharpness.ts";
 import { refineUnder } from "./sightings.ts";
 import { solve, type Solution } from "./solve.ts";
 import { medianOf } from "../statistics/median.ts";
-import { mapOf, nuisancesOf } from "./nuisancesOf.ts";
+import { mapOf, nuisancesOf, wavesOf } from "./nuisancesOf.ts";
 import { planeMap, viewOf, type LensMap } from "./viewModel.ts";
 import { edgePriors, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
 import { backSeenFrom } from "../witness/eye.ts";
@@ -92,6 +92,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   if (pxPerMm < FEWEST_PX_PER_MM) return refused(tooFewPixels(pxPerMm));
   if (blur / pxPerMm > 1 && blur > MOST_BLUR) return refused(refuse("too-blurred", `The picture is blurred over ${(2 * blur / pxPerMm).toFixed(1)} mm on the sheet.`));
 
+  const waves = wavesOf(picture, job, profile, withoutLens(rough.start, lens), rough.frame, flat);
   const wall = wallOf(job, flat);
   // Only where to look: what the board is bent by is within the search, and the fits take it out.
   const searchMap = planeMap(viewed.view, placed.frame, lens);
@@ -100,7 +101,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm, askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
   const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
-    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
+    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, lip: lipOf(traced), onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {

@@ -33,6 +33,7 @@ export const GERMAN_SENTENCES: Patterns = [
   [/^"(.+)" lies off from what the other cuts agree on: .*$/, "„$1“ liegt anders als die übrigen Schnitte: das Stück kann beim Schneiden gewandert sein."],
   [/^Mark "(.+)" does not fit the others and was left out: .*$/, "Marke „$1“ passt nicht zu den anderen und blieb außer Acht: prüfen, ob sie verschmiert oder falsch gedruckt ist."],
   [/^Marks and cuts cannot tell the lens of this picture well: .*$/, "Marken und Schnitte lassen das Objektiv dieses Bildes kaum erkennen: die Unsicherheit ist deshalb größer. Ein Kameraprofil oder mehr Marken würden helfen."],
+  [/^The marks do not fit a board that lies flat or is bent evenly: .*$/, "Die Marken passen nicht zu einem Bogen, der eben liegt oder gleichmäßig gebogen ist: er scheint wellig zu sein. Die Unsicherheit ist deshalb größer; den Bogen andrücken oder von weiter oben aufnehmen."],
   [/^The picture shows the sheet at only ([\d.]+) pixels per mm\.$/, "Das Bild zeigt den Bogen mit nur $1 Pixel je mm."],
   [/^marks and cuts, as the pixels scatter \(joint fit\)$/, "Marken und Schnitte, wie die Pixel streuen"],
   [/^lip and light on the cut's edge$/, "Grat und Licht an der Schnittkante"],

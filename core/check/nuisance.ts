@@ -151,12 +151,34 @@ function mainColumns(covariance: readonly (readonly number[])[], effects: readon
  */
 export const BOW = 0.5;
 
+/** How high a board that stands up in waves does so, mm (standard deviation, for each wave; common practice, no source), and from the longest to the shortest: so many to a sheet. */
+const WAVE = 0.2;
+const WAVES = [0.5, 1, 1.5, 2, 2.5];
+
 /**
  * A board that is not flat, seen by a camera from `eye`: what lies z above the sheet's plane is seen as if it lay in it, off by z times the tangent of the angle at
  * which it is seen, away from the point under the camera. The board is bent like a plate: a surface of second degree.
  */
-export function boardNuisance({ width, height }: Job["sheet"], view: View, eye: Eye, bow = BOW): Nuisance {
+export function boardNuisance(sheet: Job["sheet"], view: View, eye: Eye, bow = BOW): Nuisance {
+  return standingUp(sheet, view, eye, 3, (X, Y, out) => out.set([bow * X * X, bow * Y * Y, bow * X * Y]));
+}
+
+/** A board that stands up in waves along or across the sheet, as its flutes or its liner's tension leave it. */
+export function wavyNuisance(sheet: Job["sheet"], view: View, eye: Eye): Nuisance {
+  return standingUp(sheet, view, eye, 4 * WAVES.length, (X, Y, out) => {
+    WAVES.forEach((waves, k) => out.set([X, Y].flatMap((t) => [WAVE * Math.cos(Math.PI * waves * t), WAVE * Math.sin(Math.PI * waves * t)]), 4 * k));
+  });
+}
+
+/** Whether the board stands up in waves, besides being bent. */
+export function inWaves(nuisances: readonly Nuisance[]): boolean {
+  return nuisances.filter((n) => n.source === "board not flat").length > 1;
+}
+
+/** @param rise writes the heights, mm, of each way to stand up at (X, Y), -1 to 1 over the sheet. */
+function standingUp({ width, height }: Job["sheet"], view: View, eye: Eye, count: number, rise: (X: number, Y: number, out: Float64Array) => void): Nuisance {
   const back = invert(view.homography);
+  const heights = new Float64Array(count);
   // Worked out here once: this is asked for every sighting.
   const onSheet = (q: PicturePoint): { x: number; y: number } => {
     const ideal = view.lens ? undistort(view.lens, q.x, q.y) : null;
@@ -164,16 +186,16 @@ export function boardNuisance({ width, height }: Job["sheet"], view: View, eye: 
     return back ? apply(back, x, y) : { x: width / 2, y: height / 2 };
   };
   return {
-    source: "board not flat", count: 3,
+    source: "board not flat", count,
     shift: (q, out, at) => {
       const p = onSheet(q);
       const [a, b, c, d] = pictureDerivative(view, p.x, p.y);
-      const [dx, dy] = [(bow * (p.x - eye.x)) / eye.z, (bow * (p.y - eye.y)) / eye.z];
+      const [dx, dy] = [(p.x - eye.x) / eye.z, (p.y - eye.y) / eye.z];
       const [u, v] = [a * dx + b * dy, c * dx + d * dy];
-      const [X, Y] = [(2 * p.x) / width - 1, (2 * p.y) / height - 1];
-      [X * X, Y * Y, X * Y].forEach((rise, k) => {
-        out[at + 2 * k] = rise * u;
-        out[at + 2 * k + 1] = rise * v;
+      rise((2 * p.x) / width - 1, (2 * p.y) / height - 1, heights);
+      heights.forEach((z, k) => {
+        out[at + 2 * k] = z * u;
+        out[at + 2 * k + 1] = z * v;
       });
     },
   };

@@ -3,7 +3,7 @@ import type { PlaneMap } from "../marks/localMap.ts";
 import type { Picture } from "../image/picture.ts";
 import type { Job } from "../job/schema.ts";
 import { eyeOver } from "./eyeOver.ts";
-import { boardNuisance, correctedLens, profileNuisance, type Nuisance } from "./nuisance.ts";
+import { boardNuisance, correctedLens, profileNuisance, wavyNuisance, type Nuisance } from "./nuisance.ts";
 import type { Solution } from "./solve.ts";
 import { planeMap, viewOf, type LensMap, type ViewFrame } from "./viewModel.ts";
 
@@ -17,6 +17,14 @@ export function nuisancesOf(picture: Pick<Picture, "width" | "height" | "exif">,
   const view = viewOf(start, frame);
   const eye = eyeOver(view, picture, profile);
   return eye ? [...known, boardNuisance(job.sheet, view, eye)] : known;
+}
+
+/** Waves of the board, which are looked for where a picture shows them; null where a scanner holds the board flat. `start`: view terms near enough to tell where the camera stands. */
+export function wavesOf(picture: Pick<Picture, "width" | "height" | "exif">, job: Pick<Job, "sheet">, profile: ProfileMatch | null, start: Float64Array, frame: ViewFrame, flat: boolean): Nuisance | null {
+  if (flat || profile?.kind === "scanner") return null;
+  const view = viewOf(start, frame);
+  const eye = eyeOver(view, picture, profile);
+  return eye && wavyNuisance(job.sheet, view, eye);
 }
 
 /** Both ways through a solution's view, with the displacements that it found. */

@@ -9,6 +9,7 @@ import { budgetOf } from "./budget.ts";
 import type { deviationsOf, StretchDeviation } from "./deviations.ts";
 import { estimateOf } from "./estimate.ts";
 import { displacement } from "./joint.ts";
+import { inWaves } from "./nuisance.ts";
 import type { Placed } from "./place.ts";
 import type { CheckOutcome, LensReport, MarkReport, Measured, ViewReport, WitnessReport } from "./record.ts";
 import type { Solution } from "./solve.ts";
@@ -177,6 +178,9 @@ function warningsOf({ job, solution, deviations, placed, pxPerMm }: ReportInput)
   for (const id of deviations.offFeatures) warnings.push(`"${id}" lies off from what the other cuts agree on: it may have moved while it was cut.`);
   for (const i of solution.rejected) warnings.push(`Mark "${job.marks[placed.seen[i].mark].id}" does not fit the others and was left out: check whether it is smeared or misprinted.`);
   if (solution.doubtful) warnings.push("Marks and cuts cannot tell the lens of this picture well: the uncertainty is larger for it. A camera profile or more marks would help.");
+  if (inWaves(solution.data.nuisances ?? [])) {
+    warnings.push("The marks do not fit a board that lies flat or is bent evenly: it seems to stand up in waves. The uncertainty is larger for it; press the board down, or take the picture from further above.");
+  }
   if (pxPerMm < 1.5) warnings.push(`The picture shows the sheet at only ${pxPerMm.toFixed(1)} pixels per mm.`);
   return warnings;
 }

@@ -31,6 +31,10 @@ export interface SolveInput {
   readonly flat: boolean;
   /** Factor on the cuts' standard uncertainties for what lies beside them and looks like one: 1 where nothing does. */
   readonly doubt?: number;
+  /** Waves of the board, taken in where marks and cuts show them. */
+  readonly waves?: Nuisance | null;
+  /** Standard uncertainty that lips leave, alike along a side, mm: a line of the budget of its own (default 0). */
+  readonly lip?: number;
   /** True for a fit that is only to tell where the cuts are expected: the most general model does, and none simpler is asked for. */
   readonly onTheWay?: boolean;
   /** Priors of the edges' biases, mm (see joint.ts). */
@@ -61,8 +65,27 @@ export function solve(given: SolveInput): Solution | null {
   state = { ...state, rejected: outliers.rejected };
   best = outliers.solution;
   if (input.onTheWay) return best;
-  const view = chooseView(input, best);
-  return chooseCut(input, view);
+  const chosen = chooseCut(input, chooseView(input, best));
+  return chosen && standing(input, chosen);
+}
+
+/** Waves must lower the cost by this to be looked into, and to be believed: artwork beside cuts makes waves too, small ones. */
+const WAVES_ASKED = 16;
+const WAVES_BELIEVED = 60;
+
+/**
+ * The same model with waves of the board where the data ask for them. The uncertainties are widened anew from the stated ones: what a flat board leaves over passes for scatter, and hides
+ * that it is not flat.
+ */
+function standing(given: SolveInput, flat: Solution): Solution {
+  if (!given.waves || given.cuts.length === 0) return flat;
+  const input = withShifts({ ...given, nuisances: [...(given.nuisances ?? []), given.waves] });
+  const asked = fitJointly(dataOf(input, stateOf(flat)), flat.model, flat.view, flat.cut);
+  if (!asked || flat.cost - asked.cost < WAVES_ASKED) return flat;
+  const wavy = widen(input, { ...prepare(input), rejected: flat.rejected }, flat.model, flat);
+  if (!wavy) return flat;
+  const without = fitJointly(dataOf(given, stateOf(wavy)), flat.model, flat.view, flat.cut);
+  return without && without.cost - wavy.cost < WAVES_BELIEVED ? flat : { ...wavy, doubtful: flat.doubtful };
 }
 
 function withShifts(input: SolveInput): SolveInput {
@@ -142,7 +165,8 @@ function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutS
   });
   // The residuals are in units that already hold the last pass's scale and correlation: take that out, put the new one in.
   const raw = spread * s.data.cutScale;
-  const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alike(z, input.cuts, input.paths, spread)) * (input.doubt ?? 1) : 1;
+  const told = Float64Array.from(input.cuts, (c) => (c.edge === "line" ? (input.lip ?? 0) / (c.sigma * s.data.cutScale) : 0));
+  const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alike(z, input.cuts, input.paths, spread, told)) * (input.doubt ?? 1) : 1;
   const squares = s.markResiduals.reduce((a, r) => a + r * r, 0);
   // The marks carry nearly all view terms; what they have left over tells their scatter.
   const left = Math.max(0, s.markResiduals.length - s.free.length - toldNuisances(s));

@@ -38,7 +38,7 @@ for (const kind of kinds) {
 }
 const sum = (f: (c: Coverage) => number): number => all.reduce((s, c) => s + f(c), 0);
 const share = (part: number, of: number): string => `${part} of ${of} (${((100 * part) / Math.max(1, of)).toFixed(1)} %)`;
-console.log(`\nAll ${sum((c) => c.sheets)} sheets: ${QUANTITIES.map((q) => `${q} ${((100 * sum((c) => c.held[q] * (c.sheets - c.lost))) / sum((c) => c.sheets - c.lost)).toFixed(1)} %`).join(", ")}; ${sum((c) => c.lost)} did not solve.`);
+console.log(`\nAll ${sum((c) => c.sheets)} sheets: ${QUANTITIES.map((q) => `${q} ${((100 * sum((c) => c.held[q] * (c.sheets - c.lost))) / sum((c) => c.sheets - c.lost)).toFixed(1)} %`).join(", ")}; ${sum((c) => c.lost)} did not solve, ${sum((c) => c.wavy)} were said to stand up in waves.`);
 console.log("Verdicts of the worst place against limits within 1.5 U of the truth:");
 console.log(`  truly out among in: ${share(sum((c) => c.outAmongIn), sum((c) => c.in))}; truly in among out: ${share(sum((c) => c.inAmongOut), sum((c) => c.out))}`);
 const used = process.cpuUsage(start);

@@ -17,6 +17,8 @@ export interface Coverage {
   readonly ratio: Readonly<Record<Quantity, number>>;
   /** Median U: mm, mm/m. */
   readonly U: Readonly<Record<Quantity, number>>;
+  /** Sheets said to stand up in waves. */
+  readonly wavy: number;
   /** Verdicts of the worst place against limits within 1.5 U of the truth: how many `in`, and of them truly out; and the other way. */
   readonly in: number;
   readonly outAmongIn: number;
@@ -50,7 +52,7 @@ export function coverageOf(sheets: readonly (SimulatedSheet | null)[], narrowed 
   const each = (f: (pairs: readonly Pair[]) => number): Record<Quantity, number> =>
     Object.fromEntries(QUANTITIES.map((q) => [q, f(pairs[q])])) as Record<Quantity, number>;
   return {
-    sheets: sheets.length, lost: sheets.filter((s) => s === null).length, ...counts,
+    sheets: sheets.length, lost: sheets.filter((s) => s === null).length, wavy: sheets.filter((s) => s?.record.warnings.some((w) => w.includes("in waves"))).length, ...counts,
     held: each((list) => list.filter((p) => Math.abs(p.error) <= p.U).length / list.length),
     ratio: each((list) => Math.sqrt(list.reduce((s, p) => s + (2 * p.error / p.U) ** 2, 0) / list.length)),
     U: each((list) => list.map((p) => p.U).sort((a, b) => a - b)[list.length >> 1]),

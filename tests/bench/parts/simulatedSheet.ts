@@ -8,7 +8,7 @@ import type { Placed } from "../../../core/check/place.ts";
 import type { Measured } from "../../../core/check/record.ts";
 import { reportOf } from "../../../core/check/report.ts";
 import { solve } from "../../../core/check/solve.ts";
-import { mapOf, nuisancesOf } from "../../../core/check/nuisancesOf.ts";
+import { mapOf, nuisancesOf, wavesOf } from "../../../core/check/nuisancesOf.ts";
 import { planeMap, TERM_COUNT, type LensMap } from "../../../core/check/viewModel.ts";
 import type { Picture } from "../../../core/image/picture.ts";
 import type { PlaneMap } from "../../../core/marks/localMap.ts";
@@ -97,7 +97,7 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   const blades = blade(job, scene.cutting?.wander ?? 0, random);
   const paths = pathsSeen((p) => show(cutToPrint(scene, p.x, p.y)), searchMap, blades, seeing, random, breach.claimed ?? 1);
   const { cuts, index: ofPath } = cutSightings(paths, searchMap, lens, seeing.pxPerMm, wallOf(job, flat));
-  const solution = solve({ ...common, cuts, paths: ofPath, edgePriors: priors, markScale: viewed.data.markScale });
+  const solution = solve({ ...common, cuts, paths: ofPath, edgePriors: priors, markScale: viewed.data.markScale, lip: seeing.lip, waves: wavesOf(picture, job, match, start, frame, flat) });
   if (!solution) return null;
   const map = mapOf(solution, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wallOf(job, flat));
