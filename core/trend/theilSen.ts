@@ -1,6 +1,7 @@
 import { normalQuantile } from "../statistics/distributions.ts";
 import { discordantPairs, visitDiscordantPairs } from "./inversions.ts";
 import { mannKendall } from "./mannKendall.ts";
+import { orderOf } from "./order.ts";
 
 /** Pairs of the sample for each point. */
 const SAMPLED = 4;
@@ -98,9 +99,8 @@ class PairSlopes {
   /** Slopes between two values, sorted: all of them, or where there are very many the first few met. */
   #listed(low: number, high: number, most = 16 * this.#x.length): Float64Array {
     const [x, y] = [this.#x, this.#y];
-    const atLow = this.#keys(low);
     const atHigh = this.#keys(high);
-    const order = new Uint32Array(x.length).map((_, i) => i).sort((a, b) => atLow[a] - atLow[b]);
+    const order = orderOf(this.#keys(low));
     const inOrder = new Float64Array(x.length);
     const slopes: number[] = [];
     for (let i = 0; i < order.length; i++) inOrder[i] = atHigh[order[i]];

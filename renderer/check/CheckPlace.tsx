@@ -1,4 +1,6 @@
-import { useEffect } from "react";
+import { memo, useDeferredValue, useEffect } from "react";
+import type { Job } from "../../core/job/schema.ts";
+import type { Sheet } from "../desk/sheet.ts";
 import { useDesk } from "../desk/useDesk.ts";
 import { Fault } from "../frame/Fault.tsx";
 import { PictureView } from "../picture/PictureView.tsx";
@@ -23,7 +25,6 @@ export function CheckPlace() {
   if (!view.loaded) return <p className="quiet" role="status">{words.common.loading}</p>;
   if (!view.job) return <NoJob fault={view.fault} />;
   const sheet = view.sheets.find((one) => one.key === view.selected);
-  const record = sheet?.outcome?.record;
   return (
     <DropArea className="check">
       <JobBar job={view.job} />
@@ -32,11 +33,7 @@ export function CheckPlace() {
       {sheet ? (
         <>
           <VerdictBand sheet={sheet} />
-          <div className="check-body">
-            <PictureView key={sheet.key} id={sheet.id} job={view.job} outcome={sheet.outcome} />
-            {record?.status === "measured" && <SheetPanel job={view.job} record={record} />}
-            {record?.status === "refused" && record.warnings.length > 0 && <div className="panel"><Warnings warnings={record.warnings} /></div>}
-          </div>
+          <Body sheet={sheet} job={view.job} />
           <div className="check-foot">
             <SheetStrip sheets={view.sheets} selected={view.selected} />
             <BatchBar view={view} />
@@ -52,6 +49,19 @@ export function CheckPlace() {
     </DropArea>
   );
 }
+
+/** The picture and its figures; another sheet's verdict is seen before they are drawn. */
+const Body = memo(function Body({ job, sheet: chosen }: { job: Job; sheet: Sheet }) {
+  const sheet = useDeferredValue(chosen);
+  const record = sheet.outcome?.record;
+  return (
+    <div className="check-body">
+      <PictureView key={sheet.key} id={sheet.id} job={job} outcome={sheet.outcome} />
+      {record?.status === "measured" && <SheetPanel job={job} record={record} />}
+      {record?.status === "refused" && record.warnings.length > 0 && <div className="panel"><Warnings warnings={record.warnings} /></div>}
+    </div>
+  );
+});
 
 /** Pictures pasted anywhere on the place are taken in. */
 function usePaste(): void {

@@ -1,4 +1,4 @@
-import { type ReactNode, useState } from "react";
+import { type ReactNode, useDeferredValue, useState } from "react";
 import { Button, Disclosure, DisclosurePanel, Heading } from "react-aria-components";
 
 interface Props {
@@ -11,9 +11,11 @@ interface Props {
 
 /** A part of the panel that can be folded away. */
 export function Section({ title, open = false, late = false, children }: Props) {
-  const [made, setMade] = useState(open || !late);
+  const [opened, setOpened] = useState(open || !late);
+  // It is seen to open before what it holds is made.
+  const made = useDeferredValue(opened);
   return (
-    <Disclosure className="section" defaultExpanded={open} onExpandedChange={() => setMade(true)}>
+    <Disclosure className="section" defaultExpanded={open} onExpandedChange={() => setOpened(true)}>
       <Heading level={2}>
         <Button slot="trigger" className="section-title"><span className="section-arrow" aria-hidden="true" />{title}</Button>
       </Heading>

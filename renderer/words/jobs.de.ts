@@ -27,6 +27,7 @@ export default {
     dropHere: "Loslassen, um die Zeichnung einzulesen",
     fileFault: "Diese Datei ist kein brauchbarer Auftrag:",
     search: "Aufträge suchen",
+    more: (shown, all) => `Mehr zeigen (${shown} von ${all})`,
     noneFound: "Kein Auftrag mit diesem Namen.",
     lacks: "Der Auftrag ist als Entwurf da. Es fehlt noch:",
   },

@@ -25,6 +25,7 @@ export default {
     dropHere: "Let go to import the drawing",
     fileFault: "This file is not a job that can be used:",
     search: "Search jobs",
+    more: (shown: string, all: string) => `Show more (${shown} of ${all})`,
     noneFound: "No job of that name.",
     lacks: "The job is here as a draft. It still lacks this:",
   },

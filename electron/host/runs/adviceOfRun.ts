@@ -1,4 +1,5 @@
 import { setImmediate } from "node:timers/promises";
+import { isDeepStrictEqual } from "node:util";
 import { advise, outlierOf, type Advice, type AdvisedValue } from "../../../core/trend/advice.ts";
 import type { Left } from "../../../core/trend/forecast.ts";
 import { findOutliers } from "../../../core/trend/outliers.ts";
@@ -53,6 +54,7 @@ export async function adviceOfRun(library: Library, runId: number): Promise<Advi
 /** A run as advice, sampling and set-aside look at it. */
 export interface TrendsOfRun {
   readonly job: Job;
+  readonly baseline: ReturnType<typeof baselineOf>;
   readonly rows: Series;
   readonly trends: Readonly<Record<AdvisedValue | "position", RunTrend>>;
 }
@@ -60,28 +62,34 @@ export interface TrendsOfRun {
 /** What was worked out last, by library: a run's page asks for it three times over, and for 10,000 checks it takes half a second. */
 const lately = new WeakMap<Library, { readonly runId: number; readonly stamp: string; readonly found: Promise<TrendsOfRun> }>();
 
-/** The trends of all values that advice goes by, from one reading of the run; kept until anything is written. @throws LibraryFault "not-found" */
+/**
+ * The trends of all values that advice goes by, from one reading of the run; kept until anything is written, and then still where it did not concern the run's
+ * figures (a decision, a name). @throws LibraryFault "not-found"
+ */
 export function trendsOfRun(library: Library, runId: number): Promise<TrendsOfRun> {
   const { stamp } = library;
   const last = lately.get(library);
   if (last?.runId === runId && last.stamp === stamp) return last.found;
-  const found = readTrends(library, runId);
+  const found = readTrends(library, runId, last?.runId === runId ? last.found : undefined);
   lately.set(library, { runId, stamp, found });
   return found;
 }
 
-async function readTrends(library: Library, runId: number): Promise<TrendsOfRun> {
+async function readTrends(library: Library, runId: number, before?: Promise<TrendsOfRun>): Promise<TrendsOfRun> {
   const run = await library.runs.get(runId);
   const { job } = await library.jobs.version(run.jobVersionId);
   const values = [...ADVISED, "position"] as const;
   const rows = await library.checks.series(runId, { values });
+  const baseline = baselineOf(run);
+  const last = await before?.catch(() => undefined);
+  if (last && isDeepStrictEqual([last.rows, last.job, last.baseline], [rows, job, baseline])) return last;
   const trends: Partial<Record<AdvisedValue | "position", RunTrend>> = {};
   for (const value of values) {
-    trends[value] = trendOfRows(rows, job, { value, baseline: baselineOf(run) });
+    trends[value] = trendOfRows(rows, job, { value, baseline });
     // Seven trends of a long run take a second: whoever asks for something else meanwhile does not wait for all of them.
     await setImmediate();
   }
-  return { job, rows, trends: trends as Record<AdvisedValue | "position", RunTrend> };
+  return { job, baseline, rows, trends: trends as Record<AdvisedValue | "position", RunTrend> };
 }
 
 function warningsOf(job: Job, trends: Readonly<Record<string, RunTrend>>): Warning[] {

@@ -1,4 +1,4 @@
-import { useCallback, useState } from "react";
+import { useCallback, useDeferredValue, useState } from "react";
 import { Button, DropZone, FileTrigger, Input, isFileDropItem, SearchField } from "react-aria-components";
 import type { JobFileAnswer } from "../../../electron/host/app/routes/jobRoutes.ts";
 import { client, read } from "../../frame/client.ts";
@@ -15,6 +15,8 @@ import { JobRow } from "./JobRow.tsx";
 
 /** Lists longer than this can be searched. */
 const SEARCHED = 8;
+/** Jobs shown at first, and with each asking for more. */
+const AT_A_TIME = 50;
 
 /** The shop's jobs, and the ways to have a new one. A drawing or a job file may be dropped anywhere on it. */
 export function JobList() {
@@ -27,7 +29,12 @@ export function JobList() {
   const [gone, setGone] = useState<{ name: string; deletion: number } | null>(null);
   const [wanted, setWanted] = useState("");
 
-  const attempt = (work: () => Promise<unknown>) => void work().then(() => setFault(null), setFault);
+  const [most, setMost] = useState(AT_A_TIME);
+  const attempt = useCallback((work: () => Promise<unknown>) => void work().then(() => setFault(null), setFault), []);
+  const removed = useCallback((name: string, deletion: number) => {
+    setGone({ name, deletion });
+    again();
+  }, [again]);
   const openFile = async (file: File) => {
     const answer = await read<JobFileAnswer>(fetch("/api/jobs/file", { method: "POST", body: await file.text() }));
     setFileFaults(answer.taken ? [] : answer.faults);
@@ -39,8 +46,10 @@ export function JobList() {
     else handDrawing(file);
   };
   const jobs = asked.kind === "ready" ? asked.value : [];
-  const text = wanted.trim().toLowerCase();
-  const shown = jobs.filter((j) => text === "" || j.name.toLowerCase().includes(text) || j.job.toLowerCase().includes(text));
+  // Letters appear as they are typed; the list follows.
+  const text = useDeferredValue(wanted).trim().toLowerCase();
+  const found = jobs.filter((j) => text === "" || j.name.toLowerCase().includes(text) || j.job.toLowerCase().includes(text));
+  const shown = found.slice(0, most);
 
   return (
     <DropZone className="drop" aria-label={w.dropZone} getDropOperation={() => "copy"}
@@ -79,12 +88,10 @@ export function JobList() {
           {jobs.length > 0 && shown.length === 0 && <p className="note">{w.noneFound}</p>}
           <ul className="job-list">
             {shown.map((job) => (
-              <JobRow key={job.id} job={job} attempt={attempt} changed={again} removed={(deletion) => {
-                setGone({ name: job.name || job.job, deletion });
-                again();
-              }} />
+              <JobRow key={job.id} job={job} attempt={attempt} changed={again} removed={removed} />
             ))}
           </ul>
+          {found.length > shown.length && <Button className="button" onPress={() => setMost(most + AT_A_TIME)}>{w.more(String(shown.length), String(found.length))}</Button>}
           {isDropTarget && <div className="drop-veil">{w.dropHere}</div>}
         </div>
       )}

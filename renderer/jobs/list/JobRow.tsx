@@ -1,3 +1,4 @@
+import { memo } from "react";
 import { Button } from "react-aria-components";
 import type { JobEntry } from "../../../electron/host/library/drafts.ts";
 import { client, read } from "../../frame/client.ts";
@@ -12,11 +13,11 @@ interface Props {
   /** Runs what may fail; its fault is shown above the list. */
   readonly attempt: (work: () => Promise<unknown>) => void;
   readonly changed: () => void;
-  readonly removed: (deletion: number) => void;
+  readonly removed: (name: string, deletion: number) => void;
 }
 
 /** One job of the list: its sketch leads to it; what can be done with it stands beside. */
-export function JobRow({ job, attempt, changed, removed }: Props) {
+export const JobRow = memo(function JobRow({ job, attempt, changed, removed }: Props) {
   const { words, language } = useShop();
   const w = words.jobs.list;
   const name = job.name || job.job;
@@ -42,8 +43,8 @@ export function JobRow({ job, attempt, changed, removed }: Props) {
           await read(client.api.jobs[":id"].duplicate.$post({ param, json: { name: w.copyName(name) } }));
           changed();
         })}>{w.duplicate}</Button>
-        <Button className="square" aria-label={w.removeOf(name)} onPress={() => attempt(async () => removed((await read(client.api.jobs[":id"].$delete({ param }))).id))}><Icon name="close" /></Button>
+        <Button className="square" aria-label={w.removeOf(name)} onPress={() => attempt(async () => removed(name, (await read(client.api.jobs[":id"].$delete({ param }))).id))}><Icon name="close" /></Button>
       </div>
     </li>
   );
-}
+});

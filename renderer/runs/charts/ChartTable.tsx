@@ -4,7 +4,7 @@ import { Section } from "../../sheet/Section.tsx";
 import { type Charts, scaleOf } from "../runData.ts";
 
 /** Rows shown at most; the whole run is in its export. */
-const SHOWN = 300;
+const SHOWN = 100;
 
 /** The charts' figures as a table, the latest first; each row leads to its sheet. */
 export function ChartTable({ data, runId }: { data: Charts; runId: string }) {
