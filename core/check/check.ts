@@ -179,8 +179,8 @@ function markSightings(job: Job, placed: Placed, lens: LensMap | null): MarkSigh
     return [{ mark, print: { x: job.marks[mark].x, y: job.marks[mark].y }, seen, covariance: { xx: xx + floor, xy, yy: yy + floor } }];
   });
 }
-/** What no residual of a single mark shows, px. */
-export const FLOOR_PX = 0.01;
+/** What no residual of a single mark shows, px: on drawn marks of little noise centres lie off by no more (tests/bench/centring.ts). */
+export const FLOOR_PX = 0.005;
 /** Reading a cut's profile between pixels, px. */
 export const BETWEEN_PIXELS = 0.02;
 

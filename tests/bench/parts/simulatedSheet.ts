@@ -8,6 +8,7 @@ import type { Placed } from "../../../core/check/place.ts";
 import type { Measured } from "../../../core/check/record.ts";
 import { reportOf } from "../../../core/check/report.ts";
 import { solve } from "../../../core/check/solve.ts";
+import { FLOOR_PX } from "../../../core/check/check.ts";
 import { mapOf, nuisancesOf, wavesOf } from "../../../core/check/nuisancesOf.ts";
 import { planeMap, TERM_COUNT, type LensMap } from "../../../core/check/viewModel.ts";
 import type { Picture } from "../../../core/image/picture.ts";
@@ -60,8 +61,6 @@ export interface SimulatedSheet {
 /** Standard uncertainty of one mark's print, mm, and of what the pixel grid adds to its centre, px: the budget's and the check's own assumptions. */
 const MARK_PRINT = 0.002;
 const GRID_PX = 0.005;
-/** The check's floor on a mark's uncertainty, px. */
-const FLOOR_PX = 0.01;
 
 /**
  * One sheet from what would be sighted on it, instead of a picture: jobs, layers, lenses, tilts and noise as in the drawn scenarios, points with noise where the
