@@ -80,10 +80,13 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   return decide(sampler, job, best.ranked);
 }
 
+/** Four marks say nothing by their places alone, and the pose a little against themselves; that all have their shape, and no other four have, is what speaks for them. */
+const SAYS_NOTHING = -1;
+
 /** Much of the layout is seen beyond doubt, or all of it in its own shape while no other way comes near: further attempts could not say more. */
 function convincing(job: Job, [best, second]: readonly Ranked[], fewest: number): boolean {
   if (best.seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.score > SURE) return true;
-  return best.seen.length === job.marks.length && best.score > 0 && (second?.score ?? -Infinity) < best.score - AMBIGUOUS;
+  return best.seen.length === job.marks.length && best.score > SAYS_NOTHING && (second?.score ?? -Infinity) < best.score - AMBIGUOUS;
 }
 
 /** Standard uncertainty of a code's corner, as a share of its side: half a module of a small symbol. */

@@ -20,16 +20,20 @@ export interface SeenMark {
  */
 export function refineMarks(picture: Picture, sampler: Sampler, job: Job, hypothesis: Hypothesis, lineup: Lineup, map: PlaneMap): SeenMark[] {
   const seen: SeenMark[] = [];
-  job.marks.forEach((mark, i) => {
-    const pair = hypothesis.pairs.find((p) => p.mark === i);
-    const expected = map.toPicture(mark);
-    const start: PicturePoint | null = pair ? lineup.candidates[pair.candidate] : expected;
-    if (!start) return;
-    const refined = refineInBestPlane(picture, sampler, mark, map, start);
+  const pairOf = (i: number) => hypothesis.pairs.find((p) => p.mark === i);
+  const order = job.marks.map((_, i) => i).sort((a, b) => Number(!pairOf(a)) - Number(!pairOf(b)));
+  for (const [tried, i] of order.entries()) {
+    if (tried === TRIED_IN_VAIN && seen.length === 0) break;
+    const pair = pairOf(i);
+    const start: PicturePoint | null = pair ? lineup.candidates[pair.candidate] : map.toPicture(job.marks[i]);
+    const refined = start && refineInBestPlane(picture, sampler, job.marks[i], map, start);
     if (refined) seen.push({ mark: i, refined });
-  });
-  return seen;
+  }
+  return seen.sort((a, b) => a.mark - b.mark);
 }
+
+/** So many matched patches without one that has its mark's shape: the layout is not there, and its other marks need not be sought. */
+const TRIED_IN_VAIN = 3;
 
 /** A mark is refined again where the rough view put the image of its middle off the middle of its image by so much, px. */
 const BENT_OTHERWISE = 0.004;

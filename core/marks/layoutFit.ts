@@ -39,6 +39,8 @@ const SIZE_SCATTER = 0.1;
 const SIZE_EXCESS = 0.1;
 const PERSPECTIVE_PRIOR = 0.2;
 const LENS_PRIOR = 0.1;
+/** Share of the misfit that another step would have to take away: candidates are known to a pixel or two only. */
+const ENOUGH = 1e-4;
 
 /** The frame of a set of print points and a picture size. */
 export function layoutFrame(points: readonly PrintPoint[], picture: { width: number; height: number }): LayoutFrame {
@@ -79,7 +81,7 @@ export function fitLayout(frame: LayoutFrame, sightings: readonly Sighting[], st
       row[i] = 1;
       add(row, -p[i], 1 / (i === TERMS ? SIZE_EXCESS : i === 8 ? LENS_PRIOR : PERSPECTIVE_PRIOR) ** 2);
     }
-  }, { maxIterations: 12, tolerance: 1e-8, damping: 1e-4 });
+  }, { maxIterations: 12, tolerance: ENOUGH, damping: 1e-4 });
   return result.covariance ? { parameters: result.parameters, covariance: result.covariance, frame } : null;
 }
 
