@@ -1,11 +1,9 @@
 /**
  * The desk in a real browser: the size of the first load, the time from the address to a usable window (loopback, warm), frame times while a 69 MP scan
- * (A3 at 600 dpi) is moved and zoomed, and what an idle window costs. The scan is a drawn sheet enlarged, measured as every other, overlay and all.
+ * (A3 at 600 dpi) is moved and zoomed, and what an idle window costs. The scan is a drawn sheet enlarged, measured as every other, overlay and all. Argument: a pattern of what is wanted, of load, window, start, frames, idle.
  */
-import { spawn } from "node:child_process";
-import { once } from "node:events";
 import { mkdtemp, readFile, rm } from "node:fs/promises";
-import { tmpdir } from "node:os";
+import { loadavg, tmpdir } from "node:os";
 import { join } from "node:path";
 import { gzipSync } from "node:zlib";
 import { type CDPSession, chromium, type Page } from "@playwright/test";
@@ -17,8 +15,11 @@ import { MeasurePool } from "../../electron/host/measure/pool.ts";
 import { screensUpToDate } from "../../tools/building.ts";
 import { findChromium } from "../../tools/chromium.ts";
 import { JOB, writeSheet } from "../screens/fixture/sheets.ts";
+import { startProgram, withChildren, workedOf } from "./parts/startedProgram.ts";
 
-const IDLE_S = 5;
+const IDLE_S = 60;
+/** What was begun before is over by then: tiles, garbage, and the measuring threads, which are let go after a minute. */
+const SETTLING_S = 70;
 const SCAN = { width: 9933, height: 7016 };
 
 await screensUpToDate();
@@ -33,11 +34,12 @@ const page = await browser.newPage({ viewport: { width: 1366, height: 860 } });
 const session = await page.context().newCDPSession(page);
 await session.send("Performance.enable", { timeDomain: "threadTicks" });
 
-await firstLoad();
-await startTimes(page, session);
-await programStart();
-await frames(page, session);
-await idle(session);
+const wanted = new RegExp(process.argv[2] ?? "");
+if (wanted.test("load")) await firstLoad();
+if (wanted.test("window")) await startTimes(page, session);
+if (wanted.test("start")) await programStart();
+if (wanted.test("frames")) await frames(page, session);
+if (wanted.test("idle")) await idle();
 
 await browser.close();
 await door.close();
@@ -75,28 +77,26 @@ async function startTimes(on: Page, cdp: CDPSession): Promise<void> {
 
 /** From the command to a usable window: the program of its own, with a library of its own, started anew each time; the browser is there already. */
 async function programStart(): Promise<void> {
-  const times: number[] = [];
-  for (let i = 0; i < 5; i++) {
-    const started = performance.now();
-    const program = spawn(process.execPath, [join(import.meta.dirname, "../../electron/cli/kerfmark.ts"), "desk", "--no-browser", "--library", join(folder, "started")], { stdio: ["ignore", "pipe", "inherit"] });
-    const address = await new Promise<string>((resolve) => {
-      let text = "";
-      program.stdout.on("data", (chunk: Buffer) => {
-        text += chunk.toString();
-        const found = /https?:\S+/.exec(text);
-        if (found) resolve(found[0]);
-      });
-    });
-    const window = await browser.newPage();
-    await window.goto(address);
-    await window.locator(".start-card .main-button").waitFor();
-    times.push(performance.now() - started);
-    await window.close();
-    const ended = once(program, "exit");
-    program.kill("SIGTERM");
-    await ended;
+  const root = join(import.meta.dirname, "../..");
+  // As a shop's own browser: what it knows of the program stays from one start to the next.
+  const profile = await browser.newContext();
+  for (const [what, command] of [["npm start", ["npm", "start", "--silent", "--", "--browser", "--no-browser"]], ["kerfmark desk", [process.execPath, "tools/kerfmark.mjs", "desk", "--no-browser"]]] as const) {
+    const [times, printed, worked]: number[][] = [[], [], []];
+    for (let i = 0; i < 6; i++) {
+      const began = performance.now();
+      const program = await startProgram(command, root, join(folder, "started"));
+      const window = await profile.newPage();
+      await window.goto(program.address);
+      await window.locator(".start-card .main-button").waitFor();
+      times.push(performance.now() - began);
+      printed.push(program.ms);
+      worked.push(program.worked);
+      await window.close();
+      await program.stop();
+    }
+    console.log(`${what} to usable window: the first time ${times[0].toFixed(0)} ms, then ${spread(times.slice(1))} ms, of which to the address ${spread(printed.slice(1))} ms ` +
+      `(${spread(worked.slice(1))} ms of processor); load average ${loadavg()[0].toFixed(1)}`);
   }
-  console.log(`command to usable window, the first time ${times[0].toFixed(0)} ms, then ${spread(times.slice(1))} ms`);
 }
 
 async function frames(on: Page, cdp: CDPSession): Promise<void> {
@@ -145,14 +145,22 @@ async function move(): Promise<number[]> {
   return times;
 }
 
-async function idle(cdp: CDPSession): Promise<void> {
-  await new Promise((resolve) => setTimeout(resolve, 3000));
-  const host = process.cpuUsage();
-  const before = await taskTime(cdp);
+/** What an open window with a measured sample costs while nobody touches it: the program and the page's process, all their threads. */
+async function idle(): Promise<void> {
+  const program = await startProgram([process.execPath, "tools/kerfmark.mjs", "desk", "--no-browser", "--sample"], join(import.meta.dirname, "../.."), join(folder, "idle"));
+  const window = await browser.newPage();
+  await window.goto(program.address);
+  await window.waitForFunction(() => document.querySelectorAll(".strip-item").length > 0 && !/WAITING|MEASURING/.test(document.querySelector(".strip")?.textContent ?? ""), undefined, { timeout: 120_000 });
+  await new Promise((resolve) => setTimeout(resolve, SETTLING_S * 1000));
+  const cdp = await browser.newBrowserCDPSession();
+  const { processInfo } = await cdp.send("SystemInfo.getProcessInfo");
+  const pages = processInfo.filter(({ type }) => type === "renderer").map(({ id }) => id);
+  const before = [workedOf(withChildren(program.pid)), workedOf(pages)];
   await new Promise((resolve) => setTimeout(resolve, IDLE_S * 1000));
-  const { user, system } = process.cpuUsage(host);
   const share = (ms: number) => `${((100 * ms) / (IDLE_S * 1000)).toFixed(2)} %`;
-  console.log(`idle: the page's thread ${share((await taskTime(cdp)) - before)} of a core, the program ${share((user + system) / 1000)} (goal: 0)`);
+  console.log(`idle for ${IDLE_S} s: the program ${share(workedOf(withChildren(program.pid)) - before[0])} of a core, the pages' processes ${share(workedOf(pages) - before[1])} (goal: 0)`);
+  await window.close();
+  await program.stop();
 }
 
 /** Processor time of the page's main thread so far, ms. */
