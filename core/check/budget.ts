@@ -3,21 +3,21 @@ import type { MapEstimate } from "./estimate.ts";
 import type { ReportInput } from "./report.ts";
 import { factor } from "../geometry/normalEquations.ts";
 import { countOf, type Nuisance } from "./nuisance.ts";
+import { lipResponse } from "./lipResponse.ts";
 import type { Solution } from "./solve.ts";
 
 /**
  * The uncertainty budget (JCGM 100:2008): what the joint fit's covariance holds (type A), and the parts that no residual of one picture shows (type B), each
- * stated here with its assumption. `common` goes to every stretch, `offset` to the offset, both mm; `turn` to rotation and skew, `stretch` to scale, mm/m.
- *
- * A lip goes by the direction of its cut (and what lies alike all round a piece is fitted): what it adds to opposite sides of a few pieces stretches the cut by about
- * half of it over the half span; turn and lean need four sides to disagree, and take a tenth (both as found by simulation, tests/bench/coverage.ts).
+ * stated here with its assumption. `common` goes to every stretch, `offset` to the offset, both mm; `rotation`, `skew` and `scale` to those, mm/m. What lips do to each the fit itself tells
+ * (lipResponse.ts).
  */
 export interface Budget {
   readonly lines: BudgetLine[];
   readonly common: number;
   readonly offset: number;
-  readonly turn: number;
-  readonly stretch: number;
+  readonly rotation: number;
+  readonly skew: number;
+  readonly scale: number;
 }
 
 /** What a lip leaves at least, as a share of the blur: no profile is known better. */
@@ -27,14 +27,8 @@ const SLIT_ASKEW = 0.02;
 /** Ink and edge of a mark are not where the drawing has them to the last micrometre: standard uncertainty of one mark, mm. */
 export const MARK_PRINT = 0.002;
 
-/**
- * Of a lip that goes by the light the offset takes all, of one that goes by the blade, by direction, 1/sqrt 2 on four sides: either is as likely. What is seen askew moves
- * one way, the way of the tilt, of which x and y have their share.
- */
-const OFFSET_SHARE = Math.sqrt((1 + 1 / 2) / 2);
+/** What is seen askew moves one way, the way of the tilt, of which x and y have their share. */
 const ASKEW_SHARE = Math.SQRT1_2;
-const TURN_SHARE = 0.1;
-const STRETCH_SHARE = 0.5;
 
 /** What the budget needs to know of a check, done or to come. */
 export type BudgetInput = Pick<ReportInput, "solution" | "blur" | "pxPerMm" | "lip"> & Partial<Pick<ReportInput, "wall">> & { readonly placed: { readonly seen: { readonly length: number } } };
@@ -42,7 +36,7 @@ export type BudgetInput = Pick<ReportInput, "solution" | "blur" | "pxPerMm" | "l
 /** The budget of one check; `tilt` is the sheet's, degrees (0 for a scan). */
 export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number): Budget {
   const { solution, blur, pxPerMm, placed } = input;
-  const { half } = solution.data.frame.print;
+  const response = lipResponse(solution);
   const marks = Math.max(1, placed.seen.length);
   const lip = Math.hypot(input.lip, (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm);
   const askew = SLIT_ASKEW * Math.sin((tilt * Math.PI) / 180);
@@ -54,15 +48,15 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
   const lines: BudgetLine[] = [
     { source: "marks and cuts, as the pixels scatter (joint fit)", type: "A", value: fit, unit: "mm", contribution: fit },
     ...parts.filter((p) => p.variance > 0).map(({ source, variance }): BudgetLine => ({ source, type: "B", value: Math.sqrt(variance), unit: "mm", contribution: Math.sqrt(variance) })),
-    { source: "lip and light on the cut's edge", type: "B", value: lip, unit: "mm", contribution: OFFSET_SHARE * lip },
+    { source: "lip and light on the cut's edge", type: "B", value: lip, unit: "mm", contribution: response.offset * lip },
     { source: "slit seen askew", type: "B", value: askew, unit: "mm", contribution: ASKEW_SHARE * askew },
     ...(input.wall ? [{ source: "board's wall seen beside its face", type: "B" as const, value: input.wall, unit: "mm" as const, contribution: input.wall }] : []),
     { source: "print of the marks", type: "B", value: MARK_PRINT, unit: "mm", contribution: print },
   ];
   const wall = input.wall ?? 0;
   return {
-    lines, common: Math.hypot(lip, askew, wall), offset: Math.hypot(OFFSET_SHARE * lip, ASKEW_SHARE * askew, wall),
-    turn: (1000 * TURN_SHARE * lip) / half, stretch: (1000 * STRETCH_SHARE * lip) / half,
+    lines, common: Math.hypot(lip, askew, wall), offset: Math.hypot(response.offset * lip, ASKEW_SHARE * askew, wall),
+    rotation: response.rotation * lip, skew: response.skew * lip, scale: response.scale * lip,
   };
 }
 

@@ -62,9 +62,9 @@ export function reportOf(input: ReportInput): CheckOutcome {
   const { judged, verdict } = judge({
     position: { value: worst.value, u: worst.u },
     offset: { x: estimate.x, y: estimate.y, cov },
-    rotation: { value: estimate.rotation, u: Math.hypot(estimate.u.rotation, budget.turn) },
-    skew: { value: estimate.skew, u: Math.hypot(estimate.u.skew, budget.turn) },
-    scale: { x: estimate.scaleX, y: estimate.scaleY, ux: Math.hypot(estimate.u.scaleX, budget.stretch), uy: Math.hypot(estimate.u.scaleY, budget.stretch) },
+    rotation: { value: estimate.rotation, u: Math.hypot(estimate.u.rotation, budget.rotation) },
+    skew: { value: estimate.skew, u: Math.hypot(estimate.u.skew, budget.skew) },
+    scale: { x: estimate.scaleX, y: estimate.scaleY, ux: Math.hypot(estimate.u.scaleX, budget.scale), uy: Math.hypot(estimate.u.scaleY, budget.scale) },
     ...(crease.feature === "" ? {} : { crease: { value: crease.value, u: crease.u } }),
   }, job.tolerance);
   const record: Measured = {
@@ -73,9 +73,9 @@ export function reportOf(input: ReportInput): CheckOutcome {
     view: seen,
     model: solution.model.cut,
     offset: { x: estimate.x, y: estimate.y, length: Math.hypot(estimate.x, estimate.y), U: 2 * Math.sqrt(Math.max(cov.xx, cov.yy)) },
-    rotation: { value: estimate.rotation, U: 2 * Math.hypot(estimate.u.rotation, budget.turn) },
-    skew: { value: estimate.skew, U: 2 * Math.hypot(estimate.u.skew, budget.turn) },
-    scale: { x: estimate.scaleX, y: estimate.scaleY, U: 2 * Math.hypot(Math.max(estimate.u.scaleX, estimate.u.scaleY), budget.stretch) },
+    rotation: { value: estimate.rotation, U: 2 * Math.hypot(estimate.u.rotation, budget.rotation) },
+    skew: { value: estimate.skew, U: 2 * Math.hypot(estimate.u.skew, budget.skew) },
+    scale: { x: estimate.scaleX, y: estimate.scaleY, U: 2 * Math.hypot(Math.max(estimate.u.scaleX, estimate.u.scaleY), budget.scale) },
     worst: { value: worst.value, U: worst.U, feature: worst.feature, x: worst.x, y: worst.y },
     features: deviations.features.map((f) => ({ ...f, U: 2 * Math.hypot(f.U / 2, budget.common, f.kind === "crease" ? CREASE_LIGHT : 0) })),
     marks: markReports(input),

@@ -1,0 +1,47 @@
+import { DIRECTIONS, directionOf } from "../cuts/trace.ts";
+import { equationsOf } from "./joint.ts";
+import type { Solution } from "./solve.ts";
+
+/** What lips of one millimetre (standard deviation) would do to the cut-to-print map: offset in mm, the larger of x and y; the others in mm/m, scale the larger of both. */
+export interface LipResponse {
+  readonly offset: number;
+  readonly rotation: number;
+  readonly skew: number;
+  readonly scale: number;
+}
+
+/**
+ * How lips that draw whole directions of slits aside move the map. A least-squares fit is linear in its sightings: cuts of direction d that lie off by b all together move its terms by
+ * C J'(b / sigma), C its covariance (JCGM 100:2008, 5.2). Lips go either by the light, alike all over the sheet (b = n . L), or by the blade, each direction for itself; one is as
+ * likely as the other.
+ */
+export function lipResponse({ data, model, covariance, size, free, cut, view, edgeBias, nuisance }: Solution): LipResponse {
+  const { looks, evaluate } = equationsOf(data, model);
+  const at = Float64Array.from([...free.map((term) => view[term]), ...cut, ...looks.map((look) => edgeBias[look]), ...nuisance]);
+  const pulls = Array.from({ length: DIRECTIONS }, () => new Float64Array(size));
+  const firstCut = 2 * data.marks.length;
+  let row = 0;
+  evaluate(at, (derivatives, _residual, weight) => {
+    const c = data.cuts[row++ - firstCut];
+    if (!c || c.edge === "step") return;
+    const pull = pulls[directionOf(c)];
+    const perMm = weight / (c.sigma * data.cutScale);
+    for (let i = 0; i < size; i++) pull[i] += perMm * derivatives[i];
+  });
+  const moves = pulls.map((pull) => Array.from({ length: cut.length }, (_, i) => {
+    const from = (free.length + i) * size;
+    return pull.reduce((s, v, j) => s + covariance[from + j] * v, 0);
+  }));
+  const { half } = data.frame.print;
+  const spread = (of: (terms: readonly number[]) => number): number => {
+    const each = moves.map(of);
+    const [x, y] = [Math.cos, Math.sin].map((f) => each.reduce((s, v, d) => s + v * f((2 * Math.PI * d) / DIRECTIONS), 0));
+    return Math.sqrt(0.5 * (each.reduce((s, v) => s + v * v, 0) + x * x + y * y));
+  };
+  const perMetre = (of: (r: number, s: number, e: number, g: number) => number): number => spread(([, , r = 0, s = 0, e = 0, g = 0]) => (1000 * of(r, s, e, g)) / half);
+  return {
+    offset: Math.max(spread(([x]) => x), spread(([, y]) => y)),
+    rotation: perMetre((r, _s, _e, g) => r + g), skew: perMetre((_r, _s, _e, g) => 2 * g),
+    scale: Math.max(perMetre((_r, s, e) => s + e), perMetre((_r, s, e) => s - e)),
+  };
+}
