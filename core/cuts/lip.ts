@@ -50,7 +50,7 @@ export function groundAbout({ profile }: Pick<Chunk, "profile">, t: number, grid
 /** A pooled profile is read at every second sample of the strip, a pixel or so apart. */
 const STRIDE = 2;
 /** Where the slit lies further from the middle of the profile, mm, it is looked at again about its place: what lies at the ends counts on one side only. */
-const OFF_MIDDLE = 0.012;
+const OFF_MIDDLE = 0.02;
 
 /** The bias of the symmetric fit for the chunks of one direction; null where they are too few to tell. `blur`: of the picture, mm along the normal; `bare`: light of bare board. */
 export function lipBias(slits: readonly SeenSlit[], grid: StripGrid, blur: number, bare: number): LipBias | null {
