@@ -53,13 +53,15 @@ function PrintStep({ kind, target, onTarget, paper, onPaper, onRules }: Printing
   const [typed, setTyped] = useState({ x: "", y: "" });
   const [asked] = useHost(useCallback(() => read(client.api.cameras.target[":kind"][":paper"].$get({ param: { kind: target, paper } })), [target, paper]));
   const nominal = asked.kind === "ready" ? asked.value.rules : null;
+  const length = (text: string) => Number(text.replace(",", "."));
+  const near = (axis: "x" | "y", text: string) => nominal !== null && length(text) > 0.9 * nominal[axis] && length(text) < 1.1 * nominal[axis];
   const type = (axis: "x" | "y", text: string) => {
     const now = { ...typed, [axis]: text };
     setTyped(now);
-    const [x, y] = [now.x, now.y].map((t) => Number(t.replace(",", ".")));
-    const near = (value: number, nominal: number) => value > 0.9 * nominal && value < 1.1 * nominal;
-    onRules(nominal && near(x, nominal.x) && near(y, nominal.y) ? { x, y } : undefined);
+    onRules(near("x", now.x) && near("y", now.y) ? { x: length(now.x), y: length(now.y) } : undefined);
   };
+  const wrong = (["x", "y"] as const).filter((axis) => typed[axis].trim() !== "" && !near(axis, typed[axis]));
+  const missing = wrong.length === 0 && (typed.x.trim() === "") !== (typed.y.trim() === "");
   // Another print has rules of its own.
   const forget = () => {
     setTyped({ x: "", y: "" });
@@ -92,6 +94,8 @@ function PrintStep({ kind, target, onTarget, paper, onPaper, onRules }: Printing
         <TextField className="field" value={typed.x} onChange={(t) => type("x", t)} inputMode="decimal"><Label>{w.print.ruleX(figures.number(nominal.x, 0))}</Label><Input /></TextField>
         <TextField className="field" value={typed.y} onChange={(t) => type("y", t)} inputMode="decimal"><Label>{w.print.ruleY(figures.number(nominal.y, 0))}</Label><Input /></TextField>
       </div>}
+      {nominal && wrong.map((axis) => <p key={axis} className="warnings" role="status">{w.print.ruleOff(figures.number(nominal[axis], 0))}</p>)}
+      {missing && <p className="note" role="status">{w.print.ruleMissing}</p>}
     </section>
   );
 }

@@ -36,6 +36,8 @@ export default {
     how: "Mit 100 % drucken, nicht an die Seite angepasst, und auf etwas Ebenes legen oder kleben. Mattes Papier spiegelt weniger.",
     rules: "Den Drucker prüfen: die beiden gedruckten Maßstäbe mit einem Stahllineal messen.",
     ruleX: (mm) => `Unterer Maßstab, soll ${mm} mm sein`, ruleY: (mm) => `Linker Maßstab, soll ${mm} mm sein`,
+    ruleOff: (mm) => `Das ist keine Länge um ${mm} mm und wird nicht verwendet. Den Maßstab noch einmal in Millimetern messen; liegt der Druck wirklich so weit daneben, mit 100 % drucken, nicht an die Seite angepasst.`,
+    ruleMissing: "Beide Maßstäbe angeben: einer allein wird nicht verwendet.",
     rulesCamera: "Ein Kameraprofil braucht diese Zahlen nicht; stimmen sie auf wenige Zehntelmillimeter, leer lassen.",
     rulesScanner: "Ein Scannerprofil hält wahre Längen nur mit diesen Zahlen.",
   },

@@ -34,6 +34,8 @@ export default {
     how: "Print at 100 %, not fitted to the page, and lay or glue it on something flat. Matt paper reflects less.",
     rules: "Check the printer: measure the two printed rules with a steel rule.",
     ruleX: (mm: string) => `Lower rule, should be ${mm} mm`, ruleY: (mm: string) => `Left rule, should be ${mm} mm`,
+    ruleOff: (mm: string) => `That is not a length near ${mm} mm, so it is not used. Measure the rule again in millimetres; if the print is that far off, print at 100 %, not fitted to the page.`,
+    ruleMissing: "Give both rules: with one alone neither is used.",
     rulesCamera: "A camera profile does not need these figures; leave them if they are right to a few tenths of a millimetre.",
     rulesScanner: "A scanner profile holds true lengths only with these figures.",
   },

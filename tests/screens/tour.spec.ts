@@ -117,6 +117,29 @@ test("double text and a narrow window lose nothing", async ({ page, open }) => {
   }
 });
 
+/** Addresses of every place and what lies in it. */
+const PLACES = [
+  "check/phone", "check/camera", "runs", "runs/tray", "runs/records", "runs/1/now", "runs/1/charts", "runs/1/aside", "runs/1/print", "runs/1/events", "runs/1/sampling", "runs/1/sheets",
+  "check/run/1/5", "jobs", "jobs/import", "jobs/1", "jobs/1/design", "jobs/1/out", "jobs/1/versions", "cameras", "cameras/new", "guide", "settings", "settings/licences",
+];
+
+test("double text spills out of no place, however narrow the window", async ({ page, open, demoRun }) => {
+  await demoRun();
+  await open();
+  await settings(page, { textSize: "largest", language: "de", theme: "light" });
+  await page.evaluate(() => fetch("/api/desk/sample", { method: "POST" }));
+  await page.reload();
+  for (const width of [1280, 700, 390]) {
+    await page.setViewportSize({ width, height: 800 });
+    for (const place of PLACES) {
+      await page.evaluate((hash) => (location.hash = hash), place);
+      await expect(page.getByText("Wird geladen …")).toHaveCount(0);
+      await expect(page.locator("main")).not.toBeEmpty();
+      await expect.poll(() => spilling(page), `${place} at ${width}`).toEqual([]);
+    }
+  }
+});
+
 /** What sticks out of the place to the right although nothing round it scrolls. */
 function spilling(page: Page): Promise<string[]> {
   return page.locator("main").evaluate((main) => {
