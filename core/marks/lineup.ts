@@ -1,13 +1,13 @@
 import KDBush from "kdbush";
 import type { Mark } from "../job/schema.ts";
-import { mayBe, type Candidate, type ScaleRange } from "./find.ts";
+import { likeness, mayBe, type Candidate, type ScaleRange } from "./find.ts";
 import { inkArea } from "./shapes.ts";
 
 /** For every mark, the candidates that may be it, with what matching asks of them again and again. */
 export interface Lineup {
   readonly marks: readonly Mark[];
   readonly candidates: readonly Candidate[];
-  /** Per mark: indices of the candidates that may be it, best contrast first. */
+  /** Per mark: indices of the candidates that may be it, the likest first. */
   readonly options: readonly (readonly number[])[];
   /** Scale (px per mm) at which candidate c has the ink area of mark m. */
   scaleOf(mark: number, candidate: number): number;
@@ -17,7 +17,7 @@ export interface Lineup {
   density(mark: number): number;
 }
 
-/** Lines the candidates up; `most` of them, those with the strongest contrast, are kept per kind of mark. */
+/** Lines the candidates up; `most` of them, those that look most like one, are kept per kind of mark. */
 export function lineUp(marks: readonly Mark[], candidates: readonly Candidate[], scale: ScaleRange, pixels: number, most: number): Lineup {
   const roots = marks.map((m) => Math.sqrt(inkArea(m)));
   const scaleOf = (m: number, c: number): number => Math.sqrt(candidates[c].area) / roots[m];
@@ -33,7 +33,8 @@ export function lineUp(marks: readonly Mark[], candidates: readonly Candidate[],
         const s = scaleOf(m, i);
         if (s >= scale.least && s <= scale.most && mayBe(c, mark)) list.push(i);
       });
-      list.sort((a, b) => candidates[b].peak - candidates[a].peak);
+      const looks = new Map(list.map((i) => [i, likeness(candidates[i], mark)]));
+      list.sort((a, b) => (looks.get(b) ?? 0) - (looks.get(a) ?? 0));
       list.length = Math.min(list.length, most);
       const index = new KDBush(Math.max(list.length, 1), 16, Float32Array);
       for (const i of list) index.add(candidates[i].x, candidates[i].y);
