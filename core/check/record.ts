@@ -23,6 +23,8 @@ export interface Refusal {
 export interface LensReport {
   /** "none": the plain view suffices; "self": estimated from this picture; "profile": from a camera or scanner profile. */
   readonly source: "none" | "self" | "profile";
+  /** Name and date of that profile. */
+  readonly profile?: string;
   readonly k1?: number;
   readonly k2?: number;
   readonly p1?: number;

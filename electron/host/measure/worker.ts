@@ -3,7 +3,7 @@ import sharp from "sharp";
 import type { Profile } from "../../../core/camera/profile.ts";
 import { checkWhichJob, type JobOutcome } from "../../../core/check/whichJob.ts";
 import { previewSheet, type SheetPreview } from "../../../core/check/preview.ts";
-import type { CheckOutcome } from "../../../core/check/record.ts";
+import type { CheckOutcome, CheckRecord } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import { decodePicture } from "../pictures/decode.ts";
 import { PictureFault } from "../pictures/fault.ts";
@@ -45,7 +45,13 @@ export async function sort({ image, name, jobs, profile, maxPixels }: SortTask):
   });
   if (picture instanceof PictureFault) return [{ job: 0, outcome: refusedOutcome(name, jobs[0].id, picture.refusal) }];
   return checkWhichJob(picture, jobs, { image: name, profile }).map(({ job, outcome: { record, overlay } }) => (
-    { job, outcome: { record: { ...record, warnings: [...picture.warnings, ...record.warnings] }, overlay } }));
+    { job, outcome: { record: { ...withProfile(record, profile), warnings: [...picture.warnings, ...record.warnings] }, overlay } }));
+}
+
+/** The record with the name of the profile that it rests on: a report has to say by which. */
+function withProfile(record: CheckRecord, profile: Profile | undefined): CheckRecord {
+  if (record.status !== "measured" || record.view.lens.source !== "profile" || !profile) return record;
+  return { ...record, view: { ...record.view, lens: { ...record.view.lens, profile: `${profile.name}, ${profile.date}` } } };
 }
 
 /** Tells what a live picture promises. @throws PictureFault */

@@ -5,7 +5,7 @@ import { trend, type Trend } from "../../../core/trend/trend.ts";
 import type { Disposition } from "../library/dispositions.ts";
 import type { Block, Chart } from "./content.ts";
 import { converted, digitsOf, figure, plain, unitName, type Manner, type Unit } from "./figures.ts";
-import { tolerancesOf } from "./sheetReport.ts";
+import { profilesOf, tolerancesOf } from "./sheetReport.ts";
 import { REPORT_WORDS } from "./words.ts";
 
 export interface RunFacts {
@@ -54,16 +54,16 @@ export function runBlocks(facts: RunFacts, manner: Manner): Block[] {
     { kind: "facts", rows: [
       [w.job, `${job.id}  ${job.name}`], [w.version, facts.jobVersion === undefined ? w.notKnown : String(facts.jobVersion)], [w.run, facts.name],
       [w.taken, facts.startedAt?.replace("T", " ").slice(0, 16) ?? w.notKnown], [w.sheets, facts.sheets === null ? w.notKnown : String(facts.sheets)],
-      [w.checked, `${records.length}: ${counts.join(", ")}`], [w.profile, facts.profile ?? w.notKnown], [w.tolerances, tolerancesOf(job, manner)],
+      [w.checked, `${records.length}: ${counts.join(", ")}`], [w.profile, facts.profile ?? profilesOf(records, w)], [w.tolerances, tolerancesOf(job, manner)],
     ] },
     ...asideBlocks(facts, manner),
     ...decisionBlocks(facts, manner),
     ...chartBlocks(facts, manner),
-    { kind: "heading", text: w.allTheSheets },
-    checksTable(facts, manner),
     { kind: "heading", text: w.uncertainty },
     { kind: "text", text: w.uncertaintyText },
     { kind: "signatures", roles: w.signatures },
+    { kind: "heading", text: w.allTheSheets },
+    checksTable(facts, manner),
   ];
 }
 
@@ -72,14 +72,26 @@ function asideBlocks(facts: RunFacts, manner: Manner): Block[] {
   const found = setAsideOf(facts);
   const head: Block = { kind: "heading", text: w.setAside };
   if (!found) return [head, { kind: "text", text: w.noStack }];
-  if (found.bad.length + found.suspect.length === 0) return [head, { kind: "text", text: w.nothingAside }];
-  const fromTop = (a: number, b: number) => (a === b ? String(a) : `${a} - ${b}`);
+  const byEye = facts.decisions.filter((d) => d.decision === "aside" && /^\d+$/.test(d.sheet)).map((d) => Number(d.sheet)).filter((n) => !found.bad.includes(n));
+  if (found.bad.length + found.suspect.length + byEye.length === 0) return [head, { kind: "text", text: w.nothingAside }];
+  const range = (a: number, b: number) => (a === b ? String(a) : `${a} - ${b}`);
+  const one = (state: string) => (n: number) => [state, String(n), String((facts.sheets ?? n) + 1 - n), decidedIn(facts, n, n, manner)];
   const rows = [
-    ...found.bad.map((n) => [w.bad, String(n), String((facts.sheets ?? n) + 1 - n)]),
-    ...found.suspect.map((s) => [w.suspect, fromTop(s.from, s.to), fromTop(s.fromTop[0], s.fromTop[1])]),
+    ...found.bad.map(one(w.bad)), ...byEye.map(one(w.byEye)),
+    ...found.suspect.map((s) => [w.suspect, range(s.from, s.to), range(s.fromTop[0], s.fromTop[1]), decidedIn(facts, s.from, s.to, manner)]),
   ];
-  const columns = [{ title: "", share: 2 }, { title: w.sheet, share: 2, numeric: true }, { title: w.fromTop, share: 2, numeric: true }];
+  const columns = [{ title: "", share: 2 }, { title: w.sheet, share: 2, numeric: true }, { title: w.fromTop, share: 2, numeric: true }, { title: w.decision, share: 4 }];
   return [head, { kind: "table", columns, rows }, ...(found.next === null ? [] : [{ kind: "text" as const, text: `${w.next}: ${w.sheet} ${found.next}` }])];
+}
+
+/** What was decided about these sheets, and how many of them are still open. */
+function decidedIn({ decisions }: RunFacts, from: number, to: number, manner: Manner): string {
+  const w = REPORT_WORDS[manner.language];
+  const made = decisions.filter((d) => Number(d.sheet) >= from && Number(d.sheet) <= to);
+  const open = to - from + 1 - made.length;
+  if (from === to) return made[0] ? w.disposition[made[0].decision] : w.open;
+  const kinds = [...new Set(made.map((d) => d.decision))].map((kind) => `${made.filter((d) => d.decision === kind).length} ${w.disposition[kind]}`);
+  return [...kinds, ...(open > 0 ? [`${open} ${w.open}`] : [])].join(", ");
 }
 
 function decisionBlocks({ decisions }: RunFacts, manner: Manner): Block[] {
@@ -113,7 +125,7 @@ function checksTable({ records }: RunFacts, manner: Manner): Block {
   const f = (value: number, unit: Unit, plus = false) => figure(value, unit, manner, { plus });
   const unit = unitName("mm", manner);
   const columns = [
-    { title: w.sheet, share: 1.2 }, { title: w.verdict, share: 2 }, ...[`${w.worst}, ${unit}`, "U", `${w.offsetX}, ${unit}`, `${w.offsetY}, ${unit}`, "U", `${w.rotation}, mm/m`, "U"].map((title) => ({ title, share: title === "U" ? 1.2 : 1.7, numeric: true })),
+    { title: w.sheet, share: 1.1 }, { title: w.verdict, share: 1.6 }, ...[`${w.worst}, ${unit}`, "U", `${w.offsetX}, ${unit}`, `${w.offsetY}, ${unit}`, "U", `${w.rotation}, mm/m`, "U"].map((title) => ({ title, share: title === "U" ? 1.1 : 1.9, numeric: true })),
   ];
   return { kind: "table", columns, rows: records.map((r) => [
     r.sheet ?? "", w.verdicts[r.verdict], f(r.worst.value, "mm", true), f(r.worst.U, "mm"), f(r.offset.x, "mm", true), f(r.offset.y, "mm", true), f(r.offset.U, "mm"),

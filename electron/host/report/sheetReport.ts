@@ -56,8 +56,13 @@ export function sheetBlocks(facts: SheetFacts, manner: Manner): Block[] {
 }
 
 function profileOf({ profile, record }: SheetFacts, w: ReportWords): string {
-  if (profile) return profile;
-  return record.status === "measured" && record.view.lens.source === "profile" ? w.notKnown : w.noProfile;
+  return profile ?? (record.status === "measured" ? profilesOf([record], w) : w.noProfile);
+}
+
+/** The profiles that checks rest on, by name. */
+export function profilesOf(records: readonly Measured[], w: ReportWords): string {
+  const names = records.flatMap(({ view: { lens } }) => (lens.source === "profile" ? [lens.profile ?? w.notKnown] : []));
+  return names.length === 0 ? w.noProfile : [...new Set(names)].join("; ");
 }
 
 export function tolerancesOf(job: Job, manner: Manner): string {

@@ -109,6 +109,17 @@ describe("the report of a run", () => {
     expect(all).toMatch(/Out 5 96/);
   });
 
+  it("says beside every sheet to set aside what was decided, what is open, and what was set aside by eye; and by which profiles was measured", async () => {
+    const subject = run(20) as Extract<Subject, { of: "run" }>;
+    const decided = (sheet: string, decision: "scrap" | "aside") => ({ ...subject.decisions[0], id: Number(sheet), sheet, decision });
+    const by = (profile: string) => ({ ...subject.records[0], view: { ...subject.records[0].view, lens: { source: "profile", profile } as const } });
+    // Sheets 21 to 40 are unchecked behind a good one; 22 to 24 behind a bad one are suspect.
+    const records = [...subject.records, by("Desk camera, 2026-01-05"), by("Scanner, 2026-02-01")].map((r, i) => ({ ...r, sheet: String(i + 1) }));
+    const out = { ...recordOf(25, "out"), sheet: "26" };
+    const all = (await pdfPages({ ...subject, records: [...records, out], firstCut: [...records, out], decisions: [...subject.decisions, decided("24", "scrap"), decided("9", "aside")] })).pages.join(" ");
+    for (const words of ["Out 5 36 concession", "Out 26 15 open", "Suspect 23 - 25 16 - 18 1 scrap, 2 open", "By eye 9 32 set aside", "Desk camera, 2026-01-05; Scanner, 2026-02-01"]) expect(all).toContain(words);
+  });
+
   it("says so where nothing can be said of the stack", async () => {
     expect(await text({ ...(run(8) as Extract<Subject, { of: "run" }>), sheets: null }, "html")).toContain("is not recorded, so nothing can be said");
   });
