@@ -1,7 +1,10 @@
 import { mkdtemp, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
+import sharp from "sharp";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { type Profile, profileSchema } from "../../../../core/camera/profile.ts";
+import { SCANNER_PARAMETERS } from "../../../../core/camera/scanner.ts";
 import type { Job } from "../../../../core/job/schema.ts";
 import type { CheckOutcome } from "../../../../core/check/record.ts";
 import { MeasurePool } from "../../../../electron/host/measure/pool.ts";
@@ -42,6 +45,21 @@ describe("the pool", () => {
     const [a, b] = [await pool.check({ image: good, name: "x", job: JOB }), await pool.check({ image: join(folder, "good.jpg"), name: "x", job: JOB })];
     expect(a).toEqual(b);
     expect(good.length).toBeGreaterThan(0);
+  });
+
+  it("names the profile that a measurement rests on, and none where none was used", async () => {
+    const { width = 0, height = 0 } = await sharp(good).metadata();
+    const profile = profileSchema.parse({
+      format: "kerfmark.camera/1", kind: "scanner", name: "Office scanner", date: "2026-01-05", exif: {}, picture: { width, height }, target: "dots", pictures: 2, points: 200, rms: 0.05,
+      residuals: { columns: 1, rows: 1, dx: [0], dy: [0], count: [200] }, verdict: { grade: "good", findings: [] },
+      pxPerMm: { x: 6, y: 6 }, squareness: 0, bow: { x: 0, y: 0 }, run: { x: 0, y: 0 }, covariance: SCANNER_PARAMETERS.map(() => SCANNER_PARAMETERS.map(() => 0)),
+    });
+    const lensOf = async (given?: Profile) => {
+      const { record } = await pool.check({ image: good, name: "x", job: JOB, profile: given });
+      return record.status === "measured" ? record.view.lens : null;
+    };
+    expect(await lensOf(profile)).toMatchObject({ source: "profile", profile: "Office scanner, 2026-01-05" });
+    expect((await lensOf())?.profile).toBeUndefined();
   });
 
   it("turns a failure inside the program into a refusal with its reason, and goes on", async () => {
