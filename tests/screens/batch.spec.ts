@@ -3,6 +3,7 @@ import { join } from "node:path";
 import sharp from "sharp";
 import { chooseFile, expect, test } from "./fixture/desk.ts";
 import { drop } from "./fixture/drop.ts";
+import { JOB } from "./fixture/sheets.ts";
 import { shoot } from "./fixture/shoot.ts";
 
 const ALL = 50;
@@ -76,5 +77,27 @@ test("pictures that are dropped lie safe on the desk before they are measured; l
   await page.reload();
   await expect(page.getByRole("option")).toHaveCount(8);
   expect(asked).toHaveLength(1);
+  expect(log).toEqual([]);
+});
+
+test("opening another job with pictures waiting is said, and can be undone", async ({ page, open, pictures, dataDir, log }) => {
+  const files = await Promise.all(Array.from({ length: 6 }, async (_, i) => {
+    const file = join(dataDir, `left-${i + 1}.jpg`);
+    await writeFile(file, Buffer.concat([await readFile(pictures.good), Buffer.from(`note ${i}`)]));
+    return file;
+  }));
+  await open();
+  await chooseFile(page, "Open a job", pictures.job);
+  await expect(page.getByRole("heading", { name: "Put in a picture of a finished sheet" })).toBeVisible();
+  await drop(page, files);
+  await expect(page.getByRole("option")).toHaveCount(6);
+  await page.getByRole("button", { name: "Stop", exact: true }).click();
+  await expect.poll(() => page.getByRole("option", { name: /MEASURING/ }).count()).toBe(0);
+  await chooseFile(page, "Open a job", { name: "other.job.json", mimeType: "application/json", buffer: Buffer.from(JSON.stringify({ ...JOB, id: "CARD-8", name: "Another card" })) });
+  await expect(page.getByText(/^Seed counter card was closed with \d pictures not measured\.$/)).toBeVisible();
+  await expect(page.getByText("Another card")).toBeVisible();
+  await expect(page.getByRole("option")).toHaveCount(0);
+  await page.getByRole("button", { name: "Undo" }).click();
+  await expect(page.getByRole("option", { name: /GOOD/ })).toHaveCount(6, { timeout: 120_000 });
   expect(log).toEqual([]);
 });
