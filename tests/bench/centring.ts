@@ -1,5 +1,5 @@
 /**
- * Prints how near to the Cramer-Rao bound marks are centred, beside a grey centroid and OpenCV's fitEllipse:
+ * Prints how near to the Cramer-Rao bound marks are centred, beside a grey centroid, OpenCV's fitEllipse and, for crosses and checkers, the gradient corner that OpenCV's cornerSubPix finds:
  * node tests/bench/centring.ts [--trials 40] [--seed 1] [--shapes dot,ring,cross,checker]
  */
 import { inverse, Matrix } from "ml-matrix";
@@ -12,13 +12,13 @@ import { refineMark } from "../../core/marks/refine.ts";
 import { loadVision } from "../../electron/host/vision.ts";
 import { gaussian, uniform } from "../support/gaussian.ts";
 import { drawCoverage, HOLE, STROKE, type Drawn, type ShapeName } from "./parts/centringDrawing.ts";
-import { ellipseCentre, greyCentroid } from "./parts/centringRivals.ts";
+import { ellipseCentre, gradientCorner, greyCentroid } from "./parts/centringRivals.ts";
 
 const SHAPES: readonly ShapeName[] = ["dot", "ring", "cross", "checker"];
 const DIAMETERS = [12, 24, 40, 80];
 const BLURS = [0.7, 1, 2];
 const NOISES = [0.01, 0.02, 0.05];
-const METHODS = ["ours", "centroid", "ellipse"] as const;
+const METHODS = ["ours", "centroid", "ellipse", "corner"] as const;
 const BOARD = 0.8;
 const CONTRAST = 0.6;
 /** px per mm of the plane map; the scale has no part in the figures. */
@@ -29,6 +29,8 @@ const OFF = 1.5;
 const BOUND_PLACES = 2;
 /** Above this share of the bound a cell is named. */
 const NEAR = 1.3;
+/** A mean error above this, px, is named. */
+const MOST_BIAS = 0.01;
 
 const { values: options } = parseArgs({ options: { trials: { type: "string", default: "40" }, seed: { type: "string", default: "1" }, shapes: { type: "string", default: SHAPES.join() } } });
 const trials = Number(options.trials);
@@ -47,6 +49,8 @@ interface Cell {
   readonly fittedBound: number;
   /** Root mean square error per axis over the trials that gave a centre, px; null if none did. */
   readonly rms: Readonly<Record<(typeof METHODS)[number], number | null>>;
+  /** Mean error of ours, px, and its standard error. */
+  readonly bias: { readonly size: number; readonly sigma: number };
   readonly refused: number;
 }
 
@@ -63,7 +67,7 @@ function cellsOf(drawn: Drawn): Cell[] {
   const own = seed * 1_000_003 + SHAPES.indexOf(drawn.shape) * 10_007 + drawn.diameter * 101 + Math.round(10 * drawn.blur);
   const [random, normal] = [uniform(own), gaussian(own + 500_009)];
   const expected = { x: (side - 1) / 2, y: (side - 1) / 2 };
-  const errors = NOISES.map(() => ({ ours: [] as number[], centroid: [] as number[], ellipse: [] as number[] }));
+  const errors = NOISES.map(() => ({ ours: [] as number[], centroid: [] as number[], ellipse: [] as number[], corner: [] as number[] }));
   const variance = { known: 0, fitted: 0 };
   for (let t = 0; t < trials; t++) {
     const truth = { x: expected.x + OFF * (2 * random() - 1), y: expected.y + OFF * (2 * random() - 1) };
@@ -78,7 +82,7 @@ function cellsOf(drawn: Drawn): Cell[] {
       // As a 16-bit linear file holds it, for all methods alike.
       const data = Uint16Array.from(coverage, (c) => Math.round(65535 * Math.min(1, Math.max(0, BOARD - CONTRAST * (c - noise * normal())))));
       const window = { side, light: Float64Array.from(data, (v) => v / 65535), expected };
-      const centres = { ours: refined(drawn, side, data, expected), centroid: greyCentroid(window, drawn), ellipse: ellipseCentre(vision, window) };
+      const centres = { ours: refined(drawn, side, data, expected), centroid: greyCentroid(window, drawn), ellipse: ellipseCentre(vision, window), corner: gradientCorner(window, drawn) };
       for (const method of METHODS) {
         const at = centres[method];
         if (at) errors[k][method].push(at.x - truth.x, at.y - truth.y);
@@ -86,9 +90,13 @@ function cellsOf(drawn: Drawn): Cell[] {
     }
   }
   const rms = (list: readonly number[]): number | null => (list.length > 0 ? Math.sqrt(list.reduce((s, e) => s + e * e, 0) / list.length) : null);
+  const meanOf = (list: readonly number[]): number => list.reduce((s, e) => s + e, 0) / Math.max(1, list.length);
+  const biasOf = (list: readonly number[]): Cell["bias"] => ({
+    size: Math.hypot(...[0, 1].map((axis) => meanOf(list.filter((_, i) => i % 2 === axis)))), sigma: (rms(list) ?? 0) / Math.sqrt(Math.max(1, list.length / 2)),
+  });
   const made = NOISES.map((noise, k) => ({
-    drawn, noise, bound: noise * Math.sqrt(variance.known), fittedBound: noise * Math.sqrt(variance.fitted), refused: trials - errors[k].ours.length / 2,
-    rms: { ours: rms(errors[k].ours), centroid: rms(errors[k].centroid), ellipse: rms(errors[k].ellipse) },
+    drawn, noise, bound: noise * Math.sqrt(variance.known), fittedBound: noise * Math.sqrt(variance.fitted), refused: trials - errors[k].ours.length / 2, bias: biasOf(errors[k].ours),
+    rms: { ours: rms(errors[k].ours), centroid: rms(errors[k].centroid), ellipse: rms(errors[k].ellipse), corner: rms(errors[k].corner) },
   }));
   for (const cell of made) console.log(line(cell));
   return made;
@@ -151,8 +159,8 @@ function heading(): void {
   console.log(`Centring marks: RMS error per axis, px, and its ratio to the Cramer-Rao bound. ${trials} trials a cell (a ratio is good to ${Math.round(100 / Math.sqrt(4 * trials))} %), seed ${seed}.`);
   console.log("The bound takes all but the centre as known. Ours also finds contrast, board, the light's slopes in both, size and blur: the bound of such a");
   console.log("fit, over the bound, is in the column \"fitted\". Centroid and ellipse would lose by uneven light, which is not drawn here.");
-  console.log(`OpenCV ${vision.version}; corner refinement: ${vision.refinesCorners ? "in the build, not compared" : "not in this build (no cornerSubPix), so not compared"}.\n`);
-  console.log("shape    diam.  blur  noise    bound fitted     ours  ratio  centroid   ratio  ellipse   ratio  refused");
+  console.log(`OpenCV ${vision.version}, whose build ${vision.refinesCorners ? "has" : "lacks"} cornerSubPix: "corner" is that method, written for this bench.\n`);
+  console.log("shape    diam.  blur  noise    bound fitted     ours  ratio  centroid   ratio  ellipse   ratio   corner   ratio  refused");
 }
 
 function report(): void {
@@ -163,9 +171,11 @@ function report(): void {
   }
   name(`Above ${NEAR}x the bound`, cells.filter((c) => c.rms.ours === null || c.rms.ours > NEAR * c.bound));
   name(`Above ${NEAR}x the fitted bound`, cells.filter((c) => c.rms.ours === null || c.rms.ours > NEAR * c.fittedBound));
-  for (const rival of ["centroid", "ellipse"] as const) {
+  for (const rival of ["centroid", "ellipse", "corner"] as const) {
     name(`Behind the ${rival}`, cells.filter((c) => c.rms[rival] !== null && (c.rms.ours ?? Infinity) > (c.rms[rival] ?? 0)));
   }
+  const most = Math.max(...cells.map((c) => c.bias.size - 2 * c.bias.sigma));
+  name(`Bias above ${MOST_BIAS} px by more than twice its standard error (largest ${Math.max(0, most).toFixed(4)} px)`, cells.filter((c) => c.bias.size - 2 * c.bias.sigma > MOST_BIAS));
   name("With refusals", cells.filter((c) => c.refused > 0));
   console.log(`\n${((performance.now() - start) / 1000).toFixed(0)} s`);
 }
