@@ -73,7 +73,12 @@ test("a host that does not answer is said to be so, and nothing on the screen is
   const verdict = page.getByRole("region", { name: "Verdict" });
   await expect(verdict).toHaveAttribute("data-standing", "failed");
   await expect(verdict).toContainText("The program's other half does not answer.");
+  await page.getByRole("link", { name: "Runs" }).click();
+  await expect(page.getByRole("alert")).toContainText("The program's other half does not answer.");
   await page.unroute("**/api/**");
+  await page.getByRole("button", { name: "Try again" }).click();
+  await expect(page.getByText("No runs yet.")).toBeVisible();
+  await page.getByRole("link", { name: "Check" }).click();
   await page.getByRole("button", { name: "Measure again" }).click();
   await expect(verdict).toHaveAttribute("data-standing", "in", { timeout: 120_000 });
 });
