@@ -47,12 +47,12 @@ export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: S
     const own = raw.filter((_, i) => paths[i].feature === cut.id);
     const measured = own.flatMap((r) => r.stretches);
     const edge = paths.some((path) => path.feature === cut.id && path.look === "step") ? wall * wall : 0;
-    const settled = settle(cut.id, cut.kind, measured, Math.max(noise, commonNoise(own)) + edge, solution);
+    const length = own.reduce((s, r) => s + r.length, 0);
+    const coverage = length > 0 ? own.reduce((s, r) => s + r.covered, 0) / length : 0;
+    const settled = settle(cut.id, cut.kind, measured, withoutWander(Math.max(noise, commonNoise(own)), measured) + edge, solution, coverage);
     if (settled.off && cut.kind === "cut") offFeatures.push(cut.id);
     stretches.push(...settled.stretches);
-    const length = own.reduce((s, r) => s + r.length, 0);
-    const covered = own.reduce((s, r) => s + r.covered, 0);
-    features.push(featureReport(cut.id, cut.kind, settled.stretches, length > 0 ? covered / length : 0));
+    features.push(featureReport(cut.id, cut.kind, settled.stretches, coverage));
   }
   return { stretches, features, offFeatures };
 }
@@ -70,6 +70,8 @@ interface RawStretch {
   readonly split: number;
   /** Variance of the model there, mm^2. */
   readonly variance: number;
+  /** Variance of the mean measured by what the pixels of its chunks' profiles tell, mm^2. */
+  readonly told: number;
 }
 
 interface RawPath {
@@ -93,6 +95,7 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
     let model = 0;
     let residual = 0;
     let seen = 0;
+    let told = 0;
     for (const c of group) {
       const expected = modelOf(solution, c);
       model += (expected * c.chunk.length) / whole;
@@ -104,6 +107,7 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
       values.push(value - expected);
       residual += (value - expected) * c.chunk.length;
       seen += c.chunk.length;
+      told += (c.sigma * c.chunk.length) ** 2;
     }
     const middle = group[group.length >> 1].chunk;
     const norm = Math.hypot(middle.nx, middle.ny) || 1;
@@ -111,7 +115,7 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
       x: middle.x, y: middle.y, nx: middle.nx / norm, ny: middle.ny / norm, model,
       measured: seen > 0 ? model + residual / seen : model, found: values.length,
       split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
-      variance: modelVariance(solution, group),
+      variance: modelVariance(solution, group), told: seen > 0 ? told / seen ** 2 : 0,
     });
   }
   return { length: path.length, covered, stretches };
@@ -172,14 +176,30 @@ function commonNoise(paths: readonly RawPath[]): number {
   return differences.length > 3 ? Math.max(1e-3, 1.4826 * medianOf(differences)) ** 2 : 0;
 }
 
-function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretch[], noise: number, solution: Solution): { stretches: StretchDeviation[]; off: boolean } {
+/** A blade that wanders much does so by this over ten millimetres, mm (standard deviation; common practice, no source). */
+const WIDE_WANDER = 0.02;
+/** So many times what the pixels tell, standard deviations, is the least that a stretch's noise is taken to be: texture along a profile is in what they tell only by part. */
+const TOLD = 1.5;
+
+/** What stretches differ by is noise and the blade's own wander: where the pixels tell of less noise, as much of it as a blade wanders is taken for wander. Variances, mm^2. */
+function withoutWander(scatter: number, all: readonly RawStretch[]): number {
+  const told = all.filter((s) => s.found > 0).map((s) => s.told);
+  if (told.length === 0) return scatter;
+  return Math.min(scatter, Math.max(1e-6, TOLD ** 2 * medianOf(told), scatter - WIDE_WANDER ** 2));
+}
+
+/** A feature of which less than this is seen has no departure of its own: what is seen of it may be something else. */
+const LEAST_SEEN = 0.5;
+
+function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretch[], noise: number, solution: Solution, coverage: number): { stretches: StretchDeviation[]; off: boolean } {
   const seen = all.filter((s) => s.found > 0);
-  const own = ownShift(seen, noise);
+  const seenWell = coverage >= LEAST_SEEN;
+  const own = seenWell ? ownShift(seen, noise) : NO_SHIFT;
   const rest = seen.map((s) => s.measured - s.model - own.at(s));
   const spread = rest.length > 3 ? (1.4826 * medianOf(rest.map(Math.abs))) ** 2 : noise;
   // The share of the spread that noise does not explain, with a margin for how well a variance is known from so few.
   const extra = Math.max(0, spread - noise * (1 + 2.5 / Math.sqrt(Math.max(1, rest.length))));
-  const share = extra / (extra + noise);
+  const share = seenWell ? extra / (extra + noise) : 0;
   const scale = Math.max(1, solution.data.cutScale);
   const stretches = seen.map((s, i): StretchDeviation => {
     // A departure is believed where the picture is clear and three stretches in a row show it: a blade does not leave its path for ten
@@ -187,7 +207,7 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
     const sigma = Math.sqrt(noise + extra);
     const shows = (k: number): boolean => k >= 0 && k < rest.length && rest[k] * rest[i] > 0 && Math.abs(rest[k]) > 4 * sigma;
     const borneOut = [[-2, -1], [-1, 1], [1, 2]].some(([j, k]) => shows(i + j) && shows(i + k));
-    const sure = Math.abs(rest[i]) > 5 * sigma && borneOut && sigma < CLEAR_NOISE;
+    const sure = seenWell && Math.abs(rest[i]) > 5 * sigma && borneOut && sigma < CLEAR_NOISE;
     // One stretch far off and not borne out is taken for something else beside the cut: no more of it counts than a wide wander would give.
     const local = sure ? rest[i] : share * Math.max(-WIDE * sigma, Math.min(WIDE * sigma, rest[i]));
     // What differs from stretch to stretch may be the blade's own wander as well as noise, and the worst stretch is where it went farthest.
@@ -203,10 +223,11 @@ interface OwnShift {
   variance(s: RawStretch): number;
 }
 
+const NO_SHIFT: OwnShift = { off: false, at: () => 0, variance: () => 0 };
+
 /** A shift and turn of one feature against the common map, where its residuals ask for it. */
 function ownShift(seen: readonly RawStretch[], noise: number): OwnShift {
-  const none: OwnShift = { off: false, at: () => 0, variance: () => 0 };
-  if (seen.length < 6) return none;
+  if (seen.length < 6) return NO_SHIFT;
   const cx = seen.reduce((s, p) => s + p.x, 0) / seen.length;
   const cy = seen.reduce((s, p) => s + p.y, 0) / seen.length;
   const half = Math.max(1, ...seen.map((p) => Math.hypot(p.x - cx, p.y - cy)));
@@ -217,16 +238,16 @@ function ownShift(seen: readonly RawStretch[], noise: number): OwnShift {
   let solved: ReturnType<typeof normalSolve> = null;
   for (let pass = 0; pass < 3; pass++) {
     solved = normalSolve(seen, weights, row);
-    if (!solved) return none;
+    if (!solved) return NO_SHIFT;
     const { x } = solved;
     const limit = 5 * Math.max(Math.sqrt(noise), 1.4826 * medianOf(seen.map((s) => Math.abs(after(x, s)))));
     weights = seen.map((s) => Math.max(0, 1 - (after(x, s) / limit) ** 2) ** 2);
   }
-  if (!solved) return none;
+  if (!solved) return NO_SHIFT;
   const { x, inverse } = solved;
   const gain = seen.reduce((sum, s, i) => sum + weights[i] * ((s.measured - s.model) ** 2 - after(x, s) ** 2), 0);
   const nearer = seen.filter((s) => Math.abs(after(x, s)) < Math.abs(s.measured - s.model)).length;
-  if (gain / noise < BELIEVED || Math.hypot(...x) < LEAST_OWN || nearer < MOSTLY * seen.length) return none;
+  if (gain / noise < BELIEVED || Math.hypot(...x) < LEAST_OWN || nearer < MOSTLY * seen.length) return NO_SHIFT;
   return {
     off: true,
     at: (s) => row(s).reduce((sum, v, i) => sum + v * x[i], 0),

@@ -258,6 +258,11 @@ function rimEffect(s: Solution, term: number, delta: number): number {
   return term === 6 || term === 7 ? 0.25 * delta * half : (0.25 * delta * Math.max(scale, 0.3) ** 3 * half) / Math.max(scale, 1e-6);
 }
 
+/** A taper must lower the cost by this (chi-square with two degrees of freedom, 99 %): without it the scale and skew of a tapered cut are wrong by more than their uncertainty says. */
+const TAPERED = 9.2;
+/** A taper that bends the cut by less at the half span, mm, is none. */
+const LEAST_TAPER = 0.008;
+
 /** Fewer cut terms where the cuts cannot support six; a projective map where they demand it. */
 function chooseCut(input: SolveInput, start: Solution): Solution | null {
   if (input.cuts.length === 0) return start;
@@ -273,7 +278,7 @@ function chooseCut(input: SolveInput, start: Solution): Solution | null {
     const cut = new Float64Array(8);
     cut.set(current.cut);
     const fit = fitJointly(current.data, { view: current.model.view, cut: "projective" }, current.view, cut);
-    if (fit && current.cost - fit.cost > 2 * BELIEVED && Math.hypot(fit.cut[6], fit.cut[7]) > 0.02 && supported({ ...current, ...fit }, input.frame.print.half)) {
+    if (fit && current.cost - fit.cost > TAPERED && Math.hypot(fit.cut[6], fit.cut[7]) > LEAST_TAPER && supported({ ...current, ...fit }, input.frame.print.half)) {
       const wide = widen(input, stateOf(current), fit.model, { ...current, ...fit });
       if (wide) current = wide;
     }

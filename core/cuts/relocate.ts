@@ -35,7 +35,7 @@ export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectat
 
 function relocatePath(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, every: number): TracedPath {
   const darkness = path.look === "line" ? usualDarkness(path, places, grid) : null;
-  const insisting = inRuns(path.chunks.map((c, k) => (insists(c, places[k], path, darkness) ? c.t - (places[k] ?? 0) : null)), path.closed);
+  const insisting = inRuns(path.chunks.map((c, k) => (insists(c, places[k], path, darkness) && !isThere(c, places[k], path, grid, darkness) ? c.t - (places[k] ?? 0) : null)), path.closed);
   return {
     ...path,
     chunks: path.chunks.map((c, k): TracedChunk => {
@@ -59,6 +59,19 @@ function insists(c: TracedChunk, at: number | null, path: TracedPath, darkness: 
   if (darkness === null) return true;
   const ratio = c.share / darkness;
   return ratio > 1 / ALIKE && ratio < ALIKE;
+}
+
+/** Further apart than this, profile widths, two lines do not reach into each other's fits. */
+const APART = 3;
+/** Significance and share of the usual darkness from which a slit is where it is expected. */
+const PLAIN = 4;
+const PLAIN_SHARE = 0.5;
+
+/** Whether a slit as dark as the path's others is where it is expected: what runs well beside it is a printed line then, or the edge of the artwork. A knife that leaves its path leaves nothing there. */
+function isThere(c: TracedChunk, at: number | null, path: TracedPath, grid: StripGrid, darkness: number | null): boolean {
+  if (at === null || darkness === null || Math.abs(c.t - at) < APART * path.width) return false;
+  const fit = fitAt(c.chunk, grid, path.look, at - c.bias, path.width);
+  return fit !== null && fit.significance > PLAIN && fit.amplitude / (darkness * Math.max(fit.ground, 0.01)) > PLAIN_SHARE;
 }
 
 /** Only runs of chunks that lie off alike are believed: a knife leaves its path for longer than an edge of the artwork happens to run beside it. */
