@@ -91,8 +91,6 @@ interface Pixels {
   readonly dx: Float64Array;
   readonly dy: Float64Array;
   readonly value: Float64Array;
-  /** Of how many pixels it is the mean: of one, or of a block inside the ink, where there is nothing but the light's slope to tell. */
-  readonly of: Float64Array;
 }
 
 function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { coverage: Coverage; parameters: Float64Array } | null): Pixels {
@@ -113,47 +111,32 @@ function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { c
   const dx: number[] = [];
   const dy: number[] = [];
   const value: number[] = [];
-  const of: number[] = [];
   const uv = new Float64Array(2);
   const row = new Float64Array(COVERAGE_TERMS);
   const limit = (radius / local.scale) ** 2;
   const extent = reach(mark) ** 2;
-  const add = (x: number, y: number, atU: number, atV: number, light: number, pixels: number): void => {
-    u.push(atU);
-    v.push(atV);
-    dx.push((x - local.at.x) / radius);
-    dy.push((y - local.at.y) / radius);
-    value.push(light);
-    of.push(pixels);
-  };
-  const middle = (stride - 1) / 2;
-  const addBlock = (x: number, y: number): void => {
-    let sum = 0;
-    for (let j = 0; j < stride; j++) for (let i = 0; i < stride; i++) sum += sampler.at(x + i, y + j);
-    local.toPrint(x + middle - local.at.x, y + middle - local.at.y, uv);
-    add(x + middle, y + middle, uv[0], uv[1], sum / stride ** 2, stride ** 2);
-  };
   for (let y = y0; y <= y1; y++) {
     for (let x = x0; x <= x1; x++) {
       const sparse = x % stride === 0 && y % stride === 0;
       if (!known && !sparse) continue;
       local.toPrint(x - local.at.x, y - local.at.y, uv);
       if (uv[0] * uv[0] + uv[1] * uv[1] > limit) continue;
-      if (known) {
-        if (!sparse && (7 * x + 13 * y) % thinning !== 0) continue;
+      if (known && !sparse) {
+        if ((7 * x + 13 * y) % thinning !== 0) continue;
         known.coverage(uv[0] - known.parameters[0], uv[1] - known.parameters[1], known.parameters[2], blurOf(known.parameters[3]), row);
-        // Away from the edges blocks of pixels will do, but for the board round the mark: there is little of it, and it tells the light's slope.
-        if (row[1] * row[1] + row[2] * row[2] < (0.002 * local.scale) ** 2 && uv[0] * uv[0] + uv[1] * uv[1] < extent) {
-          if (sparse && x + stride <= x1 && y + stride <= y1) addBlock(x, y);
-          continue;
-        }
+        // Away from the edges thinned pixels will do, but for the board round the mark: there is little of it, and it tells the light's slope.
+        if (row[1] * row[1] + row[2] * row[2] < (0.002 * local.scale) ** 2 && uv[0] * uv[0] + uv[1] * uv[1] < extent) continue;
       }
-      add(x, y, uv[0], uv[1], sampler.at(x, y), 1);
+      u.push(uv[0]);
+      v.push(uv[1]);
+      dx.push((x - local.at.x) / radius);
+      dy.push((y - local.at.y) / radius);
+      value.push(sampler.at(x, y));
     }
   }
   return {
     count: value.length, all: stride === 1, u: Float64Array.from(u), v: Float64Array.from(v),
-    dx: Float64Array.from(dx), dy: Float64Array.from(dy), value: Float64Array.from(value), of: Float64Array.from(of),
+    dx: Float64Array.from(dx), dy: Float64Array.from(dy), value: Float64Array.from(value),
   };
 }
 
@@ -195,14 +178,14 @@ function glareOf(p: Float64Array): number {
 
 /** @param tie null for a start: slopes are free and outliers count in full. */
 function fit(pixels: Pixels, coverage: Coverage, start: Float64Array, tie: Tie | null, tolerance: number): Fit | null {
-  const weights = pixels.of.slice();
+  const weights = new Float64Array(pixels.count).fill(1);
   let result = solve(pixels, coverage, start, weights, tie, tolerance);
   if (!result) return null;
   let noise = Math.sqrt(result.cost / Math.max(1, pixels.count - TERMS));
   if (tie && reweigh(pixels, coverage, result.parameters, noise, weights)) {
     result = solve(pixels, coverage, result.parameters, weights, { ...tie, noise }, tolerance);
     if (!result) return null;
-    const kept = weights.reduce((s, w, i) => s + w / pixels.of[i], 0);
+    const kept = weights.reduce((s, w) => s + w, 0);
     noise = Math.sqrt(result.cost / Math.max(1, kept - TERMS));
   }
   const mean = pixels.value.reduce((s, v) => s + v, 0) / pixels.count;
@@ -252,12 +235,12 @@ function reweigh(pixels: Pixels, coverage: Coverage, p: Float64Array, noise: num
   for (let i = 0; i < pixels.count; i++) {
     coverage(pixels.u[i] - p[0], pixels.v[i] - p[1], p[2], blur, c);
     const model = (p[4] + p[5] * pixels.dx[i] + p[6] * pixels.dy[i]) * c[0] + p[7] + p[8] * pixels.dx[i] + p[9] * pixels.dy[i];
-    sizes[i] = Math.abs(pixels.value[i] - model) * Math.sqrt(pixels.of[i]);
+    sizes[i] = Math.abs(pixels.value[i] - model);
   }
   const median = Float64Array.from(sizes).sort()[pixels.count >> 1];
   const sigma = 1.4826 * median;
   if (noise < 1.25 * sigma) return false;
-  for (let i = 0; i < pixels.count; i++) weights[i] = pixels.of[i] * (sizes[i] <= 2.5 * sigma ? 1 : (2.5 * sigma) / sizes[i]);
+  for (let i = 0; i < pixels.count; i++) weights[i] = sizes[i] <= 2.5 * sigma ? 1 : (2.5 * sigma) / sizes[i];
   return true;
 }
 
