@@ -11,11 +11,10 @@ interface Normal {
  *
  * @param z residuals, in any unit, of the chunks with the given normals on the given paths.
  * @param spread robust standard deviation of z.
- * @param told by how much each chunk may lie off, alike along its whole side, as the uncertainty budget states it already (standard deviation in the unit of z); absent: nothing.
  */
-export function alike(z: Float64Array, cuts: readonly Normal[], paths: readonly number[], spread: number, told?: Float64Array): number {
+export function alike(z: Float64Array, cuts: readonly Normal[], paths: readonly number[], spread: number): number {
   const nearby = alongPaths(z, paths, spread);
-  return Math.max(nearby, alongSides(z, cuts, paths, spread, nearby, told));
+  return Math.max(nearby, alongSides(z, cuts, paths, spread, nearby));
 }
 
 /** Residuals farther out than so many standard deviations are left out. */
@@ -44,6 +43,14 @@ function alongPaths(z: Float64Array, paths: readonly number[], spread: number): 
 }
 
 
+/** Terms of an affine map besides its shift, which sides of one direction do not tell from what they have in common. */
+const TURN_AND_STRETCH = CUT_TERMS.affine - CUT_TERMS.shift;
+
+interface Sum {
+  readonly n: number;
+  readonly sum: number;
+}
+
 /** More than this a side's own error is not granted to count for. */
 export const MOST_BY_SIDE = 40;
 /** What the chunks near each other say counts for so many sides. */
@@ -52,20 +59,24 @@ const NEARBY_SIDES = 4;
 /**
  * The same factor from whole sides: artwork beside a cut draws all of a side one way, over lengths that no lag of a few chunks shows. The mean of n residuals of one side and
  * scatter s has the variance s^2/n where they are independent; by what factor it is larger all sides together tell (a one-way analysis of
- * variance, its few degrees of freedom joined by what neighbouring chunks say). What lips may do to a side is a line of the budget of its own, and is not counted again.
+ * variance, its few degrees of freedom joined by what neighbouring chunks say). What all sides of one direction have in common is a lip's doing, has a line of its own in the budget, and is not counted again.
  */
-function alongSides(z: Float64Array, cuts: readonly Normal[], paths: readonly number[], spread: number, nearby: number, told?: Float64Array): number {
+function alongSides(z: Float64Array, cuts: readonly Normal[], paths: readonly number[], spread: number, nearby: number): number {
   const limit = FAR * Math.max(spread, 1e-9);
-  const sides = new Map<number, { n: number; sum: number; told: number }>();
+  const sides = new Map<number, Sum>();
+  const directions = new Map<number, Sum>();
+  const add = (to: Map<number, Sum>, key: number, n: number, sum: number): void => {
+    const old = to.get(key) ?? { n: 0, sum: 0 };
+    to.set(key, { n: old.n + n, sum: old.sum + sum });
+  };
   cuts.forEach((cut, i) => {
-    if (Math.abs(z[i]) > limit) return;
-    const key = paths[i] * DIRECTIONS + directionOf(cut);
-    const side = sides.get(key) ?? { n: 0, sum: 0, told: 0 };
-    sides.set(key, { n: side.n + 1, sum: side.sum + z[i], told: side.told + (told?.[i] ?? 0) });
+    if (Math.abs(z[i]) <= limit) add(sides, paths[i] * DIRECTIONS + directionOf(cut), 1, z[i]);
   });
-  const several = [...sides.values()].filter((side) => side.n > 1);
-  const freedom = several.length - CUT_TERMS.affine;
+  const several = [...sides].filter(([, side]) => side.n > 1);
+  for (const [key, side] of several) add(directions, key % DIRECTIONS, side.n, side.sum);
+  const freedom = several.length - directions.size - TURN_AND_STRETCH;
   if (freedom < 1) return nearby;
-  const between = Math.max(0, several.reduce((sum, side) => sum + (side.sum ** 2 - side.told ** 2) / side.n, 0)) / Math.max(spread ** 2, 1e-12);
+  const squares = (sums: Iterable<Sum>): number => [...sums].reduce((total, { n, sum }) => total + sum ** 2 / n, 0);
+  const between = (squares(several.map(([, side]) => side)) - squares(directions.values())) / Math.max(spread ** 2, 1e-12);
   return Math.min(MOST_BY_SIDE, (NEARBY_SIDES * nearby + between) / (NEARBY_SIDES + freedom));
 }

@@ -1,5 +1,6 @@
 import { lensFor } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
+import { lightField } from "../cuts/lightField.ts";
 import { DIRECTIONS, directionOf, traceCuts, type TracedChunk, type TracedPath } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
 import type { Picture } from "../image/picture.ts";
@@ -98,10 +99,10 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
   const eye = flat ? null : eyeOver(viewOf(viewed.view, placed.frame), picture, profile);
-  const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm, askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
+  const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm, light: lightField(sampler, placed.seen.map((m) => job.marks[m.mark]), searchMap.toPicture), askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
   const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
-    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, lip: lipOf(traced), onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
+    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
   const coverage = solution ? agreement(solution, paths) : 0;
   if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {

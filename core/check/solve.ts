@@ -33,8 +33,6 @@ export interface SolveInput {
   readonly doubt?: number;
   /** Waves of the board, taken in where marks and cuts show them. */
   readonly waves?: Nuisance | null;
-  /** Standard uncertainty that lips leave, alike along a side, mm: a line of the budget of its own (default 0). */
-  readonly lip?: number;
   /** True for a fit that is only to tell where the cuts are expected: the most general model does, and none simpler is asked for. */
   readonly onTheWay?: boolean;
   /** Priors of the edges' biases, mm (see joint.ts). */
@@ -165,8 +163,7 @@ function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutS
   });
   // The residuals are in units that already hold the last pass's scale and correlation: take that out, put the new one in.
   const raw = spread * s.data.cutScale;
-  const told = Float64Array.from(input.cuts, (c) => (c.edge === "line" ? (input.lip ?? 0) / (c.sigma * s.data.cutScale) : 0));
-  const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alike(z, input.cuts, input.paths, spread, told)) * (input.doubt ?? 1) : 1;
+  const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alike(z, input.cuts, input.paths, spread)) * (input.doubt ?? 1) : 1;
   const squares = s.markResiduals.reduce((a, r) => a + r * r, 0);
   // The marks carry nearly all view terms; what they have left over tells their scatter.
   const left = Math.max(0, s.markResiduals.length - s.free.length - toldNuisances(s));

@@ -52,7 +52,7 @@ const STRIDE = 2;
 /** Where the slit lies further from the middle of the profile, mm, it is looked at again about its place: what lies at the ends counts on one side only. */
 const OFF_MIDDLE = 0.02;
 
-/** The bias of the symmetric fit for the chunks of one direction; null where they are too few to tell. `blur`: of the picture, mm along the normal; `bare`: light of bare board. */
+/** The bias of the symmetric fit for the chunks of one direction; null where they are too few to tell. `blur`: of the picture, mm along the normal; `bare`: light of bare board in the sheet's middle. */
 export function lipBias(slits: readonly SeenSlit[], grid: StripGrid, blur: number, bare: number): LipBias | null {
   if (slits.length < FEWEST) return null;
   const first = placeTogether(slits, 0, grid, blur, bare);
@@ -60,7 +60,7 @@ export function lipBias(slits: readonly SeenSlit[], grid: StripGrid, blur: numbe
   const place = again ?? first;
   if (!place || !(place.sigma < TELLS_NOTHING)) return null;
   const reach = STRIDE * profileHalf(blur, STRIDE * grid.step);
-  const found = slits.map(({ chunk, t, expected }) => ({ off: t - expected, bare: bare / groundAbout(chunk, t, grid, reach) })).filter((f) => f.bare > 0);
+  const found = slits.map(({ chunk, t, expected }) => ({ off: t - expected, bare: (bare * (chunk.light ?? 1)) / groundAbout(chunk, t, grid, reach) })).filter((f) => f.bare > 0);
   const tones = byTone(found).map((group) => ({ bare: medianOf(group.map((g) => g.bare)), shift: place.shift - medianOf(group.map((g) => g.off)) }));
   return { shift: place.shift - medianOf(slits.map((s) => s.t - s.expected)), sigma: place.sigma, ...(tones.length > 1 ? { tones } : {}) };
 }
@@ -73,7 +73,7 @@ function placeTogether(slits: readonly SeenSlit[], off: number, grid: StripGrid,
   const rows: Levelled[] = [];
   for (const { chunk, expected } of slits) {
     for (const row of (inColour && chunk.colours?.(expected + off, half, step)) || [rowAbout(chunk, expected + off, grid, half, STRIDE)]) {
-      const own = row && levelled(row, bare);
+      const own = row && levelled(row, bare * (chunk.light ?? 1));
       if (own) rows.push(own);
     }
   }

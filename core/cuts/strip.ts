@@ -26,6 +26,8 @@ export interface Chunk {
   readonly scale: number;
   /** How far the board's wall is seen beside its face's edge, mm along the normal with its sign; absent or 0 where it is hidden. */
   readonly wall?: number;
+  /** How bright the light is there, relative to the sheet's middle (default 1; see lightField.ts). */
+  readonly light?: number;
   /** The same place in each colour plane (see colours.ts); absent in a grey picture. */
   readonly colours?: Colours;
 }

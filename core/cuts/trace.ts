@@ -66,6 +66,8 @@ export interface TraceOptions {
   /** Sigma of the picture's blur, px, as the marks show it. */
   readonly blur: number;
   readonly pxPerMm: number;
+  /** How bright the light is at a place of the sheet, relative to its middle (default 1). */
+  readonly light?: (place: PrintPoint) => number;
   /** How far the board's back lies from its face as seen at a place of the sheet, mm; null for a flat scan. */
   readonly askew: ((place: PrintPoint) => { readonly x: number; readonly y: number }) | null;
 }
@@ -91,6 +93,8 @@ export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPictur
   const grid = stripGrid(options.reach, options.pxPerMm, blur > RESOLVED ? UNEVEN : 0);
   const paths = job.cuts.flatMap((cut) => samplePaths(picture, sampler, job, cut, toPicture, grid, options.pxPerMm));
   for (const path of paths) path.look = chooseLook(path, job, grid, blur);
+  const { light } = options;
+  if (light) for (const path of paths) path.chunks = path.chunks.map((c) => ({ ...c, light: light(c) }));
   for (const path of paths) path.away = awayOf(path, paths, path.look === "step" && job.state === "in-sheet");
   for (const path of paths) if (path.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, options.askew, path.away) }));
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
@@ -129,16 +133,20 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
     return {
       ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2, 0) / Math.max(1, path.chunks.length)),
       chunks: path.chunks.map((c) => {
-        const bias = bend(c.chunk) + shiftFor(of(c.chunk), bare / groundAbout(c.chunk, c.t, grid, half));
-        return { ...c, t: c.t + bias, bias };
+        const lip = shiftFor(of(c.chunk), (bare * (c.chunk.light ?? 1)) / groundAbout(c.chunk, c.t, grid, half));
+        const bias = bend(c.chunk) + lip;
+        return { ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * lip) };
       }),
     };
   });
 }
 
-/** Light of the bare board as the lightest grounds beside the slits show it, linear light. */
+/** A lip is not alike all along a side: of what it draws a chunk aside so much may be otherwise, as a share (standard deviation; common practice, no source). */
+const LIP_VARIES = 0.3;
+
+/** Light of the bare board in the sheet's middle, as the lightest grounds beside the slits show it, linear light. */
 function bareLight(paths: readonly TracedPath[], grid: StripGrid, half: number): number {
-  const grounds = paths.flatMap((path) => (path.look === "line" ? path.chunks.filter((c) => c.found).map((c) => groundAbout(c.chunk, c.t, grid, half)) : [])).filter((v) => v > 0).sort((a, b) => a - b);
+  const grounds = paths.flatMap((path) => (path.look === "line" ? path.chunks.filter((c) => c.found).map((c) => groundAbout(c.chunk, c.t, grid, half) / (c.chunk.light ?? 1)) : [])).filter((v) => v > 0).sort((a, b) => a - b);
   return grounds[Math.floor(0.95 * grounds.length)] ?? 1;
 }
 

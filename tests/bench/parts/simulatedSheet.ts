@@ -96,7 +96,7 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   const blades = blade(job, scene.cutting?.wander ?? 0, random);
   const paths = pathsSeen((p) => show(cutToPrint(scene, p.x, p.y)), searchMap, blades, seeing, random, breach.claimed ?? 1);
   const { cuts, index: ofPath } = cutSightings(paths, searchMap, lens, seeing.pxPerMm, wallOf(job, flat));
-  const solution = solve({ ...common, cuts, paths: ofPath, edgePriors: priors, markScale: viewed.data.markScale, lip: seeing.lip, waves: wavesOf(picture, job, match, start, frame, flat) });
+  const solution = solve({ ...common, cuts, paths: ofPath, edgePriors: priors, markScale: viewed.data.markScale, waves: wavesOf(picture, job, match, start, frame, flat) });
   if (!solution) return null;
   const map = mapOf(solution, lens);
   const deviations = deviationsOf(job, paths, solution, searchMap, map, wallOf(job, flat));
