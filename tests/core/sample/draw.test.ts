@@ -126,3 +126,33 @@ test("a slit's darkness is centred on the cut, whatever the pixel phase", () => 
     expect(Math.abs(moment / sum - where.x)).toBeLessThan(0.02);
   }
 });
+
+test("a slit narrower than the blur is drawn aside by the shade beside it as far as the board's own light says, and no further", () => {
+  const [slit, reach, depth] = [0.15, 0.2, 0.15];
+  const cutting: Scene["cutting"] = {
+    slit, depthLight: 0, lip: 0.1, lipLight: 0, lipInside: 1, shade: reach, shadeDepth: depth, wander: 0, unevenness: 0, nicks: null, crease: { width: 0.5, depth: 0.1, slope: 0 },
+  };
+  // Summed in steps of a micrometre: what is missing of the light beside the slit and in it, and its moment about the slit's middle.
+  let [sum, moment] = [slit, 0];
+  for (let t = slit / 2; t < 6 * reach; t += 0.001) {
+    const missing = 0.001 * depth * Math.exp(-0.5 * (t / reach) ** 2);
+    sum += missing;
+    moment += missing * t;
+  }
+  const seen = [0, 0.11, 0.23].map((margin) => {
+    const scene = sceneWith({ ...scanned, dpi: 75, turn: 0, scale: { x: 0, y: 0 }, skew: 0, bow: 0, margin: 1 + margin }, { cutting });
+    const picture = drawPicture(scene);
+    const where = imagingOf(scene.imaging, { x0: 0, y0: 0, x1: 60, y1: 40 }).toPicture(40, 20);
+    const light = linearTable(picture);
+    let [all, about] = [0, 0];
+    for (let v = 45; v < 75; v++) {
+      for (let u = Math.round(where.x) - 6; u <= Math.round(where.x) + 6; u++) {
+        const missing = 0.8 - light[picture.data[v * picture.width + u]];
+        all += missing;
+        about += missing * (u - where.x);
+      }
+    }
+    return Math.abs(about / all) / (75 / 25.4);
+  });
+  for (const aside of seen) expect(Math.abs(aside - moment / sum)).toBeLessThan(0.005);
+});
