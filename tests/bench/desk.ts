@@ -18,8 +18,8 @@ import { JOB, writeSheet } from "../screens/fixture/sheets.ts";
 import { startProgram, withChildren, workedOf } from "./parts/startedProgram.ts";
 
 const IDLE_S = 60;
-/** What was begun before is over by then: tiles, garbage, and the measuring threads, which are let go after a minute. */
-const SETTLING_S = 70;
+/** What was begun before is over by then: tiles, the measuring threads, which are let go after a minute, and what is swept up after them. */
+const SETTLING_S = 105;
 const SCAN = { width: 9933, height: 7016 };
 
 await screensUpToDate();
