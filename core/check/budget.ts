@@ -2,6 +2,7 @@ import type { BudgetLine } from "./record.ts";
 import type { MapEstimate } from "./estimate.ts";
 import type { ReportInput } from "./report.ts";
 import { factor } from "../geometry/normalEquations.ts";
+import { medianOf } from "../statistics/median.ts";
 import { countOf, type Nuisance } from "./nuisance.ts";
 import { lipResponse } from "./lipResponse.ts";
 import type { Solution } from "./solve.ts";
@@ -27,6 +28,9 @@ const SLIT_ASKEW = 0.02;
 /** Ink and edge of a mark are not where the drawing has them to the last micrometre: standard uncertainty of one mark, mm. */
 export const MARK_PRINT = 0.002;
 
+/** Artwork beside the cut, the blade's wander and shapes that no model has draw single pieces of it aside, and whole sides by about this share of that (from pictures with known truth, drawn by others). */
+const PULL_SHARE = 0.3;
+
 /** What is seen askew moves one way, the way of the tilt, of which x and y have their share. */
 const ASKEW_SHARE = Math.SQRT1_2;
 
@@ -39,6 +43,8 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
   const response = lipResponse(solution);
   const marks = Math.max(1, placed.seen.length);
   const lip = Math.hypot(input.lip, (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm);
+  const pull = pullOf(solution);
+  const drawn = Math.hypot(lip, pull);
   const askew = SLIT_ASKEW * Math.sin((tilt * Math.PI) / 180);
   const print = MARK_PRINT / Math.sqrt(marks);
   const whole = Math.max(estimate.offsetCovariance.xx, estimate.offsetCovariance.yy);
@@ -49,15 +55,23 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
     { source: "marks and cuts, as the pixels scatter (joint fit)", type: "A", value: fit, unit: "mm", contribution: fit },
     ...parts.filter((p) => p.variance > 0).map(({ source, variance }): BudgetLine => ({ source, type: "B", value: Math.sqrt(variance), unit: "mm", contribution: Math.sqrt(variance) })),
     { source: "lip and light on the cut's edge", type: "B", value: lip, unit: "mm", contribution: response.offset * lip },
+    { source: "artwork and blade along whole sides", type: "B", value: pull, unit: "mm", contribution: response.offset * pull },
     { source: "slit seen askew", type: "B", value: askew, unit: "mm", contribution: ASKEW_SHARE * askew },
     ...(input.wall ? [{ source: "board's wall seen beside its face", type: "B" as const, value: input.wall, unit: "mm" as const, contribution: input.wall }] : []),
     { source: "print of the marks", type: "B", value: MARK_PRINT, unit: "mm", contribution: print },
   ];
   const wall = input.wall ?? 0;
   return {
-    lines, common: Math.hypot(lip, askew, wall), offset: Math.hypot(response.offset * lip, ASKEW_SHARE * askew, wall),
-    rotation: response.rotation * lip, skew: response.skew * lip, scale: response.scale * lip,
+    lines, common: Math.hypot(drawn, askew, wall), offset: Math.hypot(response.offset * drawn, ASKEW_SHARE * askew, wall),
+    rotation: response.rotation * drawn, skew: response.skew * drawn, scale: response.scale * drawn,
   };
+}
+
+/** Standard uncertainty, mm, that the pieces' scatter about the fit (median), less what their pixels tell, leaves to whole sides. */
+function pullOf({ data: { cuts, cutScale }, cutResiduals }: Solution): number {
+  if (cuts.length === 0) return 0;
+  const scatter = 1.4826 * medianOf(cuts.map((c, i) => Math.abs(cutResiduals[i]) * c.sigma * cutScale));
+  return PULL_SHARE * Math.sqrt(Math.max(0, scatter ** 2 - medianOf(cuts.map((c) => c.sigma)) ** 2));
 }
 
 /**

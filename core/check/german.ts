@@ -37,6 +37,7 @@ export const GERMAN_SENTENCES: Patterns = [
   [/^The picture shows the sheet at only ([\d.]+) pixels per mm\.$/, "Das Bild zeigt den Bogen mit nur $1 Pixel je mm."],
   [/^marks and cuts, as the pixels scatter \(joint fit\)$/, "Marken und Schnitte, wie die Pixel streuen"],
   [/^lip and light on the cut's edge$/, "Grat und Licht an der Schnittkante"],
+  [/^artwork and blade along whole sides$/, "Druckbild und Klinge entlang ganzer Seiten"],
   [/^slit seen askew$/, "Schlitz schräg gesehen"],
   [/^lens profile$/, "Objektivprofil"],
   [/^board not flat$/, "Bogen nicht eben"],

@@ -23,7 +23,7 @@ export function lipResponse({ data, model, covariance, size, free, cut, view, ed
   let row = 0;
   evaluate(at, (derivatives, _residual, weight) => {
     const c = data.cuts[row++ - firstCut];
-    if (!c || c.edge === "step") return;
+    if (!c) return;
     const pull = pulls[directionOf(c)];
     const perMm = weight / (c.sigma * data.cutScale);
     for (let i = 0; i < size; i++) pull[i] += perMm * derivatives[i];

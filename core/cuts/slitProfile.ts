@@ -2,9 +2,8 @@ import { density } from "../image/normal.ts";
 import { band, fading } from "./blurred.ts";
 import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type Profile, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
 
-/** Widths of a slit that are tried, mm, and blurs: a picture is often less sharp one way than the other, and the marks tell the mean of both. */
-const WIDTHS = [0.1, 0.17, 0.27, 0.4];
-const BLURS = [0.93, 1.03, 1.15];
+/** Widths of a slit that are tried, mm. */
+const WIDTHS = [0.08, 0.14, 0.22, 0.32, 0.42];
 /** Bands beside the slit, mm from its edge, in which a lip may catch light. */
 const LIPS = [[0, 0.08], [0.08, 0.2]] as const;
 /**
@@ -48,7 +47,7 @@ export interface TonedProfile extends Profile {
  */
 export function placeSlit(profiles: readonly TonedProfile[], step: number, blur: number): ProfilePlace | null {
   const lip = Math.max(LIP, 0.5 * Math.max(...profiles.map(({ profile, bare }) => brightest(profile) / bare)));
-  return placeBy(BLURS.flatMap((times) => WIDTHS.flatMap((width) => ([1, -1] as const).map((lit) => slitOf(width, lit, times * blur, lip, profiles)))), profiles, step, FAINTEST);
+  return placeBy(WIDTHS.flatMap((width) => ([1, -1] as const).map((lit) => slitOf(width, lit, blur, lip, profiles))), profiles, step, FAINTEST);
 }
 
 /** How far a profile rises above its ends. */
