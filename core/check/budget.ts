@@ -29,7 +29,7 @@ const SLIT_ASKEW = 0.02;
 export const MARK_PRINT = 0.002;
 
 /** Artwork beside the cut, the blade's wander and shapes that no model has draw single pieces of it aside, and whole sides by about this share of that (from pictures with known truth, drawn by others). */
-const PULL_SHARE = 0.3;
+const PULL_SHARE = 0.45;
 
 /** What is seen askew moves one way, the way of the tilt, of which x and y have their share. */
 const ASKEW_SHARE = Math.SQRT1_2;

@@ -211,7 +211,9 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
     // One stretch far off and not borne out is taken for something else beside the cut: no more of it counts than a wide wander would give.
     const local = sure ? rest[i] : share * Math.max(-WIDE * sigma, Math.min(WIDE * sigma, rest[i]));
     // What differs from stretch to stretch may be the blade's own wander as well as noise, and the worst stretch is where it went farthest.
-    const u = Math.sqrt(s.variance + own.variance(s) + Math.min(noise, WANDER ** 2) + (sure ? 1 : share) * noise);
+    // A crease is soft, and a printed line or shade is easily taken for one: what it alone lies off by counts as doubt as well.
+    const doubt = kind === "crease" ? own.at(s) + local : 0;
+    const u = Math.sqrt(s.variance + own.variance(s) + Math.min(noise, WANDER ** 2) + (sure ? 1 : share) * noise + doubt * doubt);
     return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u };
   });
   return { stretches, off: own.off };
