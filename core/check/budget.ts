@@ -29,7 +29,7 @@ const SLIT_ASKEW = 0.02;
 export const MARK_PRINT = 0.002;
 
 /** Artwork beside the cut, the blade's wander and shapes that no model has draw single pieces of it aside, and whole sides by about this share of that (from pictures with known truth, drawn by others). */
-const PULL_SHARE = 0.45;
+const PULL_SHARE = 0.4;
 
 /** What is seen askew moves one way, the way of the tilt, of which x and y have their share. */
 const ASKEW_SHARE = Math.SQRT1_2;
@@ -43,7 +43,7 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
   const response = lipResponse(solution);
   const marks = Math.max(1, placed.seen.length);
   const lip = Math.hypot(input.lip, (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm);
-  const pull = pullOf(solution);
+  const pull = pullOf(solution, lip);
   const drawn = Math.hypot(lip, pull);
   const askew = SLIT_ASKEW * Math.sin((tilt * Math.PI) / 180);
   const print = MARK_PRINT / Math.sqrt(marks);
@@ -67,11 +67,11 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
   };
 }
 
-/** Standard uncertainty, mm, that the pieces' scatter about the fit (median), less what their pixels tell, leaves to whole sides. */
-function pullOf({ data: { cuts, cutScale }, cutResiduals }: Solution): number {
+/** Standard uncertainty, mm, that the pieces' scatter about the fit (median), less what their pixels and lips account for, leaves to whole sides. */
+function pullOf({ data: { cuts, cutScale }, cutResiduals }: Solution, lip: number): number {
   if (cuts.length === 0) return 0;
   const scatter = 1.4826 * medianOf(cuts.map((c, i) => Math.abs(cutResiduals[i]) * c.sigma * cutScale));
-  return PULL_SHARE * Math.sqrt(Math.max(0, scatter ** 2 - medianOf(cuts.map((c) => c.sigma)) ** 2));
+  return PULL_SHARE * Math.sqrt(Math.max(0, scatter ** 2 - medianOf(cuts.map((c) => c.sigma)) ** 2 - lip ** 2));
 }
 
 /**
