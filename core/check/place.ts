@@ -52,7 +52,7 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   const scale = scaleRange(job, picture);
   const factor = findingFactor(job, scale.likely);
   const colour: Plane[] = picture.channels === 3 ? ["red", "green", "blue"] : [];
-  // Ink is darker than most texture: the strongest candidates first, more of them and other planes where those do not suffice.
+  // The likest candidates first, more of them and other planes where those do not suffice.
   const attempts: Attempt[] = [
     { factor, plane: "grey", most: FIRST_ASKED }, ...colour.map((plane) => ({ factor, plane, most: 60 })), { factor: Math.max(1, factor >> 1), plane: "grey", most: 60, around: NARROW }, { factor, plane: "grey", most: MOST_ASKED },
   ];

@@ -27,7 +27,7 @@ const KEEP_SEEDS = 24;
  * Which mark is which. Triples of marks are placed on triples of candidates, each placement grown to a full hypothesis
  * and weighed against chance (an a-contrario count: see grow.ts). Both hands are tried. Relabellings of the best
  * hypothesis under the layout's own near-symmetries are always weighed beside it, so that an ambiguous layout shows. Per kind of
- * mark the `most` candidates with the strongest contrast are asked.
+ * mark the `most` candidates that look most like it are asked.
  */
 export function matchLayout(
   marks: readonly Mark[], candidates: readonly Candidate[], scale: ScaleRange, picture: { width: number; height: number }, most: number,
