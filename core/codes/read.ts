@@ -1,4 +1,4 @@
-import jsqr from "jsqr";
+import jsqr, { type QRCode } from "jsqr";
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import { boxMeans } from "../image/boxMeans.ts";
 import type { Picture } from "../image/picture.ts";
@@ -6,6 +6,7 @@ import { reduce, toFull } from "../image/reduce.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Code, Job } from "../job/schema.ts";
 import { readPayload, type Payload } from "../job/payload.ts";
+import { isMirrorImage, type Corner, type Corners, type DecodedImage } from "./hand.ts";
 
 // The package is CommonJS with its function as `default`; both ways of loading it are served.
 const decode = (jsqr as unknown as { default?: typeof jsqr.default }).default ?? (jsqr as unknown as typeof jsqr.default);
@@ -14,9 +15,12 @@ const decode = (jsqr as unknown as { default?: typeof jsqr.default }).default ??
 const SIDE = 320;
 const SHARE = 0.72;
 
+/** A code's corner may lie off where the view has it by this share of its side; under a view turned or mirrored against the print it lies a side away. */
+const ASTRAY = 0.35;
+
 /**
  * Reads a code where the view says it is: the window is flattened to the print plane first, so turn, tilt and mirroring do not
- * matter to the decoder. Returns its text, or null where none can be read.
+ * matter to the decoder. Returns its text, or null where none can be read, or where it does not stand as the print has it: then the view is a wrong one.
  */
 export function readCodeAt(sampler: Sampler, code: Code, toPicture: (p: PrintPoint) => PicturePoint | null): string | null {
   const step = code.size / SHARE / SIDE;
@@ -37,10 +41,18 @@ export function readCodeAt(sampler: Sampler, code: Code, toPicture: (p: PrintPoi
   // Back to perceived lightness (a square root is near enough): dark modules keep their contrast.
   const light = Uint8Array.from(values, (v) => (Number.isNaN(v) ? 255 : 255 * Math.sqrt(Math.max(0, (v - low) / (high - low)))));
   for (const radius of SHARPENED) {
-    const text = decode(rgbaOf(radius === 0 ? light : sharpened(light, radius)), SIDE, SIDE, { inversionAttempts: "attemptBoth" })?.data;
-    if (text) return text;
+    const data = radius === 0 ? light : sharpened(light, radius);
+    const read = decode(rgbaOf(data), SIDE, SIDE, { inversionAttempts: "attemptBoth" });
+    if (read?.data) return standsAsPrinted(read, { width: SIDE, height: SIDE, data }) ? read.data : null;
   }
   return null;
+}
+
+/** Whether a code read in the flattened window stands there upright and not mirror-imaged. */
+function standsAsPrinted({ location, version }: QRCode, window: DecodedImage): boolean {
+  const margin = ((1 - SHARE) / 2) * SIDE;
+  const { x, y } = location.topLeftCorner;
+  return Math.hypot(x - margin, y - margin) < ASTRAY * SHARE * SIDE && !isMirrorImage(window, location, version);
 }
 
 /** As it is seen, then with the means over so many pixels about each taken off: blur of half a module melts modules together for a decoder that looks for a threshold. */
@@ -82,7 +94,7 @@ export interface FoundCode {
  * Looks for any code that follows one of the job's patterns anywhere in the picture, in overlapping windows: what is left to do
  * when the marks do not match, to place the layout by the code, or to tell a wrong job from a bad picture. `longest` is a code's longest expected side, px.
  */
-export function searchCodes(picture: Picture, job: Job, longest: number): FoundCode | null {
+export function searchCodes(picture: Picture, job: Pick<Job, "codes">, longest: number): FoundCode | null {
   const factor = Math.max(1, Math.floor(longest / 120));
   const copy = reduce(picture, factor);
   const side = Math.floor(Math.sqrt(WINDOW));
@@ -92,41 +104,26 @@ export function searchCodes(picture: Picture, job: Job, longest: number): FoundC
       const w = Math.min(side, copy.width - x0);
       const h = Math.min(side, copy.height - y0);
       if (w < 40 || h < 40) continue;
-      const rgba = new Uint8ClampedArray(w * h * 4).fill(255);
-      for (let j = 0; j < h; j++) {
-        for (let i = 0; i < w; i++) rgba.fill(copy.data[(y0 + j) * copy.width + x0 + i], 4 * (j * w + i), 4 * (j * w + i) + 3);
-      }
-      for (const mirrored of [false, true]) {
-        if (mirrored) mirrorRows(rgba, w, h);
-        const read = decode(rgba, w, h, { inversionAttempts: "dontInvert" });
-        if (!read?.data) continue;
-        for (const code of job.codes) {
-          const payload = readPayload(code.payload, read.data);
-          if (payload) return { payload, corners: cornersOf(code, read.location, ({ x, y }) => ({ x: toFull(copy, x0 + (mirrored ? w - x : x) - 0.5), y: toFull(copy, y0 + y - 0.5) })) };
-        }
+      const data = new Uint8Array(w * h);
+      for (let j = 0; j < h; j++) data.set(copy.data.subarray((y0 + j) * copy.width + x0, (y0 + j) * copy.width + x0 + w), j * w);
+      const read = decode(rgbaOf(data), w, h, { inversionAttempts: "dontInvert" });
+      if (!read?.data) continue;
+      const mirrored = isMirrorImage({ width: w, height: h, data }, read.location, read.version);
+      for (const code of job.codes) {
+        const payload = readPayload(code.payload, read.data);
+        if (payload) return { payload, corners: cornersOf(code, read.location, mirrored, ({ x, y }) => ({ x: toFull(copy, x0 + x - 0.5), y: toFull(copy, y0 + y - 0.5) })) };
       }
     }
   }
   return null;
 }
 
-/** jsqr counts from a pixel's corner, we from its centre: `inPicture` takes that into account. */
-function cornersOf({ x, y, size }: Code, at: Location, inPicture: (p: Place) => PicturePoint): FoundCode["corners"] {
+/** jsqr takes any symbol for one seen as printed, and counts from a pixel's corner, we from its centre: `inPicture` takes that into account. */
+function cornersOf({ x, y, size }: Code, at: Corners, mirrored: boolean, inPicture: (p: Corner) => PicturePoint): FoundCode["corners"] {
   const half = size / 2;
+  const [topRight, bottomLeft] = mirrored ? [at.bottomLeftCorner, at.topRightCorner] : [at.topRightCorner, at.bottomLeftCorner];
   return [
-    { print: { x: x - half, y: y + half }, picture: inPicture(at.topLeftCorner) }, { print: { x: x + half, y: y + half }, picture: inPicture(at.topRightCorner) },
-    { print: { x: x + half, y: y - half }, picture: inPicture(at.bottomRightCorner) }, { print: { x: x - half, y: y - half }, picture: inPicture(at.bottomLeftCorner) },
+    { print: { x: x - half, y: y + half }, picture: inPicture(at.topLeftCorner) }, { print: { x: x + half, y: y + half }, picture: inPicture(topRight) },
+    { print: { x: x + half, y: y - half }, picture: inPicture(at.bottomRightCorner) }, { print: { x: x - half, y: y - half }, picture: inPicture(bottomLeft) },
   ];
-}
-
-interface Place {
-  readonly x: number;
-  readonly y: number;
-}
-
-type Location = Readonly<Record<"topLeftCorner" | "topRightCorner" | "bottomRightCorner" | "bottomLeftCorner", Place>>;
-
-function mirrorRows(rgba: Uint8ClampedArray, width: number, height: number): void {
-  const words = new Uint32Array(rgba.buffer);
-  for (let j = 0; j < height; j++) words.subarray(j * width, (j + 1) * width).reverse();
 }

@@ -158,6 +158,15 @@ describe("refusals", () => {
     expect(refusalOf(check(await draw({ job: coded, code: "job=TRAY-7;sheet=3" }), coded))).toBe("measured: in");
   });
 
+  it("knows a mirrored picture of a layout that is its own mirror image by a code on its axis, which is legible either way", async () => {
+    // The code's middle is at x = 200, and so is the marks'.
+    const marks = [[115, 15], [285, 15], [285, 185], [115, 185]].map(([x, y], i) => ({ id: `M${i}`, shape: "dot", x, y, diameter: 6 }));
+    const job = jobOf({ marks, codes: [{ symbology: "qr", x: 200, y: 20, size: 18, payload: "job={job};sheet={sheet}" }] });
+    const r = measured(check(mirrored(await draw({ job, code: "job=TRAY-7;sheet=3", shift: [0.3, 0.1] })), job));
+    expect(r.view.mirrored).toBe(true);
+    expect(r.offset.x).toBeCloseTo(0.3, 1);
+  });
+
   it("refuses another job's sheet by its code, with the same marks and with others: wrong-job", async () => {
     const codes = [{ symbology: "qr", x: 200, y: 20, size: 18, payload: "job={job};sheet={sheet}" }];
     const job = jobOf({ codes });

@@ -2,7 +2,8 @@ import { createRequire } from "node:module";
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { readPayload, writePayload } from "../../../core/job/payload.ts";
-import { readCodeAt } from "../../../core/codes/read.ts";
+import { isMirrorImage } from "../../../core/codes/hand.ts";
+import { readCodeAt, searchCodes } from "../../../core/codes/read.ts";
 import type { Picture } from "../../../core/image/picture.ts";
 import { samplerOf } from "../../../core/image/sampler.ts";
 
@@ -44,6 +45,30 @@ describe("reading a code on the sheet", () => {
     const read = async (modulesOfBlur: number) => readCodeAt(samplerOf(await blurred(modulesOfBlur)), code, (p) => ({ x: centre + p.x * perMm, y: centre - p.y * perMm }));
     expect(await read(0.5)).toBe("job=TRAY-7;sheet=17");
     expect(await read(1.5)).toBeNull();
+  });
+
+  it("reads it under the right one of the eight ways to lay its square only, though the symbol is legible in all of them", () => {
+    const read = (a: number, b: number, c: number, d: number) => readCodeAt(samplerOf(picture), code, (p) => ({ x: centre + (a * p.x + b * p.y) * perMm, y: centre + (c * p.x + d * p.y) * perMm }));
+    expect(read(1, 0, 0, -1)).toBe("job=TRAY-7;sheet=17");
+    for (const [a, b, c, d] of [[-1, 0, 0, 1], [0, 1, 1, 0], [0, -1, -1, 0], [1, 0, 0, 1], [-1, 0, 0, -1], [0, -1, 1, 0], [0, 1, -1, 0]]) expect(read(a, b, c, d)).toBeNull();
+  });
+
+  it("tells by their format information which symbols are mirror-imaged: every mask, every level", () => {
+    for (const errorCorrectionLevel of ["L", "M", "Q", "H"]) for (let maskPattern = 0; maskPattern < 8; maskPattern++) {
+      const symbol = qrcode.create("sheet=3", { errorCorrectionLevel, maskPattern }).modules;
+      const n = symbol.size;
+      const seen = (column: (x: number, y: number) => number): boolean => {
+        const data = new Uint8Array(n * n).map((_, i) => (column(i % n, Math.floor(i / n)) ? 40 : 200));
+        return isMirrorImage({ width: n, height: n, data }, { topLeftCorner: { x: 0, y: 0 }, topRightCorner: { x: n, y: 0 }, bottomLeftCorner: { x: 0, y: n }, bottomRightCorner: { x: n, y: n } }, (n - 17) / 4);
+      };
+      expect([seen((x, y) => symbol.get(y, x)), seen((x, y) => symbol.get(x, y)), seen((x, y) => 1 - symbol.get(y, x))]).toEqual([false, true, false]);
+    }
+  });
+
+  it("finds it anywhere, and says which of its corners is which in a mirrored picture too", () => {
+    const across = (p: Picture, flip: boolean) => searchCodes({ ...p, data: new Uint8Array(p.data.length).map((_, i) => p.data[flip ? i - (i % side) + side - 1 - (i % side) : i]) }, { codes: [code] }, 90)?.corners.map((c) => [Math.sign(c.print.x) * Math.sign(c.picture.x - centre), Math.sign(c.print.y) * Math.sign(centre - c.picture.y)]);
+    expect(across(picture, false)).toEqual(Array.from({ length: 4 }, () => [1, 1]));
+    expect(across(picture, true)).toEqual(Array.from({ length: 4 }, () => [-1, 1]));
   });
 
   it("reads nothing where the view points elsewhere", () => {
