@@ -1,4 +1,4 @@
-import { readCodes, type FoundCode } from "../codes/read.ts";
+import { readCodes, type FoundCode, type ReadCode } from "../codes/read.ts";
 import type { Payload } from "../job/payload.ts";
 import type { Picture } from "../image/picture.ts";
 import type { Plane } from "../image/reduce.ts";
@@ -52,54 +52,59 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   const scale = scaleRange(job, picture);
   const factor = findingFactor(job, scale.likely);
   const colour: Plane[] = picture.channels === 3 ? ["red", "green", "blue"] : [];
-  // The likest candidates first, more of them and other planes where those do not suffice.
+  // The likest candidates first; a finer copy, other planes and more candidates where those do not suffice.
   const attempts: Attempt[] = [
-    { factor, plane: "grey", most: FIRST_ASKED }, ...colour.map((plane) => ({ factor, plane, most: 60 })), { factor: Math.max(1, factor >> 1), plane: "grey", most: 60, around: NARROW }, { factor, plane: "grey", most: MOST_ASKED },
+    { factor, plane: "grey", most: FIRST_ASKED }, { factor: Math.max(1, factor >> 1), plane: "grey", most: FIRST_ASKED, around: NARROW }, ...colour.map((plane) => ({ factor, plane, most: FIRST_ASKED })), { factor, plane: "grey", most: MOST_ASKED },
   ];
   if (factor > 1) attempts.push({ factor: Math.max(1, factor >> 1), plane: "grey", most: 120 });
+  const rank = ranking(picture, sampler, job);
   let pool: Candidate[] = [];
   let best: { ranked: Ranked[]; lineup: Lineup } | null = null;
   for (const attempt of attempts) {
     const found = findCandidates(picture, job, scale, attempt.factor, attempt.plane, attempt.around);
     // What close surroundings show is another reading of the same patches, not more of them.
     const candidates = attempt.around === undefined ? merge(pool, found) : found;
-    if (attempt.around === undefined) pool = candidates;
+    if (attempt.around === undefined) {
+      if (attempt.most === FIRST_ASKED && candidates.length === pool.length) continue;
+      pool = candidates;
+    }
     const { hypotheses, lineup } = plausibleLayouts(picture, job, candidates, scale, attempt.most);
-    const ranked = rankLayouts(picture, sampler, job, hypotheses.slice(0, job.marks.length <= FEW ? MOST_REFINED_OF_FEW : MOST_REFINED), lineup);
+    const ranked = rankLayouts(job, hypotheses.slice(0, job.marks.length <= FEW ? MOST_REFINED_OF_FEW : MOST_REFINED), lineup, rank);
     if (ranked.length > 0 && (!best || ranked[0].score > best.ranked[0].score)) best = { ranked, lineup };
     if (best && convincing(job, best.ranked, fewest)) break;
   }
   if (!best || !convincing(job, best.ranked, fewest)) {
-    const byCode = rankByCode(picture, sampler, job, pool, scale, findCode());
+    const byCode = rankByCode(picture, job, pool, scale, findCode(), rank);
     if (byCode && byCode.seen.length >= fewest && (!best || byCode.score > best.ranked[0].score)) best = { ranked: [byCode], lineup: byCode.lineup };
   }
   if (!best || best.ranked[0].seen.length < fewest) {
     const most = best?.ranked[0].seen.length ?? 0;
     return { ok: false, refusal: refuse("marks-not-found", `Only ${most} of the job's ${job.marks.length} marks ${most === 1 ? "was" : "were"} found where the layout wants them; ${fewest} are needed.`) };
   }
-  return decide(sampler, job, best.ranked);
+  return decide(best.ranked);
 }
 
 /** Four marks say nothing by their places alone, and the pose a little against themselves; that all have their shape, and no other four have, is what speaks for them. */
 const SAYS_NOTHING = -1;
 
-/** Much of the layout is seen beyond doubt, or all of it in its own shape while no other way comes near: further attempts could not say more. */
+/** Much of the layout is seen beyond doubt, or all of it in its own shape while no other way comes near or a code stands where it has to: further attempts could not say more. */
 function convincing(job: Job, [best, second]: readonly Ranked[], fewest: number): boolean {
   if (best.seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.score > SURE) return true;
-  return best.seen.length === job.marks.length && best.score > SAYS_NOTHING && (second?.score ?? -Infinity) < best.score - AMBIGUOUS;
+  if (best.seen.length < job.marks.length || best.score <= SAYS_NOTHING) return false;
+  return (second?.score ?? -Infinity) < best.score - AMBIGUOUS || best.code()?.upright === true;
 }
 
 /** Standard uncertainty of a code's corner, as a share of its side: half a module of a small symbol. */
 const CORNER = 0.02;
 
 /** The layout placed by a code that is read anywhere in the picture: its corners alone give a view, rough at first. Null where none was found. */
-function rankByCode(picture: Picture, sampler: Sampler, job: Job, pool: readonly Candidate[], scale: ScaleRange, code: FoundCode | null): (Ranked & { readonly lineup: Lineup }) | null {
+function rankByCode(picture: Picture, job: Job, pool: readonly Candidate[], scale: ScaleRange, code: FoundCode | null, rank: Ranking): (Ranked & { readonly lineup: Lineup }) | null {
   if (!code) return null;
   const [a, b] = code.corners;
   const sigma = CORNER * Math.hypot(a.picture.x - b.picture.x, a.picture.y - b.picture.y);
   const lineup = lineUp(job.marks, pool, scale, picture.width * picture.height, MOST_ASKED);
   const grown = growFromCode(lineup, picture, code.corners.map((c) => ({ ...c, sigma })));
-  const [best] = rankLayouts(picture, sampler, job, grown.slice(0, MOST_REFINED), lineup);
+  const [best] = rankLayouts(job, grown.slice(0, MOST_REFINED), lineup, rank);
   return best ? { ...best, lineup } : null;
 }
 const MOST_ASKED = 250;
@@ -135,7 +140,7 @@ export function glanceAtLayout(picture: Picture, sampler: Sampler, job: Job): Gl
   const [best] = hypotheses;
   if (!best) return null;
   const refined = () => {
-    const [{ score, seen }] = rankLayouts(picture, sampler, job, hypotheses.slice(0, REFINED_AT_A_GLANCE), lineup);
+    const [{ score, seen }] = rankLayouts(job, hypotheses.slice(0, REFINED_AT_A_GLANCE), lineup, ranking(picture, sampler, job));
     return { score, likely: score > 0 && seen.length >= GOOD_SHARE * job.marks.length };
   };
   return { logOdds: best.logOdds, sure: best.logOdds > SURE && best.pairs.length >= GOOD_SHARE * job.marks.length, refined };
@@ -148,11 +153,11 @@ function plausibleLayouts(picture: Picture, job: Job, candidates: readonly Candi
 }
 
 /** The same refined, where refining could still make them the best; best first. */
-function rankLayouts(picture: Picture, sampler: Sampler, job: Job, hypotheses: readonly Hypothesis[], lineup: Lineup): Ranked[] {
+function rankLayouts(job: Job, hypotheses: readonly Hypothesis[], lineup: Lineup, rank: Ranking): Ranked[] {
   const ranked: Ranked[] = [];
   for (const h of hypotheses) {
     if (h.logOdds <= hypotheses[0].logOdds - OUT_OF_REACH || ranked.some((r) => leavesBehind(r, h, job))) continue;
-    ranked.push(rank(picture, sampler, job, h, lineup));
+    ranked.push(rank(h, lineup));
   }
   return ranked.sort((a, b) => b.score - a.score);
 }
@@ -172,24 +177,43 @@ function plausible(job: Job, { fit }: Hypothesis, range: ScaleRange): boolean {
 }
 
 interface Ranked {
-  readonly hypothesis: Hypothesis;
   readonly seen: SeenMark[];
   readonly start: Float64Array;
   readonly frame: ViewFrame;
   readonly map: PlaneMap;
   readonly score: number;
+  /** What a code says that is read where this view has it. */
+  readonly code: () => ReadCode<Payload> | null;
 }
 
 /** Refines a hypothesis's marks: those that do not have their shape at full resolution speak against it. */
-function rank(picture: Picture, sampler: Sampler, job: Job, hypothesis: Hypothesis, lineup: Lineup): Ranked {
-  const { frame, parameters: p } = hypothesis.fit;
-  const start = new Float64Array(TERM_COUNT);
-  start.set([p[0], p[1], p[2], p[3], p[4], p[5], p[6], p[7], p[8]]);
-  const map = planeMap(start, frame, null);
-  const seen = refineMarks(picture, sampler, job, hypothesis, lineup, map);
-  const lost = hypothesis.pairs.filter((pair) => !seen.some((s) => s.mark === pair.mark)).length;
-  const gained = seen.filter((s) => !hypothesis.pairs.some((pair) => pair.mark === s.mark)).length;
-  return { hypothesis, seen, start, frame, map, score: hypothesis.logOdds - 4 * lost + 4 * gained + agreement(job, hypothesis, seen) };
+type Ranking = (hypothesis: Hypothesis, lineup: Lineup) => Ranked;
+
+/** Ranks for one picture and job. What the refined marks say of the same patches is remembered: several attempts come to the same hypotheses. */
+function ranking(picture: Picture, sampler: Sampler, job: Job): Ranking {
+  const known = new Map<string, { readonly said: number; readonly ranked: Omit<Ranked, "score"> }>();
+  return (hypothesis, lineup) => {
+    const key = hypothesis.pairs.map(({ mark, candidate }) => `${mark}:${lineup.candidates[candidate].x}:${lineup.candidates[candidate].y}`).sort().join();
+    let judged = known.get(key);
+    if (!judged) {
+      const { frame, parameters: p } = hypothesis.fit;
+      const start = new Float64Array(TERM_COUNT);
+      start.set([p[0], p[1], p[2], p[3], p[4], p[5], p[6], p[7], p[8]]);
+      const map = planeMap(start, frame, null);
+      const seen = refineMarks(picture, sampler, job, hypothesis, lineup, map);
+      const lost = hypothesis.pairs.filter((pair) => !seen.some((s) => s.mark === pair.mark)).length;
+      const gained = seen.filter((s) => !hypothesis.pairs.some((pair) => pair.mark === s.mark)).length;
+      judged = { said: 4 * (gained - lost) + agreement(job, hypothesis, seen), ranked: { seen, start, frame, map, code: once(() => readCodes(sampler, job, map.toPicture)) } };
+      known.set(key, judged);
+    }
+    return { ...judged.ranked, score: hypothesis.logOdds + judged.said };
+  };
+}
+
+/** Asks when first wanted, and remembers the answer. */
+function once<T>(ask: () => T): () => T {
+  let answer: { readonly value: T } | null = null;
+  return () => (answer ??= { value: ask() }).value;
 }
 
 /** Refined places that still lie on one view to this, px (plus what the rough lens leaves), bear the match out. */
@@ -216,25 +240,16 @@ function mostAgreement(marks: number): number {
   return marks < 5 ? 0 : (marks - 4.5) * 2 * Math.log(2 / TIGHT);
 }
 
-function decide(sampler: Sampler, job: Job, ranked: readonly Ranked[]): Placed | NotPlaced {
+function decide(ranked: readonly Ranked[]): Placed | NotPlaced {
   const rivals = ranked.filter((r) => r.score > ranked[0].score - AMBIGUOUS && r.seen.length >= 3);
-  let chosen = rivals[0];
-  let payload = readCodes(sampler, job, chosen.map.toPicture);
-  let settled = payload !== null;
-  if (payload === null && rivals.length > 1) {
-    // The code lies where only the right way of seeing the layout expects it.
-    for (const rival of rivals.slice(1)) {
-      payload = readCodes(sampler, job, rival.map.toPicture);
-      if (payload === null) continue;
-      chosen = rival;
-      settled = true;
-      break;
-    }
-  }
+  // A code lies where only the right way of seeing the layout expects it; one on an axis of the layout's symmetry stands there upright only in the right way.
+  const legible = rivals.filter((r) => r.code() !== null);
+  const settled = legible.length === 1 ? legible[0] : legible.find((r) => r.code()?.upright);
   if (rivals.length > 1 && !settled) {
     return { ok: false, refusal: refuse("marks-ambiguous", `The marks found fit the layout in ${rivals.length} different ways, and no code tells which is right.`) };
   }
-  return { ok: true, seen: chosen.seen, start: chosen.start, frame: chosen.frame, map: chosen.map, payload, sure: settled || chosen.score > SURE };
+  const { seen, start, frame, map, score, code } = settled ?? rivals[0];
+  return { ok: true, seen, start, frame, map, payload: code()?.content ?? null, sure: settled !== undefined || score > SURE };
 }
 
 /** Adds candidates that are not there yet: one mark seen in several planes is one candidate. */

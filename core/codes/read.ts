@@ -18,11 +18,18 @@ const SHARE = 0.72;
 /** A code's corner may lie off where the view has it by this share of its side; under a view turned or mirrored against the print it lies a side away. */
 const ASTRAY = 0.35;
 
+/** A code read where a view has it. */
+export interface ReadCode<Content> {
+  readonly content: Content;
+  /** Whether it stands there upright and not mirror-imaged. Where it does not, either the artwork has it turned or the view is a wrong one. */
+  readonly upright: boolean;
+}
+
 /**
  * Reads a code where the view says it is: the window is flattened to the print plane first, so turn, tilt and mirroring do not
- * matter to the decoder. Returns its text, or null where none can be read, or where it does not stand as the print has it: then the view is a wrong one.
+ * matter to the decoder. Returns its text, or null where none can be read.
  */
-export function readCodeAt(sampler: Sampler, code: Code, toPicture: (p: PrintPoint) => PicturePoint | null): string | null {
+export function readCodeAt(sampler: Sampler, code: Code, toPicture: (p: PrintPoint) => PicturePoint | null): ReadCode<string> | null {
   const step = code.size / SHARE / SIDE;
   const values = new Float32Array(SIDE * SIDE);
   let low = Infinity;
@@ -43,13 +50,12 @@ export function readCodeAt(sampler: Sampler, code: Code, toPicture: (p: PrintPoi
   for (const radius of SHARPENED) {
     const data = radius === 0 ? light : sharpened(light, radius);
     const read = decode(rgbaOf(data), SIDE, SIDE, { inversionAttempts: "attemptBoth" });
-    if (read?.data) return standsAsPrinted(read, { width: SIDE, height: SIDE, data }) ? read.data : null;
+    if (read?.data) return { content: read.data, upright: isUpright(read, { width: SIDE, height: SIDE, data }) };
   }
   return null;
 }
 
-/** Whether a code read in the flattened window stands there upright and not mirror-imaged. */
-function standsAsPrinted({ location, version }: QRCode, window: DecodedImage): boolean {
+function isUpright({ location, version }: QRCode, window: DecodedImage): boolean {
   const margin = ((1 - SHARE) / 2) * SIDE;
   const { x, y } = location.topLeftCorner;
   return Math.hypot(x - margin, y - margin) < ASTRAY * SHARE * SIDE && !isMirrorImage(window, location, version);
@@ -71,11 +77,10 @@ function rgbaOf(light: Uint8Array | Uint8ClampedArray): Uint8ClampedArray {
 }
 
 /** What the job's codes say under a view, by their patterns; null where no code can be read. */
-export function readCodes(sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null): Payload | null {
+export function readCodes(sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null): ReadCode<Payload> | null {
   for (const code of job.codes) {
-    const text = readCodeAt(sampler, code, toPicture);
-    if (text === null) continue;
-    return readPayload(code.payload, text) ?? {};
+    const read = readCodeAt(sampler, code, toPicture);
+    if (read) return { content: readPayload(code.payload, read.content) ?? {}, upright: read.upright };
   }
   return null;
 }

@@ -31,10 +31,10 @@ describe("reading a code on the sheet", () => {
   const code = { symbology: "qr" as const, x: 0, y: 0, size: 18, payload: "job={job};sheet={sheet}" };
 
   it("reads it upright and, through a mirrored view, in a mirrored picture", () => {
-    expect(readCodeAt(samplerOf(picture), code, (p) => ({ x: centre + p.x * perMm, y: centre - p.y * perMm }))).toBe("job=TRAY-7;sheet=17");
+    expect(readCodeAt(samplerOf(picture), code, (p) => ({ x: centre + p.x * perMm, y: centre - p.y * perMm }))).toEqual({ content: "job=TRAY-7;sheet=17", upright: true });
     const mirrored = new Uint8Array(side * side);
     for (let y = 0; y < side; y++) for (let x = 0; x < side; x++) mirrored[y * side + x] = data[y * side + side - 1 - x];
-    expect(readCodeAt(samplerOf({ ...picture, data: mirrored }), code, (p) => ({ x: centre - p.x * perMm, y: centre - p.y * perMm }))).toBe("job=TRAY-7;sheet=17");
+    expect(readCodeAt(samplerOf({ ...picture, data: mirrored }), code, (p) => ({ x: centre - p.x * perMm, y: centre - p.y * perMm }))).toEqual({ content: "job=TRAY-7;sheet=17", upright: true });
   });
 
   it("reads it where blur of half a module melts its modules together, and not where it hides them", async () => {
@@ -43,14 +43,14 @@ describe("reading a code on the sheet", () => {
       return { ...picture, data: new Uint8Array(soft) };
     };
     const read = async (modulesOfBlur: number) => readCodeAt(samplerOf(await blurred(modulesOfBlur)), code, (p) => ({ x: centre + p.x * perMm, y: centre - p.y * perMm }));
-    expect(await read(0.5)).toBe("job=TRAY-7;sheet=17");
+    expect(await read(0.5)).toEqual({ content: "job=TRAY-7;sheet=17", upright: true });
     expect(await read(1.5)).toBeNull();
   });
 
-  it("reads it under the right one of the eight ways to lay its square only, though the symbol is legible in all of them", () => {
+  it("reads it in all of the eight ways to lay its square, and says which is upright", () => {
     const read = (a: number, b: number, c: number, d: number) => readCodeAt(samplerOf(picture), code, (p) => ({ x: centre + (a * p.x + b * p.y) * perMm, y: centre + (c * p.x + d * p.y) * perMm }));
-    expect(read(1, 0, 0, -1)).toBe("job=TRAY-7;sheet=17");
-    for (const [a, b, c, d] of [[-1, 0, 0, 1], [0, 1, 1, 0], [0, -1, -1, 0], [1, 0, 0, 1], [-1, 0, 0, -1], [0, -1, 1, 0], [0, 1, -1, 0]]) expect(read(a, b, c, d)).toBeNull();
+    expect(read(1, 0, 0, -1)).toEqual({ content: "job=TRAY-7;sheet=17", upright: true });
+    for (const [a, b, c, d] of [[-1, 0, 0, 1], [0, 1, 1, 0], [0, -1, -1, 0], [1, 0, 0, 1], [-1, 0, 0, -1], [0, -1, 1, 0], [0, 1, -1, 0]]) expect(read(a, b, c, d)).toEqual({ content: "job=TRAY-7;sheet=17", upright: false });
   });
 
   it("tells by their format information which symbols are mirror-imaged: every mask, every level", () => {

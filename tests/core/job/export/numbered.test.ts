@@ -26,7 +26,7 @@ describe("numbered pages", () => {
         const { data, info } = await sharp(readFileSync(join(folder, `page-${i + 1}.png`))).greyscale().raw().toBuffer({ resolveWithObject: true });
         const sampler = samplerOf({ width: info.width, height: info.height, channels: 1, data: new Uint8Array(data), transfer: "srgb" });
         const perMm = 60 / 25.4;
-        expect(readCodes(sampler, job, (p) => ({ x: p.x * perMm - 0.5, y: (job.sheet.height - p.y) * perMm - 0.5 }))).toEqual({ job: job.id, sheet });
+        expect(readCodes(sampler, job, (p) => ({ x: p.x * perMm - 0.5, y: (job.sheet.height - p.y) * perMm - 0.5 }))).toEqual({ content: { job: job.id, sheet }, upright: true });
       }
     } finally {
       rmSync(folder, { recursive: true });
