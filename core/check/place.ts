@@ -7,7 +7,7 @@ import type { Job } from "../job/schema.ts";
 import { findCandidates, findingFactor, NARROW, scaleRange, type Candidate, type ScaleRange } from "../marks/find.ts";
 import type { Hypothesis } from "../marks/grow.ts";
 import { growFromCode } from "../marks/growFromCode.ts";
-import { fitLayout, localScale, predictPoint } from "../marks/layoutFit.ts";
+import { fitLayout, localScale, placeOf } from "../marks/layoutFit.ts";
 import { lineUp, type Lineup } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { matchLayout, type MatchResult } from "../marks/match.ts";
@@ -53,10 +53,11 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   const factor = findingFactor(job, scale.likely);
   const colour: Plane[] = picture.channels === 3 ? ["red", "green", "blue"] : [];
   // The likest candidates first; a finer copy, other planes and more candidates where those do not suffice.
+  const finer = Math.max(1, factor >> 1);
   const attempts: Attempt[] = [
-    { factor, plane: "grey", most: FIRST_ASKED }, { factor: Math.max(1, factor >> 1), plane: "grey", most: FIRST_ASKED, around: NARROW }, ...colour.map((plane) => ({ factor, plane, most: FIRST_ASKED })), { factor, plane: "grey", most: MOST_ASKED },
+    { factor, plane: "grey", most: FIRST_ASKED }, { factor: finer, plane: "grey", most: FIRST_ASKED, around: NARROW }, ...(finer < factor ? [{ factor: finer, plane: "grey", most: MORE_ASKED } as const] : []),
+    ...colour.map((plane) => ({ factor, plane, most: FIRST_ASKED })), { factor, plane: "grey", most: MOST_ASKED },
   ];
-  if (factor > 1) attempts.push({ factor: Math.max(1, factor >> 1), plane: "grey", most: 120 });
   const rank = ranking(picture, sampler, job);
   let pool: Candidate[] = [];
   let best: { ranked: Ranked[]; lineup: Lineup } | null = null;
@@ -107,7 +108,6 @@ function rankByCode(picture: Picture, job: Job, pool: readonly Candidate[], scal
   const [best] = rankLayouts(job, grown.slice(0, MOST_REFINED), lineup, rank);
   return best ? { ...best, lineup } : null;
 }
-const MOST_ASKED = 250;
 
 /** One way to look for marks: how far the picture is reduced, in which colours, how many candidates of a kind are asked, and what surrounds them. */
 interface Attempt {
@@ -116,8 +116,10 @@ interface Attempt {
   readonly most: number;
   readonly around?: number;
 }
-/** Candidates of a kind that are asked at first. */
+/** Candidates of a kind that are asked at first, on a finer copy, and at last. */
 const FIRST_ASKED = 60;
+const MORE_ASKED = 120;
+const MOST_ASKED = 250;
 
 /** What a first look shows of a job's layout. */
 export interface Glance {
@@ -229,7 +231,7 @@ function agreement(job: Job, { fit }: Hypothesis, seen: readonly SeenMark[]): nu
   const tight = fitLayout(fit.frame, seen.map((s) => ({ print: job.marks[s.mark], picture: s.refined.at, sigma })), fit.parameters);
   if (!tight) return 0;
   const misfit = seen.reduce((sum, s) => {
-    const q = predictPoint(tight, job.marks[s.mark]);
+    const q = placeOf(tight, job.marks[s.mark]);
     return sum + ((q.x - s.refined.at.x) ** 2 + (q.y - s.refined.at.y) ** 2) / sigma ** 2;
   }, 0);
   return mostAgreement(seen.length) - misfit / 2;

@@ -1,5 +1,5 @@
 import type { PrintPoint } from "../geometry/frames.ts";
-import { fitLayout, localScale, predictPoint, type LayoutFit, type LayoutFrame, type Sighting } from "./layoutFit.ts";
+import { fitLayout, localScale, placeOf, predictPoint, type LayoutFit, type LayoutFrame, type Sighting } from "./layoutFit.ts";
 import type { Lineup } from "./lineup.ts";
 
 /** One mark paired with one candidate. */
@@ -128,7 +128,7 @@ function prune(lineup: Lineup, frame: LayoutFrame, all: readonly Pair[], start: 
     let worst = -1;
     let most = 4.5;
     pairs.forEach(({ mark, candidate }, i) => {
-      const q = predictPoint(fit, place(lineup, mark));
+      const q = placeOf(fit, place(lineup, mark));
       const c = lineup.candidates[candidate];
       const z = Math.hypot(c.x - q.x, c.y - q.y) / sigmaOf(lineup, frame, candidate);
       if (z > most) {
@@ -150,7 +150,7 @@ function cost(lineup: Lineup, frame: LayoutFrame, size: { width: number; height:
   let total = 0;
   const ratios: number[] = [];
   for (let m = 0; m < lineup.marks.length; m++) {
-    const q = predictPoint(fit, place(lineup, m));
+    const q = placeOf(fit, place(lineup, m));
     const pair = pairs.find((p) => p.mark === m);
     if (!pair) {
       if (q.x > 0 && q.y > 0 && q.x < size.width && q.y < size.height) total += Math.log(HIDDEN);

@@ -117,6 +117,14 @@ export interface Prediction {
   readonly yy: number;
 }
 
+/** Where a print point is seen, px. */
+export function placeOf({ parameters, frame }: LayoutFit, p: PrintPoint): PicturePoint {
+  const at = new Float64Array(2);
+  predict(parameters, (p.x - frame.print.x) / frame.print.half, (p.y - frame.print.y) / frame.print.half, at, null);
+  return { x: frame.picture.x + frame.picture.half * at[0], y: frame.picture.y + frame.picture.half * at[1] };
+}
+
+/** The same with its uncertainty. */
 export function predictPoint(fit: LayoutFit, p: PrintPoint): Prediction {
   const { frame, covariance } = fit;
   const at = new Float64Array(2);

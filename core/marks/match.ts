@@ -1,7 +1,7 @@
 import type { Mark } from "../job/schema.ts";
 import type { Candidate, ScaleRange } from "./find.ts";
 import { grow, type Hypothesis, type Pair } from "./grow.ts";
-import { layoutFrame, localScale, predictPoint } from "./layoutFit.ts";
+import { layoutFrame, localScale, placeOf } from "./layoutFit.ts";
 import { lineUp, type Lineup } from "./lineup.ts";
 import { baseTriples, seedsOf, type Seed } from "./search.ts";
 
@@ -85,15 +85,14 @@ function admit(list: readonly Hypothesis[], one: Hypothesis, lineup: Lineup): Hy
 }
 
 /** Two hypotheses show one pose when they put every mark at (nearly) one place: within a third of the marks' spacing scale, 15 mm. */
-function samePose(a: Hypothesis, b: Hypothesis, lineup: Lineup): boolean {
-  let far = 0;
-  for (const mark of lineup.marks) {
-    const p = predictPoint(a.fit, mark);
-    const q = predictPoint(b.fit, mark);
+function samePose(a: Hypothesis, b: Hypothesis, { marks }: Lineup): boolean {
+  let left = marks.length / 3;
+  for (const mark of marks) {
+    const [p, q] = [placeOf(a.fit, mark), placeOf(b.fit, mark)];
     const [m0, m1, m2, m3] = localScale(a.fit, mark);
-    if (Math.hypot(p.x - q.x, p.y - q.y) > 15 * Math.sqrt(Math.abs(m0 * m3 - m1 * m2))) far++;
+    if ((p.x - q.x) ** 2 + (p.y - q.y) ** 2 > 15 ** 2 * Math.abs(m0 * m3 - m1 * m2) && --left < 0) return false;
   }
-  return far <= lineup.marks.length / 3;
+  return true;
 }
 
 /**
