@@ -30,23 +30,17 @@ export interface ReadCode<Content> {
  * matter to the decoder. Returns its text, or null where none can be read.
  */
 export function readCodeAt(sampler: Sampler, code: Code, toPicture: (p: PrintPoint) => PicturePoint | null): ReadCode<string> | null {
-  const step = code.size / SHARE / SIDE;
-  const values = new Float32Array(SIDE * SIDE);
+  const values = flattened(sampler, code, toPicture);
+  if (!values) return null;
   let low = Infinity;
   let high = -Infinity;
-  for (let j = 0; j < SIDE; j++) {
-    for (let i = 0; i < SIDE; i++) {
-      const q = toPicture({ x: code.x + (i + 0.5 - SIDE / 2) * step, y: code.y - (j + 0.5 - SIDE / 2) * step });
-      if (!q) return null;
-      sampler.line(q.x, q.y, 0, 0, 1, values, j * SIDE + i);
-      const v = values[j * SIDE + i];
-      if (v < low) low = v;
-      if (v > high) high = v;
-    }
+  for (const v of values) {
+    if (v < low) low = v;
+    if (v > high) high = v;
   }
   if (!(high - low > 0.02)) return null;
   // Back to perceived lightness (a square root is near enough): dark modules keep their contrast.
-  const light = Uint8Array.from(values, (v) => (Number.isNaN(v) ? 255 : 255 * Math.sqrt(Math.max(0, (v - low) / (high - low)))));
+  const light = new Uint8Array(values.map((v) => (Number.isNaN(v) ? 255 : 255 * Math.sqrt(Math.max(0, (v - low) / (high - low))))));
   for (const radius of SHARPENED) {
     const data = radius === 0 ? light : sharpened(light, radius);
     const read = decode(rgbaOf(data), SIDE, SIDE, { inversionAttempts: "attemptBoth" });
@@ -61,6 +55,33 @@ function isUpright({ location, version }: QRCode, window: DecodedImage): boolean
   return Math.hypot(x - margin, y - margin) < ASTRAY * SHARE * SIDE && !isMirrorImage(window, location, version);
 }
 
+/** The window's side in cells: within one the view is as good as straight. */
+const CELLS = 16;
+
+/** The window about a code's expected place, in linear light, its rows from the top of the print; null where the view does not reach so far. */
+function flattened(sampler: Sampler, code: Code, toPicture: (p: PrintPoint) => PicturePoint | null): Float32Array | null {
+  const window = code.size / SHARE;
+  const cell = SIDE / CELLS;
+  const values = new Float32Array(SIDE * SIDE);
+  const off = (index: number): number => ((index + 0.5 / cell) / CELLS - 0.5) * window;
+  const rowOfCorners = (j: number) => Array.from({ length: CELLS + 1 }, (_, i) => toPicture({ x: code.x + off(i), y: code.y - off(j) }));
+  let upper = rowOfCorners(0);
+  for (let j = 0; j < CELLS; j++) {
+    const lower = rowOfCorners(j + 1);
+    for (let i = 0; i < CELLS; i++) {
+      const [a, b, c, d] = [upper[i], upper[i + 1], lower[i], lower[i + 1]];
+      if (!a || !b || !c || !d) return null;
+      for (let k = 0; k < cell; k++) {
+        const down = k / cell;
+        const [x, y] = [a.x + down * (c.x - a.x), a.y + down * (c.y - a.y)];
+        sampler.line(x, y, (b.x + down * (d.x - b.x) - x) / cell, (b.y + down * (d.y - b.y) - y) / cell, cell, values, (j * cell + k) * SIDE + i * cell);
+      }
+    }
+    upper = lower;
+  }
+  return values;
+}
+
 /** As it is seen, then with the means over so many pixels about each taken off: blur of half a module melts modules together for a decoder that looks for a threshold. */
 const SHARPENED = [0, 3, 5];
 const SHARPENING = 1.5;
@@ -71,8 +92,11 @@ function sharpened(light: Uint8Array, radius: number): Uint8ClampedArray {
 }
 
 function rgbaOf(light: Uint8Array | Uint8ClampedArray): Uint8ClampedArray {
-  const rgba = new Uint8ClampedArray(4 * light.length);
-  light.forEach((v, k) => rgba.fill(v, 4 * k, 4 * k + 3).fill(255, 4 * k + 3, 4 * k + 4));
+  // Three bytes alike and one opaque, whatever the order of bytes in a word.
+  const words = new Uint32Array(light.length);
+  for (let k = 0; k < words.length; k++) words[k] = light[k] * 0x01010101;
+  const rgba = new Uint8ClampedArray(words.buffer);
+  for (let k = 3; k < rgba.length; k += 4) rgba[k] = 255;
   return rgba;
 }
 
