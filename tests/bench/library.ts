@@ -3,6 +3,7 @@
  * list, page, series and trend take. Argument: another number of checks.
  */
 import { statSync } from "node:fs";
+import { medianOf } from "../../core/statistics/median.ts";
 import { openLibrary, type Library } from "../../electron/host/library/library.ts";
 import { adviceOfRun } from "../../electron/host/runs/adviceOfRun.ts";
 import { asideOfRun } from "../../electron/host/runs/asideOfRun.ts";
@@ -25,7 +26,7 @@ for (const share of [0, 0.1, 0.25, 0.5, 1]) {
     times.push(performance.now() - started);
     await library.checks.delete(id);
   }
-  console.log(`a check added to ${filling.made}: median ${median(times).toFixed(2)} ms, 90 % within ${times.sort((a, b) => a - b)[53].toFixed(2)} ms (each on the disk)`);
+  console.log(`a check added to ${filling.made}: median ${medianOf(times).toFixed(2)} ms, 90 % within ${times.sort((a, b) => a - b)[53].toFixed(2)} ms (each on the disk)`);
 }
 library.opened.raw.pragma("wal_checkpoint(TRUNCATE)");
 console.log(`database: ${(statSync(library.file).size / total / 1024).toFixed(2)} KiB per check (record of ${JSON.stringify(filling.check(1, 1).outcome.record).length} bytes, overlay of ${overlay.stretches.length} stretches)`);
@@ -46,9 +47,5 @@ async function time(what: string, work: (library: Library) => Promise<unknown>):
     await work(library);
     times.push(performance.now() - started);
   }
-  console.log(`${what}: median ${median(times).toFixed(1)} ms, worst ${Math.max(...times).toFixed(1)} ms, processor time each ${(process.cpuUsage(busy).user / 11_000).toFixed(1)} ms`);
-}
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[values.length >> 1];
+  console.log(`${what}: median ${medianOf(times).toFixed(1)} ms, worst ${Math.max(...times).toFixed(1)} ms, processor time each ${(process.cpuUsage(busy).user / 11_000).toFixed(1)} ms`);
 }

@@ -7,6 +7,7 @@ import { imagingOf } from "../../../core/sample/imaging.ts";
 import { forward } from "../../../core/sample/layerMap.ts";
 import type { Scene } from "../../../core/sample/scene.ts";
 import { cutToPrint } from "../../../core/sample/truth.ts";
+import { medianOf } from "../../../core/statistics/median.ts";
 
 /**
  * The tracing of cuts alone: traced under the true view, each straight chunk's place against its true one. By the direction of the normal (print frame, eighths
@@ -50,9 +51,8 @@ function push(map: Map<string, Entry[]>, key: string, entry: Entry): void {
 function lines(map: ReadonlyMap<string, readonly Entry[]>): string[] {
   return [...map].sort(([a], [b]) => a.localeCompare(b, "en", { numeric: true })).map(([key, all]) => {
     const found = all.filter((e) => e.found);
-    const sorted = found.map((e) => e.error).sort((a, b) => a - b);
-    const middle = sorted[sorted.length >> 1] ?? Number.NaN;
-    const spread = sorted.map((e) => Math.abs(e - middle)).sort((a, b) => a - b)[sorted.length >> 1] ?? Number.NaN;
+    const middle = medianOf(found.map((e) => e.error));
+    const spread = medianOf(found.map((e) => Math.abs(e.error - middle)));
     const mean = (f: (e: Entry) => number): string => (found.reduce((s, e) => s + f(e), 0) / found.length).toFixed(4);
     return `${key}: ${found.length} of ${all.length} found, error median ${middle.toFixed(4)}, scatter ${(1.4826 * spread).toFixed(4)} (stated ${mean((e) => e.sigma)}), lip taken out ${mean((e) => e.bias)}`;
   });

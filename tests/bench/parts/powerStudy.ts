@@ -1,3 +1,4 @@
+import { medianOf } from "../../../core/statistics/median.ts";
 import { findChanges } from "../../../core/trend/changes.ts";
 import { forecast } from "../../../core/trend/forecast.ts";
 import { trend, type ChartName } from "../../../core/trend/trend.ts";
@@ -7,8 +8,6 @@ import { gaussian } from "../../support/gaussian.ts";
 const sigma = 0.05;
 /** Rows of the baseline, mm of scatter as in the statement of the requirement. */
 export const BASELINE = 100;
-
-export const median = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? NaN;
 
 function run(normal: () => number, rows: number, mean: (i: number) => number): number[] {
   return Array.from({ length: rows }, (_, i) => mean(i) + sigma * normal());
@@ -26,13 +25,13 @@ export function driftStudy(runs: number, chart: ChartName, seed = 1): { share: n
     const first = signalsOf(values).find((s) => s.chart === chart);
     return first ? (first.at - BASELINE) * slope : Infinity;
   });
-  return { share: ways.filter((w) => w < 0.08).length / runs, medianWay: median(ways) };
+  return { share: ways.filter((w) => w < 0.08).length / runs, medianWay: medianOf(ways) };
 }
 
 /** Median number of checks from a step to the first signal, the checks at the new level counted. */
 export function stepStudy(runs: number, chart: ChartName, sigmas: number, seed = 2): number {
   const normal = gaussian(seed);
-  return median(Array.from({ length: runs }, () => {
+  return medianOf(Array.from({ length: runs }, () => {
     const values = run(normal, BASELINE + 100, (i) => (i >= BASELINE ? sigmas * sigma : 0));
     const first = signalsOf(values).find((s) => s.chart === chart);
     return first ? first.at - BASELINE : Infinity;
@@ -65,7 +64,7 @@ export function changeStudy(runs: number, rows: number, sigmas: number, seed = 4
   const normal = gaussian(seed);
   const x = Array.from({ length: rows }, (_, i) => i + 1);
   const at = Math.floor(0.6 * rows);
-  return median(Array.from({ length: runs }, () => {
+  return medianOf(Array.from({ length: runs }, () => {
     const found = findChanges(x, run(normal, rows, (i) => (i >= at ? sigmas * sigma : 0)));
     return Math.min(rows, ...found.map((c) => Math.abs(c.at - at)));
   }));
