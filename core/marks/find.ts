@@ -3,6 +3,7 @@ import type { Picture } from "../image/picture.ts";
 import { reduce, toFull, type Plane } from "../image/reduce.ts";
 import type { Job, Mark } from "../job/schema.ts";
 import { describe, inkMoments, type Descriptor } from "./descriptor.ts";
+import { patchAt, resemblance, type Patch } from "./resemblance.ts";
 import { inkArea, reach } from "./shapes.ts";
 
 /** A patch that may be a mark; lengths in picture pixels. Artwork gives hundreds of false ones, that is normal. */
@@ -15,6 +16,8 @@ export interface Candidate extends Descriptor {
   readonly peak: number;
   /** Standard uncertainty of x and y, px: the copy that it was found on is coarse. */
   readonly sigma: number;
+  /** What it looks like. */
+  readonly patch: Patch;
 }
 
 /** The scales (px per mm) at which the job may appear in the picture, and the likely one. */
@@ -75,7 +78,7 @@ export function findCandidates(picture: Picture, job: Job, scale: ScaleRange, fa
       if (side > 2.6 * other) continue;
       found.push({
         x: toFull(copy, blob.x), y: toFull(copy, blob.y), tone, peak: blob.peak,
-        area: blob.area * factor * factor, sigma: 0.35 * factor + 0.2,
+        area: blob.area * factor * factor, sigma: 0.35 * factor + 0.2, patch: patchAt(copy, blob.x, blob.y, blob, tone),
         ...describe(blob.xx, blob.xy, blob.yy, blob.area),
       });
     }
@@ -83,17 +86,17 @@ export function findCandidates(picture: Picture, job: Job, scale: ScaleRange, fa
   return found;
 }
 
-/** A checker whose quarters came apart is two patches of one size, 1.2 radii from each other: offered as one patch too. */
+/** A checker whose quarters came apart is two patches of one size, 1.2 radii from each other (up to 1.7 by areas that a threshold has halved): offered as one patch too. */
 function quarterPairs(blobs: readonly Blob[]): Blob[] {
   const sorted = [...blobs].sort((a, b) => a.x - b.x);
   const pairs: Blob[] = [];
   for (let i = 0; i < sorted.length; i++) {
     const a = sorted[i];
     const radius = Math.sqrt((4 * a.area) / Math.PI);
-    for (let j = i + 1; j < sorted.length && sorted[j].x - a.x < 1.7 * radius; j++) {
+    for (let j = i + 1; j < sorted.length && sorted[j].x - a.x < 1.9 * radius; j++) {
       const b = sorted[j];
       const d = Math.hypot(a.x - b.x, a.y - b.y);
-      if (b.area > 1.7 * a.area || a.area > 1.7 * b.area || d < 0.85 * radius || d > 1.6 * radius) continue;
+      if (b.area > 1.7 * a.area || a.area > 1.7 * b.area || d < 0.85 * radius || d > 1.9 * radius) continue;
       const x = (a.x + b.x) / 2;
       const y = (a.y + b.y) / 2;
       const dx = (a.x - b.x) / 2;
@@ -118,17 +121,13 @@ export function mayBe(candidate: Candidate, mark: Mark): boolean {
   const ratio = candidate.spread / want.spread;
   if (mark.shape === "checker") return ratio > 0.6 && ratio < 1.6 && candidate.elongation > 1.8 && candidate.elongation < 14;
   const fine = mark.shape === "ring" || mark.shape === "cross";
-  return ratio > (fine ? 0.5 : 0.75) && ratio < (fine ? 1.6 : 1.5) && candidate.elongation < 2.6;
+  return ratio > (fine ? 0.5 : 0.75) && ratio < (fine ? 2.2 : 1.5) && candidate.elongation < 2.6;
 }
 
-/** Scatter (natural logarithm) of a mark's spread, which blur lessens, and of its elongation, which a tilt to 25 deg changes by a fifth. */
-const SPREAD_SCATTER = 0.2;
-const ELONGATION_SCATTER = 0.35;
+/** By so much, on average, the correlation of a mark with its own shape falls short of 1: blur, coarse pixels, uneven light, what stands beside it. */
+const SHORT_OF_ITSELF = 0.05;
 
-/** How much a candidate looks like a mark, by shape and contrast, as a log likelihood up to a constant: text and texture may have more contrast than a mark in a shade, but seldom its shape. */
-export function likeness(candidate: Candidate, mark: Mark): number {
-  const want = describe(...inkMoments(mark), inkArea(mark));
-  const spread = Math.log(candidate.spread / want.spread) / SPREAD_SCATTER;
-  const elongation = Math.log(candidate.elongation / want.elongation) / ELONGATION_SCATTER;
-  return Math.log(candidate.peak) - 0.5 * (spread * spread + elongation * elongation);
+/** How much a candidate looks like a mark whose own patch is given, as a log likelihood up to a constant: text and texture may have more contrast than a mark in a shade, but seldom its shape. */
+export function likeness(candidate: Candidate, mark: Mark, own: Patch): number {
+  return Math.log(candidate.peak) - (1 - resemblance(candidate.patch, own, mark)) / SHORT_OF_ITSELF;
 }

@@ -58,7 +58,12 @@ export function grow(lineup: Lineup, frame: LayoutFrame, size: { width: number; 
   const share = pairs.length > seeds.length ? (pruned.pairs.length - seeds.length) / (pairs.length - seeds.length) : 0;
   pairs = pruned.pairs;
   fit = pruned.fit;
-  return { fit, pairs, logOdds: Math.max(share, 0) * evidence + cost(lineup, frame, size, fit, pairs) };
+  return { fit, pairs, logOdds: Math.max(share, 0) * evidence + looksOf(lineup, pairs) + cost(lineup, frame, size, fit, pairs) };
+}
+
+/** What the looks of all pairs say. Where look-alikes are as good as the marks, looks need not be asked: that this may be so costs no more than half the odds. */
+function looksOf(lineup: Lineup, pairs: readonly Pair[]): number {
+  return Math.log(0.5 + 0.5 * Math.exp(pairs.reduce((sum, p) => sum + lineup.looks(p.mark, p.candidate), 0)));
 }
 
 function sigmaOf(lineup: Lineup, frame: LayoutFrame, candidate: number): number {

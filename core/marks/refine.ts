@@ -2,6 +2,7 @@ import type { Covariance2, PicturePoint } from "../geometry/frames.ts";
 import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Mark } from "../job/schema.ts";
+import { evenInk } from "./evenInk.ts";
 import { localMap, type LocalMap, type PlaneMap } from "./localMap.ts";
 import { COVERAGE_TERMS, coverageOf, reach, type Coverage } from "./shapes.ts";
 
@@ -46,7 +47,7 @@ const LEAST_BOARD = 0.02;
 const LEAST_EXPLAINED = 0.8;
 /** The same of the start, which counts specks and print beside the mark in full. */
 const LEAST_EXPLAINED_AT_FIRST = 0.4;
-/** More pixels than this do not help a start, and fewer than all suffice away from the edges. */
+/** More pixels than this do not help a start, and fewer than all suffice away from the edges where ink is uneven. */
 const ENOUGH_PIXELS = 1000;
 const ENOUGH_EDGE = 3000;
 const ENOUGH_IN_ALL = 10_000;
@@ -74,8 +75,12 @@ export function refineMark(sampler: Sampler, mark: Mark, map: PlaneMap, start: P
   const first = fit(coarse, coverage, startValues(coarse, coverage, local), null, COARSE);
   if (!first || first.explained < LEAST_EXPLAINED_AT_FIRST) return { ok: false, reason: "no such shape there" };
   const wide = blurOf(first.parameters[3]) > 1.2;
-  const pixels = coarse.all && !wide ? coarse : collectPixels(sampler, mark, local, { coverage, parameters: first.parameters });
-  const tied = fit(pixels, coverage, first.parameters, { noise: first.noise, glare: GLARE }, FINE);
+  let pixels = coarse.all && !wide ? coarse : collectPixels(sampler, mark, local, { coverage, parameters: first.parameters, wholeInk: false });
+  let tied = fit(pixels, coverage, first.parameters, { noise: first.noise, glare: GLARE }, FINE);
+  if (tied && !pixels.all && isEven(sampler, mark, local, coverage, tied.parameters)) {
+    pixels = collectPixels(sampler, mark, local, { coverage, parameters: tied.parameters, wholeInk: true });
+    tied = fit(pixels, coverage, tied.parameters, { noise: tied.noise, glare: GLARE }, FINE);
+  }
   const last = tied && glareOf(tied.parameters) > CONTRADICTED * GLARE ? fit(pixels, coverage, tied.parameters, { noise: tied.noise, glare: MUCH_GLARE }, FINE) : tied;
   if (!last) return { ok: false, reason: "no such shape there" };
   return conclude(mark, local, last);
@@ -93,7 +98,14 @@ interface Pixels {
   readonly value: Float64Array;
 }
 
-function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { coverage: Coverage; parameters: Float64Array } | null): Pixels {
+/** What an earlier fit has found, and whether all pixels of the ink are wanted: a part of them does where they are alike. */
+interface Known {
+  readonly coverage: Coverage;
+  readonly parameters: Float64Array;
+  readonly wholeInk: boolean;
+}
+
+function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: Known | null): Pixels {
   const inner = reach(mark) * local.scale;
   const blur = known ? blurOf(known.parameters[3]) : 1;
   // Four sigmas beyond the edge tell the light's slope from a shift; where blur is many pixels, three and a little do, and what lies beside the mark stays out.
@@ -125,7 +137,7 @@ function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { c
         if ((7 * x + 13 * y) % thinning !== 0) continue;
         known.coverage(uv[0] - known.parameters[0], uv[1] - known.parameters[1], known.parameters[2], blurOf(known.parameters[3]), row);
         // Away from the edges thinned pixels will do, but for the board round the mark: there is little of it, and it tells the light's slope.
-        if (row[1] * row[1] + row[2] * row[2] < (0.002 * local.scale) ** 2 && uv[0] * uv[0] + uv[1] * uv[1] < extent) continue;
+        if (!known.wholeInk && row[1] * row[1] + row[2] * row[2] < (0.002 * local.scale) ** 2 && uv[0] * uv[0] + uv[1] * uv[1] < extent) continue;
       }
       u.push(uv[0]);
       v.push(uv[1]);
@@ -138,6 +150,26 @@ function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: { c
     count: value.length, all: stride === 1, u: Float64Array.from(u), v: Float64Array.from(v),
     dx: Float64Array.from(dx), dy: Float64Array.from(dy), value: Float64Array.from(value),
   };
+}
+
+/** Coverage from which a pixel lies wholly in the ink. */
+const IN_INK = 0.999;
+
+/** Whether the pixels of a mark's ink say as much as so many independent ones (see evenInk.ts), under a fit's parameters. */
+function isEven(sampler: Sampler, mark: Mark, local: LocalMap, coverage: Coverage, p: Float64Array): boolean {
+  const inner = reach(mark) * local.scale;
+  const uv = new Float64Array(2);
+  const row = new Float64Array(COVERAGE_TERMS);
+  const blur = blurOf(p[3]);
+  const window = {
+    x0: Math.max(0, Math.ceil(local.at.x - inner)), x1: Math.min(sampler.width - 1, Math.floor(local.at.x + inner)),
+    y0: Math.max(0, Math.ceil(local.at.y - inner)), y1: Math.min(sampler.height - 1, Math.floor(local.at.y + inner)),
+  };
+  return evenInk(sampler, window, (x, y) => {
+    local.toPrint(x - local.at.x, y - local.at.y, uv);
+    coverage(uv[0] - p[0], uv[1] - p[1], p[2], blur, row);
+    return row[0] > IN_INK;
+  });
 }
 
 function startValues(pixels: Pixels, coverage: Coverage, local: LocalMap): Float64Array {

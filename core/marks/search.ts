@@ -129,7 +129,8 @@ function weigh(search: Search, a: number, b: number, c: number, hand: number): v
   if (Math.abs(Math.log(Math.sqrt(Math.abs(area)) / Math.cbrt(sa * sb * sc))) > 0.35) return;
   if (--search.viewsLeft < 0) return;
   const depths = Math.log(sa / sb) ** 2 + Math.log(sb / sc) ** 2 + Math.log(sc / sa) ** 2;
-  const evidence = quickEvidence(lineup, picture, { marks: triple, seen, scales }) - depths / (3 * PERSPECTIVE ** 2);
+  const evidence = quickEvidence(lineup, picture, { marks: triple, seen, scales }) - depths / (3 * PERSPECTIVE ** 2)
+    + lineup.looks(triple[0], a) + lineup.looks(triple[1], b) + lineup.looks(triple[2], c);
   insert(search.seeds, { pairs: [{ mark: triple[0], candidate: a }, { mark: triple[1], candidate: b }, { mark: triple[2], candidate: c }], evidence }, search.keep);
 }
 

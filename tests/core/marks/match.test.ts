@@ -6,6 +6,7 @@ import type { Candidate } from "../../../core/marks/find.ts";
 import { growFromCode } from "../../../core/marks/growFromCode.ts";
 import { lineUp } from "../../../core/marks/lineup.ts";
 import { matchLayout } from "../../../core/marks/match.ts";
+import { patchOf } from "../../../core/marks/resemblance.ts";
 import { inkArea } from "../../../core/marks/shapes.ts";
 
 const picture = { width: 4000, height: 3000 };
@@ -35,7 +36,7 @@ function see(pose: Pose, x: number, y: number): [number, number] {
 
 function candidateOf(mark: Mark, at: [number, number], size = 2.75): Candidate {
   const area = inkArea(mark);
-  return { x: at[0], y: at[1], area: area * size * size, tone: "dark", peak: 120, sigma: 0.9, ...descriptorOf(...inkMoments(mark), area) };
+  return { x: at[0], y: at[1], area: area * size * size, tone: "dark", peak: 120, sigma: 0.9, patch: patchOf(mark), ...descriptorOf(...inkMoments(mark), area) };
 }
 
 /** The candidates of a picture: visible marks first, then look-alikes anywhere. */
@@ -68,6 +69,22 @@ describe("matching the layout", () => {
     const { hypotheses } = matchLayout(symmetric, symmetric.map((m) => candidateOf(m, see(pose, m.x, m.y))), scale, picture, 100);
     expect(hypotheses.length).toBeGreaterThan(1);
     expect(hypotheses[0].logOdds - hypotheses[1].logOdds).toBeLessThan(7);
+  });
+
+  it("finds five marks of eight among ninety patches of each size that look less like them, which their places alone would not tell from chance", () => {
+    const pose = { turn: 2.1, hand: -1, taper: 0.1, k: 0 };
+    const clutter = Array.from({ length: 360 }, (_, i): Candidate => {
+      const like = layout[i % layout.length];
+      const other = candidateOf(layout[(i + 1) % layout.length], [0, 0]);
+      // Something between the mark and another one.
+      const patch = patchOf(like).map((v, k) => (v + 0.4 * other.patch[k]) / 1.4);
+      return { ...candidateOf(like, [((i * 7_368_787 + 999) % 3989) + 5, ((i * 3_141_593 + 17) % 2989) + 5], 2.3 + (i % 90) / 100), patch };
+    });
+    const seen = layout.flatMap((m, i) => ([2, 5, 7].includes(i) ? [] : [candidateOf(m, see(pose, m.x, m.y))]));
+    const [best] = matchLayout(layout, [...clutter, ...seen], scale, picture, 60).hypotheses;
+    expect(best.pairs.filter((p) => p.candidate >= clutter.length).map((p) => [0, 1, 3, 4, 6][p.candidate - clutter.length] === p.mark)).toEqual([true, true, true, true, true]);
+    const blind = matchLayout(layout, [...clutter, ...seen].map((c) => ({ ...c, patch: clutter[0].patch })), scale, picture, 60).hypotheses;
+    expect(blind.length === 0 || blind[0].pairs.filter((p) => p.candidate >= clutter.length).length < 5).toBe(true);
   });
 
   it("gives little credit to chance: look-alikes without the layout stay below what a match needs", () => {
