@@ -13,6 +13,7 @@ import { MARK_PRINT } from "./budget.ts";
 import { codeFinder, type CodeFinder } from "./codeFinder.ts";
 import { deviationsOf } from "./deviations.ts";
 import { estimateOf } from "./estimate.ts";
+import { foreseenShare } from "./foresight.ts";
 import { eyeOver } from "./eyeOver.ts";
 import { fitCuts } from "./fitCuts.ts";
 import type { CutSighting, MarkSighting } from "./joint.ts";
@@ -46,6 +47,8 @@ const NARROWEST_MARK = 5;
 /** Share of the cuts' length that must be found, where the marks alone are beyond doubt and where they are not. */
 const LEAST_COVERAGE = 0.4;
 const CONFIRMING_COVERAGE = 0.5;
+/** The same where the marks found do not tell, to within the search, where most of the cuts are: a search finds something in half of the places, wherever it looks. */
+const COVERAGE_UNFORESEEN = 0.75;
 /** The slits must stand out so many times above the lines that the artwork shows beside them, and from nothing at all in standard errors. */
 const STANDS_OUT = 1.8;
 const LEAST_STRENGTH = 6;
@@ -98,6 +101,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   // Only where to look: what the board is bent by is within the search, and the fits take it out.
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
+  const foreseen = foreseenShare(viewed, job, searchReach);
   const eye = flat ? null : eyeOver(viewOf(viewed.view, placed.frame), picture, profile);
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm, light: lightField(sampler, placed.seen.map((m) => job.marks[m.mark]), searchMap.toPicture), askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
   const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
@@ -105,9 +109,10 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
     return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
   const coverage = solution ? agreement(solution, paths) : 0;
-  if (!solution || coverage < (placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
+  if (!solution || coverage < (foreseen < LEAST_COVERAGE ? COVERAGE_UNFORESEEN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
     const unseen = blurRefusal(sampler) ?? sparseRefusal(pxPerMm);
     if (unseen) return refused(unseen);
+    if (foreseen < LEAST_COVERAGE) return refused(refuse("marks-not-found", `The ${placed.seen.length} marks found of the job's ${job.marks.length} do not tell how the sheet is seen where the cuts are.`));
     if (!placed.sure) return refused(placed.seen.length < 5 ? refuse("marks-not-found", `Only ${placed.seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`) : refuse("cuts-not-found", notFound(coverage)));
     return refused(refuse("cuts-not-found", notFound(coverage)));
   }
