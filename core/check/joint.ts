@@ -68,6 +68,8 @@ export interface JointFit {
   /** Normalised residuals: one pair per mark, one per chunk. */
   readonly markResiduals: Float64Array;
   readonly cutResiduals: Float64Array;
+  /** Degrees of freedom that are left in the marks' residuals: what of them the parameters have not taken up (the sum of one less the leverage). */
+  readonly markFreedom: number;
 }
 
 export interface JointData {
@@ -282,13 +284,30 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
   for (let i = 0; i < cutCount; i++) first[free.length + i] = startCut[i] ?? 0;
   const result = levenbergMarquardt(first, evaluate, { maxIterations: 30, tolerance: 1e-7, damping: 1e-6 });
   if (!result.covariance) return null;
-  evaluate(result.parameters, () => undefined);
+  let markFreedom = 0;
+  let observation = 0;
+  evaluate(result.parameters, (row) => {
+    if (observation++ < markResiduals.length) markFreedom += Math.max(0, 1 - quadraticForm(result.covariance ?? NONE, row));
+  });
   const view = new Float64Array(TERM_COUNT);
   free.forEach((term, i) => (view[term] = result.parameters[i]));
   const edgeBias = { line: 0, step: 0 };
   looks.forEach((look, i) => (edgeBias[look] = result.parameters[free.length + cutCount + i]));
   return {
     model, view, cut: result.parameters.slice(free.length, free.length + cutCount), edgeBias, nuisance: result.parameters.slice(size - countOf(data.nuisances ?? [])), covariance: result.covariance, free, size, cost: result.cost,
-    markResiduals: markResiduals.slice(), cutResiduals: cutResiduals.slice(),
+    markResiduals: markResiduals.slice(), cutResiduals: cutResiduals.slice(), markFreedom,
   };
+}
+
+/** v' C v for a symmetric matrix, row-major. */
+function quadraticForm(c: Float64Array, v: Float64Array): number {
+  const n = v.length;
+  let sum = 0;
+  for (let i = 0; i < n; i++) {
+    if (v[i] === 0) continue;
+    let along = 0;
+    for (let j = 0; j < n; j++) along += c[n * i + j] * v[j];
+    sum += v[i] * along;
+  }
+  return sum;
 }

@@ -165,16 +165,9 @@ function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutS
   const raw = spread * s.data.cutScale;
   const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alike(z, input.cuts, input.paths, spread)) * (input.doubt ?? 1) : 1;
   const squares = s.markResiduals.reduce((a, r) => a + r * r, 0);
-  // The marks carry nearly all view terms; what they have left over tells their scatter.
-  const left = Math.max(0, s.markResiduals.length - s.free.length - toldNuisances(s));
   const most = input.markScale === undefined ? Infinity : MARKS_GIVE_WAY * input.markScale;
-  const markScale = Math.min(most, Math.max(1, s.data.markScale * Math.sqrt((MARK_PRIOR / s.data.markScale ** 2 + squares) / (MARK_PRIOR + left))));
+  const markScale = Math.min(most, Math.max(1, s.data.markScale * Math.sqrt((MARK_PRIOR / s.data.markScale ** 2 + squares) / (MARK_PRIOR + s.markFreedom))));
   return { markScale, cutScale, cutWeights };
-}
-
-/** How many of the nuisances the data tell, each counted by the share of its variance that is gone. */
-function toldNuisances({ covariance, size, nuisance }: JointFit): number {
-  return nuisance.reduce((n, _, i) => n + Math.max(0, 1 - covariance[(size - 1 - i) * (size + 1)]), 0);
 }
 
 /** Takes out the worst mark while it lies beyond 5 of its (robustly widened) sigmas and enough marks remain. */

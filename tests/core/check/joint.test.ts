@@ -94,6 +94,22 @@ describe("the joint fit of view, lens and cut", () => {
     expect(insideHalf / (6 * runs)).toBeLessThan(0.8);
   });
 
+  it("says how many degrees of freedom the marks' residuals have left: their sum of squares in the mean; cuts take up part of the view, so that more are left than marks less terms", () => {
+    const noise = gaussian(12);
+    const runs = 150;
+    let squares = 0;
+    let freedom = 0;
+    for (let k = 0; k < runs; k++) {
+      const fit = fitJointly(dataOf(noise), { view: "radial", cut: "affine" }, truth, cutTruth);
+      if (!fit) throw new Error("no fit");
+      squares += fit.markResiduals.reduce((s, r) => s + r * r, 0) / runs;
+      freedom += fit.markFreedom / runs;
+      if (k === 0) expect(fit.markFreedom).toBeGreaterThan(fit.markResiduals.length - fit.free.length + 1);
+    }
+    // The mean of so many sums of squares scatters by sqrt(2 freedom / runs), here 0.45.
+    expect(Math.abs(squares - freedom)).toBeLessThan(3 * Math.sqrt((2 * freedom) / runs));
+  });
+
   it("reads the contract's terms: a pure turn moves a point on the x axis up, a growth along x outwards", () => {
     const out = new Float64Array(8);
     cutRow(1, 0, 0, 1, 6, out, 0);
