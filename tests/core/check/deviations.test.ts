@@ -1,0 +1,61 @@
+import { describe, expect, it } from "vitest";
+import { deviationsOf } from "../../../core/check/deviations.ts";
+import type { Solution } from "../../../core/check/solve.ts";
+import { TERM_COUNT } from "../../../core/check/viewModel.ts";
+import type { TracedChunk, TracedPath } from "../../../core/cuts/trace.ts";
+import type { Job } from "../../../core/job/schema.ts";
+import type { PlaneMap } from "../../../core/marks/localMap.ts";
+import { gaussian } from "../../support/gaussian.ts";
+
+const LENGTH = 200;
+const CHUNK = 5;
+const NOISE = 0.01;
+/** The picture plane is the print plane: what is measured across a chunk is its deviation. */
+const same: PlaneMap = { toPicture: ({ x, y }) => ({ x, y }), toPrint: ({ x, y }) => ({ x, y }) };
+
+/** All cuts together say that nothing is off, and are sure of it. */
+const nothingOff: Solution = {
+  model: { view: "affine", cut: "affine" }, view: new Float64Array(TERM_COUNT), cut: new Float64Array(6), edgeBias: { line: 0, step: 0 }, nuisance: new Float64Array(0), covariance: new Float64Array(36), free: [], size: 6, cost: 0,
+  markResiduals: new Float64Array(0), cutResiduals: new Float64Array(0), markFreedom: 0, rejected: [], freedom: 10, doubtful: false,
+  data: { marks: [], cuts: [], frame: { print: { x: 100, y: 50, half: 100 }, picture: { x: 0, y: 0, half: 1 } }, datum: { x: 100, y: 50 }, markScale: 1, cutScale: 1, cutWeights: new Float64Array(0) },
+};
+
+/** A straight crease or cut along x that was found `off` mm beside its path. */
+function straight(kind: "cut" | "crease", off: number): { job: Job; path: TracedPath } {
+  const noise = gaussian(3);
+  const chunks = Array.from({ length: LENGTH / CHUNK }, (_, k): TracedChunk => ({
+    chunk: { s: (k + 0.5) * CHUNK, length: CHUNK, x: (k + 0.5) * CHUNK, y: 50, nx: 0, ny: 1, tx: 1, ty: 0, curvature: 0, profile: new Float32Array(0), stations: 5, ux: 0, uy: 1, scale: 1 },
+    found: true, t: off + NOISE * noise(), sigma: NOISE, bias: 0, significance: 20, share: -0.3,
+  }));
+  const path: TracedPath = { feature: "F", kind, look: kind === "crease" ? "crease" : "line", closed: false, away: 0, length: LENGTH, chunks, lip: 0, width: 0.3 };
+  const job: Job = {
+    format: "kerfmark.job/1", id: "J", name: "", cutFrom: "print", flip: "x", codes: [], state: "in-sheet", sheet: { width: 200, height: 100 }, tolerance: { position: 0.5, crease: 0.5 }, marks: [],
+    cuts: [{ id: "F", kind, path: `M 0 50 L ${LENGTH} 50` }],
+  };
+  return { job, path };
+}
+
+function settled(kind: "cut" | "crease", off: number): { value: number; U: number } {
+  const { job, path } = straight(kind, off);
+  const { features: [feature] } = deviationsOf(job, [path], nothingOff, same, same, 0);
+  return { value: feature.max, U: feature.U };
+}
+
+describe("a feature that departs from what all cuts agree on", () => {
+  it("is found off by as much, a cut beyond doubt", () => {
+    for (const off of [0.15, -0.4]) {
+      const { value, U } = settled("cut", off);
+      expect(Math.abs(value - off)).toBeLessThan(0.03);
+      expect(U).toBeLessThan(0.06);
+    }
+  });
+
+  it("and is a crease: its U reaches to where the cuts have it, and not much beyond", () => {
+    for (const off of [0, 0.1, -0.25, 0.8]) {
+      const [crease, cut] = [settled("crease", off), settled("cut", off)];
+      expect(crease.value).toBe(cut.value);
+      expect(crease.U).toBeGreaterThanOrEqual(Math.abs(crease.value));
+      expect(crease.U).toBeLessThanOrEqual(Math.hypot(cut.U, Math.abs(crease.value)) + 1e-9);
+    }
+  });
+});
