@@ -1,7 +1,7 @@
 import { medianOf } from "../statistics/median.ts";
 import { FEWEST, poolRows, pooledBlur, rowAbout, TELLS_NOTHING } from "./pool.ts";
 import type { ProfilePlace } from "./profileModel.ts";
-import { placeSlit, profileHalf, type TonedProfile } from "./slitProfile.ts";
+import { LEAST_NOISE, placeSlit, profileHalf, type TonedProfile } from "./slitProfile.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
 /**
@@ -38,8 +38,6 @@ const DARKEST = 0.04;
 const TONES = 6;
 const FEWEST_OF_A_TONE = 12;
 const DARKER = 1.4;
-/** Noise of a pooled profile is taken to be no less than this share of the ground's light. */
-const LEAST_NOISE = 0.0005;
 
 /** How light the ground is on both sides of t, linear light; NaN where it is not seen. `half`: samples to the profile's ends. */
 export function groundAbout({ profile }: Pick<Chunk, "profile">, t: number, grid: StripGrid, half: number): number {

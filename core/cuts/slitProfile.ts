@@ -2,10 +2,13 @@ import { density } from "../image/normal.ts";
 import { band, fading } from "./blurred.ts";
 import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type Profile, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
 
-/** Widths of a slit that are tried, mm. */
-const WIDTHS = [0.08, 0.14, 0.22, 0.32, 0.42];
-/** Bands beside the slit, mm from its edge, in which a lip may catch light. */
-const LIPS = [[0, 0.08], [0.08, 0.2]] as const;
+/** Widths of a slit that are tried, mm, and by how much each half of it may differ from those (standard deviation): else lips and shades would make up for a width that is not among them. */
+const WIDTHS = [0.1, 0.18, 0.28, 0.4];
+const WIDER = 0.03;
+/** A slit's edges are ragged by this, mm (standard deviation; common practice, no source), which blurs the mean of many. */
+const EDGE = 0.03;
+/** Bands beside the slit, mm from its edge, in which a lip may catch light: fine enough for where it ends. */
+const LIPS = [[0, 0.06], [0.06, 0.12], [0.12, 0.22]] as const;
 /**
  * The rim that faces the light is bright, the other one lies in shade; which is which, the profile tells. By how much (mean and standard deviation; common practice, no source): a glint, or
  * board that the blade laid bare, is as bright whatever is printed beside it, and adds a share of the bare board's light; a printed rim is brighter by a share of its own.
@@ -19,7 +22,7 @@ const SHADE = 0.06;
 const BOTH = 0.05;
 /** What a slit still shows from its depth, as a share of the bare board's light (as before). */
 const DEPTH = 0.15;
-/** How far the blur of a slit may be off, as a share of its variance: slits are ragged, and lie on each other only nearly. */
+/** How far the blur of a slit may be off, as a share of its variance: some are more ragged, and they lie on each other only nearly. */
 const RAGGED = 0.2;
 /** Reaches (sigma, mm) of a shade that falls from the slit's edge outwards. */
 const SHADES = [0.15, 0.35];
@@ -27,7 +30,7 @@ const SHADES = [0.15, 0.35];
 const ANYTHING = 1;
 /** Slits fainter than this share of the ground's light are not placed. */
 const FAINTEST = 0.02;
-/** Noise of a profile is taken to be no less than this share of the ground's light: texture along the slit is not averaged out like noise. */
+/** Noise of a profile is taken to be no less than this share of the ground's light: texture along the slit is not averaged out like noise, and no model of what lies beside it is better. */
 export const LEAST_NOISE = 0.003;
 /** Reach of a profile, mm beyond 1.5 blurs: past the slit's lips and shades. */
 const REACH = 0.9;
@@ -47,7 +50,7 @@ export interface TonedProfile extends Profile {
  */
 export function placeSlit(profiles: readonly TonedProfile[], step: number, blur: number): ProfilePlace | null {
   const lip = Math.max(LIP, 0.5 * Math.max(...profiles.map(({ profile, bare }) => brightest(profile) / bare)));
-  return placeBy(WIDTHS.flatMap((width) => ([1, -1] as const).map((lit) => slitOf(width, lit, blur, lip, profiles))), profiles, step, FAINTEST);
+  return placeBy(WIDTHS.flatMap((width) => ([1, -1] as const).map((lit) => slitOf(width, lit, Math.hypot(blur, EDGE), lip, profiles))), profiles, step, FAINTEST);
 }
 
 /** How far a profile rises above its ends. */
@@ -69,9 +72,10 @@ export function profileHalf(blur: number, step: number): number {
 }
 
 /** Standard deviations and means of the coefficients of `slitOf`. */
-const twice = (v: number): number[] => [v, v];
-const PRIORS = (lip: number): number[] => [ANYTHING, MOST_SHIFT, DEPTH, ...twice(lip), ...twice(PRINTED_LIP), ...twice(BOTH), ...twice(SHADE), ...twice(BOTH), RAGGED, ANYTHING, ANYTHING];
-const MEANS = [0, 0, 0, ...twice(LIP_MEAN), ...twice(0), ...twice(0), ...twice(SHADE_MEAN), ...twice(0), 0, 0, 0];
+const lips = (v: number): number[] => LIPS.map(() => v);
+const shades = (v: number): number[] => SHADES.map(() => v);
+const PRIORS = (lip: number): number[] => [ANYTHING, MOST_SHIFT, WIDER, DEPTH, ...lips(lip), ...lips(PRINTED_LIP), ...lips(BOTH), ...shades(SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING];
+const MEANS = [0, 0, 0, 0, ...lips(LIP_MEAN), ...lips(0), ...lips(0), ...shades(SHADE_MEAN), ...shades(0), 0, 0, 0];
 
 /**
  * A slit of one width with a bright rim on one side (`lit`: +1 where t grows) and shade on the other; `lip`: how bright bare ones may be. Each profile has a blur of its own as well as ground
@@ -87,23 +91,24 @@ function slitOf(width: number, lit: 1 | -1, blur: number, lip: number, profiles:
       const [left, right] = [density((t + half) / blur), density((t - half) / blur)];
       row[HEIGHT] = -gap;
       row[PLACE] = -(right - left) / blur;
-      row[COMMON] = bare * gap;
-      let c = COMMON + 1;
+      row[COMMON] = -(left + right) / blur;
+      row[COMMON + 1] = bare * gap;
+      let c = COMMON + 2;
       for (const [from, to] of LIPS) {
         const [on, off] = [band(lit * t, half + from, half + to, blur), band(-lit * t, half + from, half + to, blur)];
         row[c] = bare * on;
-        row[c + 2] = on;
-        row[c + 4] = bare * (on + off);
+        row[c + LIPS.length] = on;
+        row[c + 2 * LIPS.length] = bare * (on + off);
         c++;
       }
-      c += 4;
+      c += 2 * LIPS.length;
       for (const reach of SHADES) {
         const [on, off] = [fading(lit * t - half, reach, blur), fading(-lit * t - half, reach, blur)];
         row[c] = -off;
-        row[c + 2] = -(on + off);
+        row[c + SHADES.length] = -(on + off);
         c++;
       }
-      c += 2;
+      c += SHADES.length;
       // Half the second derivative times the blur's variance: more blur.
       row[c] = (0.5 * ((t + half) * left - (t - half) * right)) / blur;
       row[c + 1] = 1;

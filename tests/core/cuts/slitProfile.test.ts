@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { placeSlit, profileHalf, slitDoubt } from "../../../core/cuts/slitProfile.ts";
+import { LEAST_NOISE, placeSlit, profileHalf, slitDoubt } from "../../../core/cuts/slitProfile.ts";
 import { TELLS_NOTHING } from "../../../core/cuts/pool.ts";
 import { randomOf, type Random } from "../../../core/sample/random.ts";
 
@@ -96,6 +96,31 @@ describe("placing a slit between its lip and its shade", () => {
     console.log(`one ground ${error.one.toFixed(4)} mm, four ${error.several.toFixed(4)} mm; held ${((100 * held) / n).toFixed(0)} %`);
     expect(error.several).toBeLessThan(0.6 * error.one);
     expect(held / n).toBeGreaterThan(0.9);
+  });
+
+  it("holds the truth in a sharp scan over four grounds, where edges are ragged and the width is none of those tried: 95 % of slits, to 0.002 mm in the mean", () => {
+    const random = randomOf(13);
+    const [blur, step, n] = [0.0725, 0.1, 60];
+    // As wide as it is in twelve places along the slit, which a strip averages.
+    const places = Array.from({ length: 12 }, () => random.normal());
+    let held = 0;
+    let error = 0;
+    for (let i = 0; i < n; i++) {
+      const at = random.between(-0.05, 0.05);
+      const slit = someSlit(random, at);
+      const ragged = random.between(0, 0.3);
+      const profileOver = (bare: number): Float64Array => {
+        const all = places.map((z) => profileOf({ ...slit, width: slit.width * Math.max(0.3, 1 + ragged * z) }, blur, step, () => 0, bare));
+        return all[0].map((_, k) => all.reduce((s, profile) => s + profile[k] / all.length, 0.001 * random.normal()));
+      };
+      const place = placeSlit([1, 1.5, 2.2, 4].map((bare) => ({ bare, noise: LEAST_NOISE, profile: profileOver(bare) })), step, blur);
+      if (!place) throw new Error("no slit");
+      error += Math.abs(place.shift - at) / n;
+      if (Math.abs(place.shift - at) < 2 * place.sigma) held++;
+    }
+    console.log(`sharp scan: held ${((100 * held) / n).toFixed(0)} %, mean error ${error.toFixed(4)} mm`);
+    expect(held / n).toBeGreaterThanOrEqual(0.95);
+    expect(error).toBeLessThan(0.002);
   });
 
   it("says of a plain slit that it lies where it is, with the doubt that is foretold", () => {
