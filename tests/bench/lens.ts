@@ -27,6 +27,8 @@ interface Outcome {
   readonly worst: number;
   readonly offsetU: number;
   readonly worstU: number;
+  /** What each line of the budget puts into a component of the offset, mm. */
+  readonly parts: ReadonlyMap<string, number>;
 }
 
 const results: Record<"profile" | "none", Outcome[]> = { profile: [], none: [] };
@@ -55,8 +57,21 @@ for (const way of ["profile", "none"] as const) {
   const held = (of: (o: Outcome) => boolean): string => `${list.filter(of).length} of ${list.length}`;
   console.log(`\n${way === "profile" ? "With a profile" : "Without, 8 marks"}: offset error p50 ${quantile(list.map((o) => o.offset), 0.5).toFixed(4)}, p95 ${quantile(list.map((o) => o.offset), 0.95).toFixed(4)} mm; `
     + `worst p50 ${quantile(list.map((o) => o.worst), 0.5).toFixed(4)}, p95 ${quantile(list.map((o) => o.worst), 0.95).toFixed(4)} mm; within U: offset ${held((o) => o.offset <= o.offsetU)}, worst ${held((o) => o.worst <= o.worstU)}`);
+  console.log(`  What the fit's and the profiles' information leaves to an offset: p95 ${radiusHeld(list.map((o) => o.offsetU / 2), 0.95).toFixed(4)} mm; of a component, root mean square: `
+    + [...new Set(list.flatMap((o) => [...o.parts.keys()]))].map((source) => `${source} ${Math.sqrt(list.reduce((sum, o) => sum + (o.parts.get(source) ?? 0) ** 2, 0) / list.length).toFixed(4)}`).join(", "));
 }
 console.log(`\nTo reach: with a profile 0.02 and 0.05 mm (p95), without 0.03 and 0.08 mm. Refused: ${refused.join("; ") || "none"}.`);
+
+/** The length within which a share of offsets lies whose two components are normal, with standard uncertainties u that differ from picture to picture: mean of 1 - exp(-r^2 / 2 u^2). */
+function radiusHeld(u: readonly number[], share: number): number {
+  let [low, high] = [0, 10 * Math.max(...u, 0)];
+  for (let pass = 0; pass < 50; pass++) {
+    const r = (low + high) / 2;
+    if (u.reduce((sum, v) => sum + 1 - Math.exp(-0.5 * (r / v) ** 2), 0) < share * u.length) low = r;
+    else high = r;
+  }
+  return high;
+}
 
 function show(scene: Scene, picture: ReturnType<typeof drawPicture>, truth: Truth): void {
   console.log(`slit ${JSON.stringify(scene.cutting)}\nlight ${JSON.stringify(scene.light)}\nsensor ${JSON.stringify(scene.sensor)}; ${truth.view.pxPerMm.toFixed(2)} px/mm`);
@@ -85,5 +100,6 @@ function errorsOf(record: Measured, truth: Truth): Outcome {
   return {
     offset: Math.hypot(record.offset.x - truth.offset.x, record.offset.y - truth.offset.y), offsetU: record.offset.U,
     worst: Math.abs(Math.abs(record.worst.value) - Math.abs(truth.worst.value)), worstU: record.worst.U,
+    parts: new Map(record.budget.map((line) => [line.source, line.contribution])),
   };
 }
