@@ -4,6 +4,8 @@ import type { CutSighting } from "../check/joint.ts";
 import { MOST_BY_SIDE } from "../check/alike.ts";
 import { fitAt } from "../cuts/locate.ts";
 import { awayOf, boxOf } from "../cuts/sides.ts";
+import { lipsTogether } from "../cuts/lipsTogether.ts";
+import { FEWEST } from "../cuts/pool.ts";
 import { slitDoubt } from "../cuts/slitProfile.ts";
 import { CORNER_CLEARANCE, MIDDLE_HALF_EFFICIENCY, piecesOf, stripGrid } from "../cuts/strip.ts";
 import { chunkLength, directionOf, DIRECTIONS, UNEVEN, wallSeen, type TraceOptions } from "../cuts/trace.ts";
@@ -28,12 +30,6 @@ const DEPTH = 0.5;
 const STEP = 0.06;
 /** A blade's path wanders, and board's edge is uneven, by about this over a chunk, mm (from memory; no source). */
 const CHUNK_WANDER = 0.008;
-/**
- * What lips leave among the chunks, as a share: of the biases of the four sides of a piece two pass for an offset and one is fitted as all edges' own (see `edgeBias`
- * in check/joint.ts), so that of their variance a quarter is left. It is alike along a whole side, and is not averaged out by the side's many pieces (see check/solve.ts).
- */
-const LIP_LEFT = 0.5;
-
 /** Of what makes the ground unlike on a line's two sides, this share runs along a whole side with it: a shade, the edge of an ink (common practice, no source). */
 const ALONG_SIDE = 1 / 3;
 
@@ -68,7 +64,7 @@ export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: num
   // Of very many chunks every n-th speaks for its neighbours.
   const share = Math.max(1, Math.round(pieces.length / MOST_CHUNKS));
   const cuts = pieces.filter((_, k) => k % share === 0).flatMap(({ stations, length, step, edge, wall: seen, alike }) => {
-    const rest = step ? Math.hypot(wall, wallDoubt(seen, width) * Math.sqrt(alike)) : Math.hypot(uneven, Math.sqrt(Math.min(alike, MOST_BY_SIDE)) * Math.hypot(LIP_LEFT * lip, ALONG_SIDE * uneven));
+    const rest = step ? Math.hypot(wall, wallDoubt(seen, width) * Math.sqrt(alike)) : Math.hypot(uneven, Math.sqrt(Math.min(alike, MOST_BY_SIDE)) * ALONG_SIDE * uneven);
     const sigma = Math.hypot(noiseOf(step, length, light, pxPerMm), BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, rest) / Math.sqrt(share);
     const sighting = sightingOf(stations, map, sigma);
     return sighting ? [{ ...sighting, ...edge }] : [];
@@ -105,15 +101,17 @@ function isStep(job: Job, cut: Cut, closed: boolean): boolean {
 }
 
 /**
- * What lips leave to the lines: the doubt of each direction's pooled profile, root mean square over the chunks. Unevenness of the ground from chunk to chunk is that profile's
- * noise, and less the more chunks are pooled. `blur`: mm.
+ * What lips leave to the lines: the doubt of each direction's pooled profile, joined over the directions as the check joins them, root mean square over the chunks. It is alike for all of a
+ * direction and so no scatter of its sides (see check/alike.ts): the budget has it. Ground that is uneven from chunk to chunk is that profile's noise, and less the more chunks are pooled; of a step
+ * between the line's two sides, profiles that are levelled at their ends keep 1/sqrt(12) (root mean square of a sawtooth). `blur`: mm.
  */
 function lipsLeft(lines: readonly Piece[], blur: number): number {
   if (lines.length === 0) return 0;
   const counts = new Array<number>(DIRECTIONS).fill(0);
   for (const { stations } of lines) counts[directionOf(stations[stations.length >> 1])]++;
-  const squares = counts.reduce((sum, n) => sum + (n === 0 ? 0 : n * slitDoubt(SLIT, DEPTH, blur, (UNEVEN * DEPTH) / Math.sqrt(MIDDLE_HALF_EFFICIENCY * n)) ** 2), 0);
-  return Math.sqrt(squares / lines.length);
+  const noise = (UNEVEN * DEPTH) / Math.sqrt(12 * MIDDLE_HALF_EFFICIENCY);
+  const lips = lipsTogether(counts.map((n) => (n < FEWEST ? null : { shift: 0, sigma: slitDoubt(SLIT, DEPTH, blur, noise / Math.sqrt(n)) })));
+  return Math.sqrt(counts.reduce((sum, n, direction) => sum + n * lips[direction].sigma ** 2, 0) / lines.length);
 }
 
 /** How far a ground that is unlike on the line's two sides draws it, mm: what the check's own fit makes of such a profile. `blur`: mm. */
