@@ -50,6 +50,21 @@ const STRIDE = 2;
 /** Where the slit lies further from the middle of the profile, mm, it is looked at again about its place: what lies at the ends counts on one side only. */
 const OFF_MIDDLE = 0.02;
 
+/** The third moment of a real slit's profile, over its area and the cube of the blur, is its lip's only to within this: print beside it, texture and sharpening make a profile lopsided too (common practice, no source). */
+const LOPSIDED = 0.1;
+/** How far from a slit's middle its lip catches light, and how far lips drew the slits of pictures drawn by others, mm (the former common practice, no source). */
+const LIP_AWAY = 0.2;
+const LIPS_DREW = 0.015;
+
+/**
+ * A bias with what of it may be no lip's doing in its uncertainty. A lip of area a at the distance d moves the middle of gravity of a slit of area A by a d / A, and its skewness, which is all that
+ * blur s leaves to be seen, by a d^3 / (A s^3): a skewness that is wrong by e speaks for a shift that is wrong by e s^3 / d^2. Where that is more than lips usually do, the shift may be none at all.
+ */
+export function doubted<B extends LipBias>(bias: B, blur: number): B {
+  const wrong = (LOPSIDED * blur ** 3) / LIP_AWAY ** 2;
+  return { ...bias, sigma: Math.hypot(bias.sigma, (bias.shift * wrong ** 2) / (wrong ** 2 + LIPS_DREW ** 2)) };
+}
+
 /** The bias of the symmetric fit for the chunks of one direction; null where they are too few to tell. `blur`: of the picture, mm along the normal; `bare`: light of bare board in the sheet's middle. */
 export function lipBias(slits: readonly SeenSlit[], grid: StripGrid, blur: number, bare: number): LipBias | null {
   if (slits.length < FEWEST) return null;

@@ -9,7 +9,7 @@ import { chain } from "./chain.ts";
 import { evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { footBias } from "./foot.ts";
 import { coloursOf } from "./colours.ts";
-import { groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
+import { doubted, groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
 import { locate, profileWidth } from "./locate.ts";
 import { outlineSampler } from "./outlinePlane.ts";
@@ -124,7 +124,7 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
   const half = profileHalf(blur, grid.step);
   const bare = bareLight(paths, grid, half);
   const slit = ({ chunk, t }: TracedChunk, path: number, k: number): SeenSlit => ({ chunk, t, expected: expected?.[path][k] ?? t, inColour: expected !== null });
-  const lips = lipsTogether(byDirection(paths, (path) => path.look === "line", slit).map((slits) => lipBias(slits, grid, blur, bare)));
+  const lips = lipsTogether(byDirection(paths, (path) => path.look === "line", slit).map((slits) => lipBias(slits, grid, blur, bare))).map((bias) => doubted(bias, blur));
   const feet = ([1, -1] as const).map((away) => byDirection(paths, (path) => path.look === "step" && path.away === away, (c) => c).map((chunks) => footBias(chunks, away, grid, blur)));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
