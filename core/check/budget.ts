@@ -35,7 +35,11 @@ const PULL_SHARE = 0.4;
 const ASKEW_SHARE = Math.SQRT1_2;
 
 /** What the budget needs to know of a check, done or to come. */
-export type BudgetInput = Pick<ReportInput, "solution" | "blur" | "pxPerMm" | "lip"> & Partial<Pick<ReportInput, "wall">> & { readonly placed: { readonly seen: { readonly length: number } } };
+export type BudgetInput = Pick<ReportInput, "solution" | "blur" | "pxPerMm" | "lip"> & Partial<Pick<ReportInput, "wall">> & {
+  readonly placed: { readonly seen: { readonly length: number } };
+  /** By how much pieces of the cut will scatter beyond their pixels and lips, mm, where there is no picture yet; else the fit's residuals tell. */
+  readonly scatter?: number;
+};
 
 /** The budget of one check; `tilt` is the sheet's, degrees (0 for a scan). */
 export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number): Budget {
@@ -43,7 +47,7 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
   const response = lipResponse(solution);
   const marks = Math.max(1, placed.seen.length);
   const lip = Math.hypot(input.lip, (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm);
-  const pull = pullOf(solution, lip);
+  const pull = PULL_SHARE * (input.scatter ?? scatterOf(solution, lip));
   const drawn = Math.hypot(lip, pull);
   const askew = SLIT_ASKEW * Math.sin((tilt * Math.PI) / 180);
   const print = MARK_PRINT / Math.sqrt(marks);
@@ -67,11 +71,11 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
   };
 }
 
-/** Standard uncertainty, mm, that the pieces' scatter about the fit (median), less what their pixels and lips account for, leaves to whole sides. */
-function pullOf({ data: { cuts, cutScale }, cutResiduals }: Solution, lip: number): number {
+/** The pieces' scatter about the fit (median), mm, less what their pixels and lips account for. */
+function scatterOf({ data: { cuts, cutScale }, cutResiduals }: Solution, lip: number): number {
   if (cuts.length === 0) return 0;
   const scatter = 1.4826 * medianOf(cuts.map((c, i) => Math.abs(cutResiduals[i]) * c.sigma * cutScale));
-  return PULL_SHARE * Math.sqrt(Math.max(0, scatter ** 2 - medianOf(cuts.map((c) => c.sigma)) ** 2 - lip ** 2));
+  return Math.sqrt(Math.max(0, scatter ** 2 - medianOf(cuts.map((c) => c.sigma)) ** 2 - lip ** 2));
 }
 
 /**

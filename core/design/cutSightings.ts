@@ -29,7 +29,7 @@ const DEPTH = 0.5;
 /** Softness of a cut edge itself, sigma, mm (common practice, no source). */
 const STEP = 0.06;
 /** A blade's path wanders, and board's edge is uneven, by about this over a chunk, mm (from memory; no source). */
-const CHUNK_WANDER = 0.008;
+export const CHUNK_WANDER = 0.008;
 /** Of what makes the ground unlike on a line's two sides, this share runs along a whole side with it: a shade, the edge of an ink (common practice, no source). */
 const ALONG_SIDE = 1 / 3;
 

@@ -8,6 +8,7 @@ import type { ViewKind } from "../check/viewModel.ts";
 import { isInLine } from "../job/checks.ts";
 import { describeAmbiguity, layoutAmbiguities, type Ambiguity } from "../job/layout.ts";
 import type { Job } from "../job/schema.ts";
+import { CHUNK_WANDER } from "./cutSightings.ts";
 import { expectedSolution, prepare, type Prepared } from "./prepare.ts";
 import { flatCut } from "./subpaths.ts";
 import type { Setup } from "./setup.ts";
@@ -61,7 +62,7 @@ export function predict(job: Job, setup: Setup): Prediction | NoView {
   }
   const estimate = estimateOf(solution);
   const { lip, wall, optics, pxPerMm } = prepared;
-  const budget = budgetOf({ solution, blur: optics.light.blur, pxPerMm, lip, wall, placed: { seen: prepared.marks } }, estimate, optics.tilt);
+  const budget = budgetOf({ solution, blur: optics.light.blur, pxPerMm, lip, wall, scatter: CHUNK_WANDER, placed: { seen: prepared.marks } }, estimate, optics.tilt);
   const { offsetCovariance: c, u } = estimate;
   // What the check grants a blade's wander goes to every stretch.
   const common = Math.hypot(budget.common, WANDER);
@@ -97,7 +98,7 @@ function fixTheView(p: Prepared, marks: Prepared["marks"]): boolean {
 export function worstOf(p: Prepared, marks: Prepared["marks"]): { readonly U: number; readonly common: number; readonly solution: Solution } | null {
   const solution = fixTheView(p, marks) ? expectedSolution(p, marks) : null;
   if (!solution) return null;
-  const budget = budgetOf({ solution, blur: p.optics.light.blur, pxPerMm: p.pxPerMm, lip: p.lip, wall: p.wall, placed: { seen: marks } }, estimateOf(solution), p.optics.tilt);
+  const budget = budgetOf({ solution, blur: p.optics.light.blur, pxPerMm: p.pxPerMm, lip: p.lip, wall: p.wall, scatter: CHUNK_WANDER, placed: { seen: marks } }, estimateOf(solution), p.optics.tilt);
   const common = Math.hypot(budget.common, WANDER);
   return { U: stretchUncertainties(p, solution, common).reduce((most, d) => Math.max(most, d.U), 0), common, solution };
 }
