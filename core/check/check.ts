@@ -1,6 +1,7 @@
 import { lensFor } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
 import { lightField } from "../cuts/lightField.ts";
+import { standsOut } from "../cuts/presence.ts";
 import { DIRECTIONS, directionOf, traceCuts, type TracedChunk, type TracedPath } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
 import type { Picture } from "../image/picture.ts";
@@ -49,9 +50,6 @@ const LEAST_COVERAGE = 0.4;
 const CONFIRMING_COVERAGE = 0.5;
 /** The same where the marks found do not tell, to within the search, where most of the cuts are: a search finds something in half of the places, wherever it looks. */
 const COVERAGE_UNFORESEEN = 0.75;
-/** The slits must stand out so many times above the lines that the artwork shows beside them, and from nothing at all in standard errors. */
-const STANDS_OUT = 1.8;
-const LEAST_STRENGTH = 6;
 /** Feed, print and table do not stretch or lean a cut by more, mm/m (common practice, no source). */
 const MOST_STRETCH = 5;
 /** A cut found belongs to the common map within this, mm; scattered finds are chance. */
@@ -116,7 +114,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
     if (!placed.sure) return refused(placed.seen.length < 5 ? refuse("marks-not-found", `Only ${placed.seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`) : refuse("cuts-not-found", notFound(coverage)));
     return refused(refuse("cuts-not-found", notFound(coverage)));
   }
-  if (presence && presence.strength < Math.max(STANDS_OUT * presence.background, LEAST_STRENGTH)) {
+  if (presence && !standsOut(presence)) {
     return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", "The cuts are too faint to be told from the artwork beside them."));
   }
   const stretched = stretchOf(solution);

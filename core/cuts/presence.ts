@@ -8,8 +8,21 @@ import type { TracedPath } from "./trace.ts";
 export interface Presence {
   /** Mean darkness of the slits in their places over its standard error. */
   readonly strength: number;
-  /** The same beside them, root mean square: what artwork alone makes of a line there. */
+  /** The same beside them, root mean square: what the artwork there does to a fitted line, be it a line itself or an edge. */
   readonly background: number;
+  /** By how much the slits are darker than what is on both sides of them, over its standard error: no edge is. */
+  readonly line: number;
+  /** The same beside them, root mean square, where there is a line. */
+  readonly linesBeside: number;
+}
+
+/** The slits must stand out so many times above the lines that the artwork shows beside them, and from nothing at all in standard errors. */
+const STANDS_OUT = 1.8;
+const LEAST_STRENGTH = 6;
+
+/** Whether the slits are told from the artwork beside them: by their depth, or, where an edge runs along them (the bleed's own), by being lines. */
+export function standsOut({ strength, background, line, linesBeside }: Presence): boolean {
+  return strength >= Math.max(STANDS_OUT * background, LEAST_STRENGTH) || line >= Math.max(STANDS_OUT * linesBeside, LEAST_STRENGTH);
 }
 
 /** Distances beside the slit that are asked, mm; further off where the profile is wider than that. */
@@ -33,22 +46,41 @@ export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expect
     const slit = at === null ? null : fitAt(c.chunk, grid, "line", at - c.bias, width);
     if (at === null || !slit) return [];
     const t = at - c.bias;
-    return [{ chunk: withoutLine(c.chunk, grid, t, width, slit.amplitude), width, t, darkness: slit.amplitude / Math.max(slit.ground, 0.01) }];
+    return [{ chunk: withoutLine(c.chunk, grid, t, width, slit.amplitude), width, t, darkness: slit.amplitude / Math.max(slit.ground, 0.01), line: lineAt(c.chunk, grid, t, width) }];
   });
-  const darknessBeside = (beside: number): number | null => {
-    const shares = some.flatMap(({ chunk, width, t }) => {
+  const strengthBeside = (beside: number): { darkness: number; line: number } | null => {
+    const there = some.flatMap(({ chunk, width, t }) => {
       const away = Math.sign(beside) * Math.max(Math.abs(beside), CLEAR * width);
       if (Math.abs(t + away) > grid.reach - 0.4) return [];
       const fit = fitAt(chunk, grid, "line", t + away, width);
-      return fit ? [fit.amplitude / Math.max(fit.ground, 0.01)] : [];
+      return fit ? [{ darkness: fit.amplitude / Math.max(fit.ground, 0.01), line: lineAt(chunk, grid, t + away, width) }] : [];
     });
-    return shares.length < FEWEST ? null : overStandardError(shares);
+    return there.length < FEWEST ? null : { darkness: overStandardError(there.map((v) => v.darkness)), line: lineStrength(there.map((v) => v.line)) };
   };
   if (some.length < FEWEST) return null;
-  const strength = overStandardError(some.map((s) => s.darkness));
-  const beside = BESIDE.flatMap((d) => [darknessBeside(d), darknessBeside(-d)].filter((v) => v !== null));
+  const beside = BESIDE.flatMap((d) => [strengthBeside(d), strengthBeside(-d)].filter((v) => v !== null));
   if (beside.length === 0) return null;
-  return { strength: Math.abs(strength), background: Math.sqrt(beside.reduce((s, v) => s + v * v, 0) / beside.length) };
+  const rootMeanSquare = (of: (b: (typeof beside)[number]) => number): number => Math.sqrt(beside.reduce((sum, b) => sum + of(b) ** 2, 0) / beside.length);
+  return {
+    strength: Math.abs(overStandardError(some.map((s) => s.darkness))), background: rootMeanSquare((b) => b.darkness),
+    line: lineStrength(some.map((s) => s.line)), linesBeside: rootMeanSquare((b) => b.line),
+  };
+}
+
+/** How much darker the light at t is than on either side of it, as a share of the ground's: negative beside an edge, NaN where it is not seen. The flanks begin where the profile ends. */
+function lineAt({ profile }: Pick<Chunk, "profile">, grid: StripGrid, t: number, width: number): number {
+  const mean = (from: number, to: number): number => {
+    const seen = profile.subarray(Math.max(0, Math.ceil((from + grid.reach) / grid.step)), Math.floor((to + grid.reach) / grid.step) + 1);
+    return seen.reduce((sum, v) => sum + v, 0) / seen.length;
+  };
+  const [left, core, right] = [mean(t - 2.6 * width, t - 1.4 * width), mean(t - 0.7 * width, t + 0.7 * width), mean(t + 1.4 * width, t + 2.6 * width)];
+  return (Math.min(left, right) - core) / Math.max(0.5 * (left + right), 0.01);
+}
+
+/** How plainly all of them are dark lines; 0 where they are none. */
+function lineStrength(lines: readonly number[]): number {
+  const seen = lines.filter((v) => !Number.isNaN(v));
+  return seen.length < FEWEST ? 0 : Math.max(0, overStandardError(seen));
 }
 
 /** The chunk with the slit taken out of its profile: its own flanks are no lines of the artwork. */

@@ -1,0 +1,38 @@
+import { describe, expect, it } from "vitest";
+import { presenceOf, standsOut, type Presence } from "../../../core/cuts/presence.ts";
+import type { TracedPath } from "../../../core/cuts/trace.ts";
+import { integral } from "../../../core/image/normal.ts";
+import { gaussian } from "../../support/gaussian.ts";
+import { chunkWith, grid } from "./profile.ts";
+
+const WIDTH = 0.24;
+
+/** What is seen of a sheet of which every chunk has a slit of the given depth and, 1.6 mm beside it, a printed edge, or a line as dark as given. */
+function seen(depth: number, { edge = 0, line = 0 }: { edge?: number; line?: number }): Presence {
+  const noise = gaussian(9);
+  const chunks = Array.from({ length: 80 }, (_, k) => {
+    const chunk = chunkWith({ at: 0, width: WIDTH, depth: 0.8 * depth * (1 + 0.2 * noise()), noise: () => 0.01 * noise() }, 5 * k);
+    const profile = chunk.profile.map((v, i) => {
+      const z = (i * grid.step - grid.reach - 1.6) / WIDTH;
+      return v - 0.8 * (edge * integral(z) + line * Math.exp(-0.5 * z * z));
+    });
+    return { chunk: { ...chunk, profile }, found: true, t: 0, sigma: 0.02, bias: 0, significance: 10, share: -depth };
+  });
+  const path: TracedPath = { feature: "blank", kind: "cut", look: "line", closed: true, away: 1, length: 400, chunks, lip: 0, width: WIDTH };
+  const presence = presenceOf([path], grid, () => 0);
+  if (!presence) throw new Error("too few slits");
+  return presence;
+}
+
+describe("whether slits are told from what lies beside them", () => {
+  it("they are where the bleed's edge runs along all of them: it takes nothing from what is a line", () => {
+    const presence = seen(0.45, { edge: 0.35 });
+    expect(presence.strength).toBeLessThan(1.8 * presence.background);
+    expect(standsOut(presence)).toBe(true);
+  });
+
+  it("they are not where a printed line beside them is as dark, nor where there is only the edge", () => {
+    expect(standsOut(seen(0.2, { line: 0.3 }))).toBe(false);
+    expect(standsOut(seen(0, { edge: 0.35 }))).toBe(false);
+  });
+});
