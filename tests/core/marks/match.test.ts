@@ -65,10 +65,14 @@ describe("matching the layout", () => {
 
   it("shows two equal ways to see a layout that looks the same after a half turn", () => {
     const symmetric: Mark[] = [[20, 20], [980, 20], [980, 680], [20, 680]].map(([x, y], i) => ({ id: `M${i}`, shape: "dot", x, y, diameter: 6 }));
-    const pose = { turn: 0.4, hand: 1, taper: 0.05, k: 0 };
-    const { hypotheses } = matchLayout(symmetric, symmetric.map((m) => candidateOf(m, see(pose, m.x, m.y))), scale, picture, 100);
-    expect(hypotheses.length).toBeGreaterThan(1);
-    expect(hypotheses[0].logOdds - hypotheses[1].logOdds).toBeLessThan(7);
+    for (const taper of [0.05, 0.2]) {
+      const pose = { turn: 0.4, hand: 1, taper, k: 0 };
+      // What is nearer is larger: w^-3/2 (see layoutFit.ts).
+      const size = (x: number): number => 2.75 * (1 + (taper * (x - 500)) / 500) ** -1.5;
+      const { hypotheses } = matchLayout(symmetric, symmetric.map((m) => candidateOf(m, see(pose, m.x, m.y), size(m.x))), scale, picture, 100);
+      expect(hypotheses.length).toBeGreaterThan(1);
+      expect(hypotheses[0].logOdds - hypotheses[1].logOdds).toBeLessThan(7);
+    }
   });
 
   it("finds five marks of eight among ninety patches of each size that look less like them, which their places alone would not tell from chance", () => {
