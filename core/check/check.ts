@@ -29,7 +29,7 @@ import { solve, type Solution } from "./solve.ts";
 import { medianOf } from "../statistics/median.ts";
 import { mapOf, nuisancesOf, wavesOf } from "./nuisancesOf.ts";
 import { planeMap, viewOf, type LensMap } from "./viewModel.ts";
-import { edgePriors, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
+import { edgeOf, edgePriors, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
 import { backSeenFrom } from "../witness/eye.ts";
 import { readWitnesses } from "../witness/read.ts";
 
@@ -193,6 +193,7 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
   const index: number[] = [];
   paths.forEach((path, k) => {
     if (path.kind !== "cut") return;
+    const edge = edgeOf(path);
     const walls = Array<number>(DIRECTIONS).fill(0);
     for (const { chunk } of path.chunks) if (chunk.wall) walls[directionOf(chunk)]++;
     // What is alike along a side is not averaged out by its many chunks.
@@ -204,7 +205,7 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, ofWall(c)), ...(path.look !== "crease" && path.away !== 0 ? { edge: path.look, away: path.away } : {}) });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, ofWall(c)), ...(edge && path.away !== 0 ? { edge, away: path.away } : {}) });
       index.push(k);
     }
   });

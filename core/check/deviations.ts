@@ -3,6 +3,7 @@ import { factor } from "../geometry/normalEquations.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import type { Job } from "../job/schema.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
+import { edgeOf } from "./edgePriors.ts";
 import { cutRow, displacement } from "./joint.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Solution } from "./solve.ts";
@@ -68,6 +69,8 @@ interface RawStretch {
   /** Chunks found, and the half difference of the two halves as a measure of noise. */
   readonly found: number;
   readonly split: number;
+  /** The knife has left its path there, beyond doubt. */
+  readonly left: boolean;
   /** Variance of the model there, mm^2. */
   readonly variance: number;
   /** Variance of the mean measured by what the pixels of its chunks' profiles tell, mm^2. */
@@ -85,7 +88,8 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
   const groups: TracedChunk[][] = Array.from({ length: count }, () => []);
   for (const c of path.chunks) groups[Math.min(count - 1, Math.floor((c.chunk.s / path.length) * count))].push(c);
   // What draws all edges off alike is not the cut's.
-  const bias = path.look === "crease" ? 0 : path.away * solution.edgeBias[path.look];
+  const edge = edgeOf(path);
+  const bias = edge ? path.away * solution.edgeBias[edge] : 0;
   let covered = 0;
   const stretches: RawStretch[] = [];
   for (const group of groups) {
@@ -114,7 +118,7 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
     stretches.push({
       x: middle.x, y: middle.y, nx: middle.nx / norm, ny: middle.ny / norm, model,
       measured: seen > 0 ? model + residual / seen : model, found: values.length,
-      split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
+      left: group.some((c) => c.left), split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
       variance: modelVariance(solution, group), told: seen > 0 ? told / seen ** 2 : 0,
     });
   }
@@ -213,7 +217,7 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
     const sigma = Math.sqrt(noise + extra);
     const shows = (k: number): boolean => k >= 0 && k < rest.length && rest[k] * rest[i] > 0 && Math.abs(rest[k]) > 4 * sigma;
     const borneOut = [[-2, -1], [-1, 1], [1, 2]].some(([j, k]) => shows(i + j) && shows(i + k));
-    const sure = seenWell && Math.abs(rest[i]) > 5 * sigma && borneOut && sigma < CLEAR_NOISE;
+    const sure = seenWell && Math.abs(rest[i]) > 5 * sigma && (borneOut || s.left) && sigma < CLEAR_NOISE;
     // One stretch far off and not borne out is taken for something else beside the cut: no more of it counts than a wide wander would give.
     const local = sure ? rest[i] : share * Math.max(-WIDE * sigma, Math.min(WIDE * sigma, rest[i]));
     // What differs from stretch to stretch may be the blade's own wander as well as noise, and the worst stretch is where it went farthest.

@@ -3,6 +3,7 @@ import { presenceOf, type Presence } from "../cuts/presence.ts";
 import { relocate, type Expectation } from "../cuts/relocate.ts";
 import type { Trace, TracedPath } from "../cuts/trace.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
+import { edgeOf } from "./edgePriors.ts";
 import { displacement } from "./joint.ts";
 import type { Solution } from "./solve.ts";
 import { mapOf } from "./nuisancesOf.ts";
@@ -38,7 +39,8 @@ export function fitCuts(
     const expected = expectation(solution, strip, mapOf(solution, lens));
     const last = pass === RELOCATIONS - 1;
     const every = last ? 1 : THINNED;
-    traced = relocate(traced, expected, every);
+    // From where each was found by itself: what a fit on the way did not find is not lost for the last.
+    traced = relocate(found, expected, every);
     if (last) presence = presenceOf(traced.paths, traced.grid, expected);
     const doubt = presence ? Math.hypot(1, (PULL * presence.background) / presence.strength) : 1;
     solution = fit(traced.paths, solution.view, doubt, every);
@@ -52,7 +54,8 @@ function expectation({ cut, edgeBias, data: { datum, frame } }: Solution, strip:
     const d = displacement(cut, datum, frame.print.half, { x, y });
     const seen = map.toPicture({ x: x + d.x, y: y + d.y });
     const p = seen && strip.toPrint(seen);
-    const bias = path.look === "crease" ? 0 : path.away * edgeBias[path.look];
+    const edge = edgeOf(path);
+    const bias = edge ? path.away * edgeBias[edge] : 0;
     return p && (nx * (p.x - x) + ny * (p.y - y)) / (Math.hypot(nx, ny) || 1) + bias;
   };
 }

@@ -1,5 +1,5 @@
 import { BETWEEN_PIXELS } from "../check/check.ts";
-import { USUAL_THICKNESS, wallOf } from "../check/edgePriors.ts";
+import { edgeOf, USUAL_THICKNESS, wallOf } from "../check/edgePriors.ts";
 import type { CutSighting } from "../check/joint.ts";
 import { MOST_BY_SIDE } from "../check/alike.ts";
 import { fitAt } from "../cuts/locate.ts";
@@ -80,7 +80,8 @@ function piecesIn(job: Job, askew: TraceOptions["askew"]): Piece[] {
     const { cut, subpath } = path;
     const step = isStep(job, cut, subpath.closed);
     const away = awayOf(path, paths, step && job.state === "in-sheet");
-    const edge = away === 0 ? {} : { edge: step ? "step" as const : "line" as const, away };
+    const look = edgeOf({ look: step ? "step" : "line", away });
+    const edge = look && away !== 0 ? { edge: look, away } : {};
     const chunk = chunkLength(subpath.length);
     const all = walk(subpath, chunk / PER_CHUNK);
     const spacing = subpath.length / all.length;

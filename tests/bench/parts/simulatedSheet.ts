@@ -1,7 +1,7 @@
 import { lensWithError, type LensUncertainty } from "./lensUncertainty.ts";
 import type { ProfileMatch } from "../../../core/camera/match.ts";
 import type { CutSighting, MarkSighting } from "../../../core/check/joint.ts";
-import { edgePriors, wallOf } from "../../../core/check/edgePriors.ts";
+import { edgeOf, edgePriors, wallOf } from "../../../core/check/edgePriors.ts";
 import { deviationsOf } from "../../../core/check/deviations.ts";
 import { knownLens } from "../../../core/check/knownLens.ts";
 import type { Placed } from "../../../core/check/place.ts";
@@ -187,6 +187,7 @@ function cutSightings(paths: ReturnType<typeof pathsSeen>, map: PlaneMap, lens: 
   const cuts: CutSighting[] = [];
   const index: number[] = [];
   paths.forEach((path, k) => {
+    const edge = edgeOf(path);
     for (const c of path.chunks) {
       if (!c.found) continue;
       const norm = Math.hypot(c.chunk.nx, c.chunk.ny) || 1;
@@ -194,7 +195,7 @@ function cutSightings(paths: ReturnType<typeof pathsSeen>, map: PlaneMap, lens: 
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), ...(path.look === "crease" || path.away === 0 ? {} : { edge: path.look, away: path.away }) });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), ...(edge && path.away !== 0 ? { edge, away: path.away } : {}) });
       index.push(k);
     }
   });
