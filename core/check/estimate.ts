@@ -1,6 +1,7 @@
 import type { Covariance2 } from "../geometry/frames.ts";
 import type { CutError } from "../judge/correction.ts";
 import { quadratic } from "./deviations.ts";
+import { CUT_TERMS, cutPrior } from "./joint.ts";
 import type { Solution } from "./solve.ts";
 
 /** The parameters of the cut-to-print map about the datum (contract section 1), with standard uncertainties. */
@@ -9,10 +10,17 @@ export interface MapEstimate extends CutError {
   readonly u: { readonly rotation: number; readonly skew: number; readonly scaleX: number; readonly scaleY: number };
 }
 
-/** Reads offset, rotation, skew and scale off the solution; uncertainties by its covariance, through numeric derivatives (JCGM 100:2008, 5.2). */
+/** Linear terms of the cut-to-print map. */
+const LINEAR = CUT_TERMS.affine;
+
+/**
+ * Reads offset, rotation, skew and scale off the solution; uncertainties by its covariance, through numeric derivatives (JCGM 100:2008, 5.2). Terms that the cuts cannot support, and that
+ * were left out for it, are not known to be nothing: they count with their prior.
+ */
 export function estimateOf(solution: Solution): MapEstimate {
   const { half } = solution.data.frame.print;
-  const cut = Float64Array.from(solution.cut);
+  const cut = new Float64Array(Math.max(LINEAR, solution.cut.length));
+  cut.set(solution.cut);
   const values = parametersOf(cut, half);
   const gradient = (pick: (p: CutError) => number): Float64Array => {
     const out = new Float64Array(cut.length);
@@ -26,9 +34,14 @@ export function estimateOf(solution: Solution): MapEstimate {
     }
     return out;
   };
-  const u = (pick: (p: CutError) => number): number => Math.sqrt(Math.max(0, quadratic(solution, gradient(pick))));
-  const unit = (i: number): Float64Array => Float64Array.from(cut, (_, k) => (k === i ? 1 : 0));
-  const both = Float64Array.from(cut, (_, k) => (k < 2 ? 1 : 0));
+  const u = (pick: (p: CutError) => number): number => {
+    const slope = gradient(pick);
+    const fitted = solution.cut.length;
+    const unknown = slope.subarray(fitted).reduce((sum, g, i) => sum + (g * cutPrior(fitted + i, half)) ** 2, 0);
+    return Math.sqrt(Math.max(0, quadratic(solution, slope.subarray(0, fitted))) + unknown);
+  };
+  const unit = (i: number): Float64Array => Float64Array.from(solution.cut, (_, k) => (k === i ? 1 : 0));
+  const both = Float64Array.from(solution.cut, (_, k) => (k < 2 ? 1 : 0));
   const xx = quadratic(solution, unit(0));
   const yy = quadratic(solution, unit(1));
   return {
@@ -40,7 +53,7 @@ export function estimateOf(solution: Solution): MapEstimate {
 
 /** Contract section 1: M = [[a, b], [c, d]] the derivative of T at the datum. */
 function parametersOf(cut: Float64Array, half: number): CutError {
-  const [x, y, r = 0, s = 0, e = 0, g = 0] = cut;
+  const [x, y, r, s, e, g] = cut;
   const a = 1 + (s + e) / half;
   const b = (g - r) / half;
   const c = (r + g) / half;
