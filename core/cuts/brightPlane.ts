@@ -19,22 +19,37 @@ export function brightPlanes(picture: Picture, sampler: Sampler, toPicture: (p: 
   const table = linearTable(picture);
   return (stations, from, to) => {
     const light = [0, 0, 0];
+    const clipped = [0, 0, 0];
+    let seen = 0;
     for (let probe = 0; probe < PROBES; probe++) {
       const { x, y, nx, ny } = stations[from + Math.floor(((probe + 0.5) * (to - from)) / PROBES)];
       for (const d of BESIDE) {
         const q = toPicture({ x: x + d * nx, y: y + d * ny });
         const [i, j] = q ? [Math.round(q.x), Math.round(q.y)] : [-1, -1];
         if (!(i >= 0 && j >= 0 && i < width && j < height)) continue;
-        for (let k = 0; k < 3; k++) light[k] += table[data[3 * (j * width + i) + k]];
+        seen++;
+        for (let k = 0; k < 3; k++) {
+          const code = data[3 * (j * width + i) + k];
+          light[k] += table[code];
+          if (code >= FULL * (table.length - 1)) clipped[k]++;
+        }
       }
     }
     const most = Math.max(...light);
     if (!(most > 0) || Math.min(...light) > EVEN * most) return sampler;
-    const shares = light.map((v) => (v / most) ** 3);
+    const shares = light.map((v, k) => (clipped[k] > CLIPPED * seen ? 0 : (v / most) ** 3));
     const total = shares.reduce((s, v) => s + v, 0);
+    if (!(total > FAINT)) return sampler;
     return samplerOf(picture, shares.map((v) => v / total) as unknown as PlaneWeights);
   };
 }
 
+/**
+ * Codes from this share of full scale on are taken to be cut off, and a plane with more than this share of such samples beside a slit is overexposed: where it is cut off it shows no light any
+ * more, and the slit narrower than it is on its brighter side. The other planes are used unless all their light together is this faint, over that of the overexposed one, cubed.
+ */
+const FULL = 0.985;
+const CLIPPED = 0.25;
+const FAINT = 0.01;
 /** A ground as neutral as this is best seen in equal parts. */
 const EVEN = 0.85;

@@ -35,15 +35,15 @@ export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectat
 
 function relocatePath(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, every: number): TracedPath {
   const darkness = path.look === "line" ? usualDarkness(path, places, grid) : null;
-  const insisting = inRuns(path.chunks.map((c, k) => (insists(c, places[k], path, darkness) && !isThere(c, places[k], path, grid, darkness) ? c.t - (places[k] ?? 0) : null)), path.closed);
+  const left = leaves(path, places, grid, darkness);
   return {
     ...path,
     chunks: path.chunks.map((c, k): TracedChunk => {
       const before = { ...c, t: c.t - c.bias, bias: 0 };
       const at = places[k];
-      if (at === null || insisting[k] || k % every !== 0) return before;
-      const asked = ask(c.chunk, grid, path, at - c.bias, darkness);
-      return asked ? { ...before, ...asked, found: true } : { ...before, found: false };
+      if (at === null || k % every !== 0) return before;
+      const asked = left[k] && isFar(c, at, path) ? null : ask(c.chunk, grid, path, at - c.bias, darkness);
+      return asked ? { ...before, ...asked, found: true, left: left[k] } : { ...before, found: left[k], left: left[k] };
     }),
   };
 }
@@ -53,11 +53,29 @@ function biasedAs(before: TracedPath, path: TracedPath): TracedPath {
   return { ...path, chunks: path.chunks.map((c, k) => ({ ...c, t: c.t + before.chunks[k].bias, bias: before.chunks[k].bias })) };
 }
 
-/** Whether a chunk shows, beyond doubt and as dark as its path is elsewhere, a cut away from the expected place. */
-function insists(c: TracedChunk, at: number | null, path: TracedPath, darkness: number | null): boolean {
-  if (at === null || !c.found || c.significance < INSISTS || Math.abs(c.t - at) < path.width + 0.1) return false;
-  if (darkness === null) return true;
-  const ratio = c.share / darkness;
+/**
+ * Where the knife has left its path, beyond doubt: for long and alike all the while, or away from it bit by bit and back again. What is as dark as the path is elsewhere and goes on where the
+ * path stops is the cut; an edge of the artwork beside it neither begins nor ends at it.
+ */
+function leaves(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, darkness: number | null): boolean[] {
+  const plain = (c: TracedChunk, k: number, least: number): boolean => isPlain(c, darkness, least) && !isThere(c, places[k], path, grid, darkness);
+  const off = path.chunks.map((c, k) => (c.found && places[k] !== null ? c.t - places[k] : null));
+  const far = inRuns(path.chunks.map((c, k) => (isFar(c, places[k], path) && plain(c, k, INSISTS) ? off[k] : null)), path.closed);
+  if (darkness === null) return far;
+  const inPlace = off.map((d) => d !== null && Math.abs(d) < path.width);
+  const bent = bends(path.chunks.map((c, k) => (inPlace[k] || plain(c, k, CLEAR) ? off[k] : null)), inPlace, path.closed);
+  return far.map((f, k) => f || bent[k]);
+}
+
+/** Whether a chunk's cut was found so far from the expected place that asking there could not lead to it. */
+function isFar(c: TracedChunk, at: number | null, path: TracedPath): boolean {
+  return at !== null && c.found && Math.abs(c.t - at) > path.width + 0.1;
+}
+
+/** Whether a chunk shows a cut at least so significant and as dark as its path is elsewhere. */
+function isPlain(c: TracedChunk, darkness: number | null, least: number): boolean {
+  if (!c.found || c.significance < least) return false;
+  const ratio = darkness === null ? 1 : c.share / darkness;
   return ratio > 1 / ALIKE && ratio < ALIKE;
 }
 
@@ -86,6 +104,25 @@ function inRuns(off: readonly (number | null)[], closed: boolean): boolean[] {
     for (let i = k; run < RUN && joined(at(i), at(i + 1)); i++) run++;
     return run >= Math.min(RUN, n);
   });
+}
+
+/** A knife that leaves its path goes away and comes back by no more than this from chunk to chunk, mm. */
+const BEND = 0.25;
+
+/** Which chunks out of place lie on a run that starts from one in place and comes back to one, without a gap. */
+function bends(off: readonly (number | null)[], inPlace: readonly boolean[], closed: boolean): boolean[] {
+  const n = off.length;
+  const comesBack = (k: number, way: 1 | -1): boolean => {
+    for (let i = k, steps = 0; steps < n; steps++) {
+      const next = closed ? (i + way + n) % n : i + way;
+      const [a, b] = [off[i], off[next] ?? null];
+      if (a === null || b === null || Math.abs(a - b) > BEND) return false;
+      if (inPlace[next]) return true;
+      i = next;
+    }
+    return false;
+  };
+  return off.map((d, k) => d !== null && !inPlace[k] && comesBack(k, 1) && comesBack(k, -1));
 }
 
 function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null): Pick<TracedChunk, "t" | "sigma" | "significance" | "share"> | null {

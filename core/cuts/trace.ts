@@ -11,7 +11,8 @@ import { footBias } from "./foot.ts";
 import { coloursOf } from "./colours.ts";
 import { doubted, groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
-import { locate, profileWidth } from "./locate.ts";
+import { locate, profileWidth, type Located } from "./locate.ts";
+import { medianOf } from "../statistics/median.ts";
 import { outlineSampler } from "./outlinePlane.ts";
 import { profileHalf } from "./slitProfile.ts";
 import { awayOf, boxOf, type Outline } from "./sides.ts";
@@ -31,6 +32,8 @@ export interface TracedChunk {
   readonly significance: number;
   /** Amplitude over the ground's light. */
   readonly share: number;
+  /** True where the knife has left its path beyond doubt (see relocate.ts). */
+  readonly left?: boolean;
 }
 
 /** One subpath of a feature, traced. */
@@ -124,11 +127,11 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
   const half = profileHalf(blur, grid.step);
   const bare = bareLight(paths, grid, half);
   const slit = ({ chunk, t }: TracedChunk, path: number, k: number): SeenSlit => ({ chunk, t, expected: expected?.[path][k] ?? t, inColour: expected !== null });
-  const lips = lipsTogether(byDirection(paths, (path) => path.look === "line", slit).map((slits) => lipBias(slits, grid, blur, bare))).map((bias) => doubted(bias, blur));
+  const lips = lipsTogether(byDirection(paths, isSlit, slit).map((slits) => lipBias(slits, grid, blur, bare))).map((bias) => doubted(bias, blur));
   const feet = ([1, -1] as const).map((away) => byDirection(paths, (path) => path.look === "step" && path.away === away, (c) => c).map((chunks) => footBias(chunks, away, grid, blur)));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
-    const drawn = path.look === "line" ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
+    const drawn = isSlit(path) ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
     const of = (c: Chunk): LipBias => (drawn && !c.wall ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
     return {
       ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2, 0) / Math.max(1, path.chunks.length)),
@@ -139,6 +142,11 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
       }),
     };
   });
+}
+
+/** Whether a path shows the dark of its slit. On black board a slit may be seen by its bared edges only, as a bright line: there is no dark beside which a lip could be told. */
+function isSlit({ look, chunks }: TracedPath): boolean {
+  return look === "line" && chunks.reduce((sum, c) => sum + (c.found ? Math.sign(c.share) : 0), 0) <= 0;
 }
 
 /** A lip is not alike all along a side: of what it draws a chunk aside so much may be otherwise, as a share (standard deviation; common practice, no source). */
@@ -235,9 +243,17 @@ function addWidened(sums: Float64Array, evidence: Evidence, half: number): void 
 function locatePath(path: SampledPath, shift: CoarseShift, grid: StripGrid, blur: number): TracedPath {
   const evidence: Evidence[] = path.witnesses.map((w) => w.evidence);
   const expected = path.chunks.map((c) => predictedOffset(shift, c));
-  const places = chain(evidence, expected, grid, path.closed).map((i) => i * grid.step - grid.reach);
+  const chained = chain(evidence, expected, grid, path.closed);
+  const places = chained.map((i) => i * grid.step - grid.reach);
   const width = profileWidth(path.chunks, places, grid, path.look, blur);
-  const located = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? locate(chunk, grid, path.look, places[k], width) : null));
+  const first = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? locate(chunk, grid, path.look, places[k], width) : null));
+  const usual = medianOf(first.flatMap((l) => (l && l.significance > SURE ? [shareOf(l)] : [])));
+  const isPlain = (l: Located | null): boolean => l !== null && l.significance > SURE && shareOf(l) / usual > 1 / ALIKE && shareOf(l) / usual < ALIKE;
+  const located = path.look !== "line" ? first : first.map((l, k) => {
+    if (path.chunks[k].stations === 0 || isPlain(l)) return l;
+    const again = locate(path.chunks[k], grid, path.look, summit(evidence[k], chained[k], grid) * grid.step - grid.reach, width);
+    return isPlain(again) ? again : l;
+  });
   // All of a path's edge has one sign: a chunk of the other sign is something else.
   const sign = Math.sign(located.reduce((s, l) => s + (l && l.significance > SURE ? Math.sign(l.amplitude) : 0), 0));
   return {
@@ -245,7 +261,28 @@ function locatePath(path: SampledPath, shift: CoarseShift, grid: StripGrid, blur
     chunks: path.chunks.map((chunk, k) => {
       const l = located[k];
       const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(l.amplitude) === sign);
-      return { chunk, found, t: l?.t ?? 0, sigma: l?.sigma ?? 0, bias: 0, significance: l?.significance ?? 0, share: l ? l.amplitude / Math.max(l.ground, 0.01) : 0 };
+      return { chunk, found, t: l?.t ?? 0, sigma: l?.sigma ?? 0, bias: 0, significance: l?.significance ?? 0, share: l ? shareOf(l) : 0 };
     }),
   };
+}
+
+/** Amplitude over the ground's light. */
+function shareOf({ amplitude, ground }: Located): number {
+  return amplitude / Math.max(ground, 0.01);
+}
+
+/** A chunk that is not found at first must be as dark as the path is elsewhere, to within this factor. */
+const ALIKE = 1.8;
+/** The chain takes all plain evidence for alike, and so may run past a plain slit by this, mm. */
+const RUNS_PAST = 0.3;
+
+/** Where the evidence uphill from the chain's place is highest. */
+function summit(evidence: Evidence, from: number, grid: StripGrid): number {
+  let at = from;
+  for (let steps = Math.round(RUNS_PAST / grid.step); steps > 0; steps--) {
+    const way = (evidence[at + 1] ?? 0) > evidence[at] ? 1 : (evidence[at - 1] ?? 0) > evidence[at] ? -1 : 0;
+    if (way === 0) break;
+    at += way;
+  }
+  return at;
 }

@@ -32,6 +32,25 @@ describe("locating cuts again from where all of them expect each", () => {
     for (const k of [0, 1, 2, 11]) expect(Math.abs(again[k].t)).toBeLessThan(0.005);
   });
 
+  it("follows a knife that leaves its path and comes back within 60 mm, where no chunks lie off alike", () => {
+    const bulge = (k: number): number => (k > 6 && k < 19 ? 0.45 * (1 - Math.cos((2 * Math.PI * (k - 6)) / 13)) : 0);
+    const narrow = (k: number): Across => ({ at: bulge(k), width: 0.12, depth: 0.4 });
+    const wide = traceOf(26, narrow, bulge);
+    const trace = { ...wide, paths: wide.paths.map((path) => ({ ...path, width: 0.12, chunks: path.chunks.map((c) => ({ ...c, share: -0.5 })) })) };
+    relocate(trace, () => 0).paths[0].chunks.forEach((c, k) => {
+      expect(c.found).toBe(true);
+      expect(Math.abs(c.t - bulge(k))).toBeLessThan(0.01);
+      expect(c.left === true).toBe(bulge(k) > 0.12);
+    });
+  });
+
+  it("does not follow a printed line that begins beside the path and leads away, where something hides the slit", () => {
+    const line = (k: number): number => (k > 5 && k < 12 ? 0.4 + 0.12 * (k - 6) : 0);
+    const narrow = traceOf(26, (k) => ({ at: line(k), width: 0.12, depth: 0.4 }), line);
+    const trace = { ...narrow, paths: narrow.paths.map((path) => ({ ...path, width: 0.12, chunks: path.chunks.map((c) => ({ ...c, share: -0.5 })) })) };
+    relocate(trace, () => 0).paths[0].chunks.forEach((c, k) => expect([c.found, c.left === true]).toEqual([line(k) === 0, false]));
+  });
+
   it("does not find a cut where there is none", () => {
     const random = randomOf(3);
     const noise = (): number => 0.01 * random.normal();
