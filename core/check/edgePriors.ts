@@ -13,14 +13,12 @@ export const USUAL_THICKNESS = 1.6;
  */
 export function edgePriors(job: Job, flat: boolean, blur: number): Readonly<Record<EdgeLook, number>> {
   const thickness = job.sheet.thickness ?? USUAL_THICKNESS;
-  const step = flat ? 0.005 * thickness : 0.015;
-  return { line: flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5), step, hole: step };
+  return { line: flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5), step: flat ? 0.005 * thickness : 0.015 };
 }
 
 /** With which edges those of a path are found off alike; null for a crease, and where it is not known on which side the piece lies. */
 export function edgeOf({ look, away }: { readonly look: CutLook; readonly away: -1 | 0 | 1 }): EdgeLook | null {
-  if (look === "crease" || away === 0) return null;
-  return look === "step" && away < 0 ? "hole" : look;
+  return look === "crease" || away === 0 ? null : look;
 }
 
 /** Standard uncertainty of a step that goes by its direction, mm: what the wall's fit leaves in a photo, and its few degrees on a scanner. */

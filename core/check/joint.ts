@@ -35,11 +35,11 @@ export interface CutSighting {
 }
 
 /**
- * Looks of an edge that may be found off it, alike all round: a slit with lip and shade, a piece's step with the board's wall and what it lies on, and a hole's, whose walls keep the light
- * from its ground: a small one found too narrow would else move the outline of the whole piece.
+ * Looks of an edge that may be found off it, alike all round a piece: a slit with lip and shade, a step with the board's wall. A piece's holes count with its outline: what makes both alike too
+ * small tells a bias from a stretch.
  */
-export type EdgeLook = "line" | "step" | "hole";
-export const EDGE_LOOKS: readonly EdgeLook[] = ["line", "step", "hole"];
+export type EdgeLook = "line" | "step";
+export const EDGE_LOOKS: readonly EdgeLook[] = ["line", "step"];
 
 /** Terms of the cut-to-print map about the datum: T(p) - p = (x, y) + [[a, b], [c, d]] (p - p0) / S + quadratic projective part. */
 export type CutKind = "shift" | "rigid" | "similarity" | "affine" | "projective";
@@ -294,7 +294,7 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
   });
   const view = new Float64Array(TERM_COUNT);
   free.forEach((term, i) => (view[term] = result.parameters[i]));
-  const edgeBias = { line: 0, step: 0, hole: 0 };
+  const edgeBias = { line: 0, step: 0 };
   looks.forEach((look, i) => (edgeBias[look] = result.parameters[free.length + cutCount + i]));
   return {
     model, view, cut: result.parameters.slice(free.length, free.length + cutCount), edgeBias, nuisance: result.parameters.slice(size - countOf(data.nuisances ?? [])), covariance: result.covariance, free, size, cost: result.cost,
