@@ -61,9 +61,9 @@ function leaves(path: TracedPath, places: readonly (number | null)[], grid: Stri
   const plain = (c: TracedChunk, k: number, least: number): boolean => isPlain(c, darkness, least) && !isThere(c, places[k], path, grid, darkness);
   const off = path.chunks.map((c, k) => (c.found && places[k] !== null ? c.t - places[k] : null));
   const far = inRuns(path.chunks.map((c, k) => (isFar(c, places[k], path) && plain(c, k, INSISTS) ? off[k] : null)), path.closed);
-  if (darkness === null) return far;
+  if (darkness === null && path.look !== "step") return far;
   const inPlace = off.map((d) => d !== null && Math.abs(d) < path.width);
-  const bent = bends(path.chunks.map((c, k) => (inPlace[k] || plain(c, k, CLEAR) ? off[k] : null)), inPlace, path.closed);
+  const bent = bends(path.chunks.map((c, k) => (inPlace[k] || plain(c, k, darkness === null ? INSISTS : CLEAR) ? off[k] : null)), inPlace, path.closed);
   return far.map((f, k) => f || bent[k]);
 }
 

@@ -44,6 +44,16 @@ describe("locating cuts again from where all of them expect each", () => {
     });
   });
 
+  it("follows a stripped piece's edge as it follows a slit, where it is plain", () => {
+    const bulge = (k: number): number => (k > 6 && k < 15 ? 0.3 * (1 - Math.cos((2 * Math.PI * (k - 6)) / 9)) : 0);
+    const slits = traceOf(22, (k) => ({ at: bulge(k), width: 0.12, depth: 0, step: -0.6 }), bulge);
+    const edge = { ...slits, paths: slits.paths.map((path) => ({ ...path, look: "step" as const, width: 0.12 })) };
+    relocate(edge, () => 0).paths[0].chunks.forEach((c, k) => {
+      expect(c.found).toBe(true);
+      expect(Math.abs(c.t - bulge(k))).toBeLessThan(0.01);
+    });
+  });
+
   it("does not follow a printed line that begins beside the path and leads away, where something hides the slit", () => {
     const line = (k: number): number => (k > 5 && k < 12 ? 0.4 + 0.12 * (k - 6) : 0);
     const narrow = traceOf(26, (k) => ({ at: line(k), width: 0.12, depth: 0.4 }), line);
