@@ -4,7 +4,7 @@ import type { Sampler } from "../image/sampler.ts";
 import type { Mark } from "../job/schema.ts";
 import { evenInk } from "./evenInk.ts";
 import { localMap, type LocalMap, type PlaneMap } from "./localMap.ts";
-import { COVERAGE_TERMS, coverageOf, reach, type Coverage } from "./shapes.ts";
+import { COVERAGE_TERMS, coverageOf, otherQuarters, reach, type Coverage } from "./shapes.ts";
 
 /** A mark's centre to sub-pixel, with what the fit says of the print and the picture. */
 export interface RefinedMark {
@@ -69,7 +69,14 @@ const FINE = 1e-5;
 export function refineMark(sampler: Sampler, mark: Mark, map: PlaneMap, start: PicturePoint): RefinedMark | MarkNotRefined {
   const local = localMap(map, start, reach(mark));
   if (!local) return { ok: false, reason: "lies outside the picture" };
-  const coverage = coverageOf(mark, local.blur);
+  const printed = refineAs(sampler, mark, local, coverageOf(mark, local.blur));
+  if (printed.ok || mark.shape !== "checker" || mark.tone === "dark") return printed;
+  // A checker's dark quarters are the upper right and the lower left one: on dark board those are the board's, and light ink has the other two.
+  const light = refineAs(sampler, mark, local, otherQuarters(mark, local.blur));
+  return light.ok && light.contrast > 0 ? light : printed;
+}
+
+function refineAs(sampler: Sampler, mark: Mark, local: LocalMap, coverage: Coverage): RefinedMark | MarkNotRefined {
   const coarse = collectPixels(sampler, mark, local, null);
   if (coarse.count < 3 * TERMS) return { ok: false, reason: "lies too near the picture's edge or is too small" };
   const first = fit(coarse, coverage, startValues(coarse, coverage, local), null, COARSE);

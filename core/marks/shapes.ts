@@ -87,6 +87,15 @@ export function coverageOf(mark: Mark, plane: PlaneBlur): Coverage {
   }
 }
 
+/** The coverage of a checker whose ink is in the upper left and the lower right quarter: its image in the v axis. */
+export function otherQuarters(mark: Extract<Mark, { shape: "checker" }>, { xx, xy, yy }: PlaneBlur): Coverage {
+  const image = checker(mark.diameter / 2, { xx, xy: -xy, yy });
+  return (u, v, gain, blur, out) => {
+    image(-u, v, gain, blur, out);
+    out[1] = -out[1];
+  };
+}
+
 /** A disc whose radius grows (sign 1) or shrinks (sign -1, the hole of a ring) with the gain. */
 function disc(radius: number, plane: PlaneBlur, sign: 1 | -1): Coverage {
   return (u, v, gain, blur, out) => {

@@ -76,6 +76,18 @@ describe("refining a mark's centre", () => {
     }
   });
 
+  it("checker: in light ink its dark quarters, the upper right and the lower left, are the board's; a dark one so is another mark", () => {
+    const checker = marks[3];
+    const mirrored = (ink: number, board: number): Picture => {
+      const picture = draw(checker, 47.3125, 48.8125, ink, board);
+      return { ...picture, data: Uint16Array.from(picture.data, (_, i) => picture.data[i - (i % SIDE) + SIDE - 1 - (i % SIDE)]) };
+    };
+    const light = refineMark(samplerOf(mirrored(0.9, 0.3)), checker, map, { x: 48, y: 48 });
+    if (!light.ok) throw new Error(light.reason);
+    expect(Math.hypot(light.at.x - (SIDE - 1 - 47.3125), light.at.y - 48.8125)).toBeLessThan(0.01);
+    expect(refineMark(samplerOf(mirrored(0.05, 0.8)), checker, map, { x: 48, y: 48 }).ok).toBe(false);
+  });
+
   it.each(marks)("$shape: a half turn of the picture moves the centre with it, to 0.01 px", (mark) => {
     const picture = draw(mark, 47.3125, 48.8125, 0.05, 0.8);
     const turned: Picture = { ...picture, data: Uint16Array.from(picture.data).reverse() };
