@@ -212,17 +212,21 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   const share = seenWell ? extra / (extra + noise) : 0;
   const scale = Math.max(1, solution.data.cutScale);
   const stretches = seen.map((s, i): StretchDeviation => {
-    // A departure is believed where the picture is clear and three stretches in a row show it: a blade does not leave its path for ten
-    // millimetres and come back, but an edge of the artwork may lie beside it for as long.
+    // A departure is believed where the picture is clear and three stretches in a row show it, or those on both sides of what is not seen: a blade does not leave its
+    // path for ten millimetres and come back, but an edge of the artwork may lie beside it for as long.
     const sigma = Math.sqrt(noise + extra);
     const shows = (k: number): boolean => k >= 0 && k < rest.length && rest[k] * rest[i] > 0 && Math.abs(rest[k]) > 4 * sigma;
-    const borneOut = [[-2, -1], [-1, 1], [1, 2]].some(([j, k]) => shows(i + j) && shows(i + k));
+    const at = all.indexOf(s);
+    const unseen = ([-1, 1] as const).filter((way) => all[at + way]?.found === 0);
+    const borneOut = [[-2, -1], [-1, 1], [1, 2]].some(([j, k]) => shows(i + j) && shows(i + k)) || unseen.some((way) => shows(i + way));
     const sure = seenWell && Math.abs(rest[i]) > 5 * sigma && (borneOut || s.left) && sigma < CLEAR_NOISE;
     // One stretch far off and not borne out is taken for something else beside the cut: no more of it counts than a wide wander would give.
     const local = sure ? rest[i] : share * Math.max(-WIDE * sigma, Math.min(WIDE * sigma, rest[i]));
     // What differs from stretch to stretch may be the blade's own wander as well as noise, and the worst stretch is where it went farthest.
     const doubt = kind === "crease" ? CREASE_DOUBT * (own.at(s) + local) : 0;
-    const u = Math.sqrt(s.variance + own.variance(s) + Math.min(noise, WANDER ** 2) + (sure ? 1 : share) * noise + doubt * doubt);
+    // A departure that leads to where nothing is seen may go on there: as far again, which U is to hold.
+    const hidden = sure && unseen.length > 0 ? local / 2 : 0;
+    const u = Math.sqrt(s.variance + own.variance(s) + Math.min(noise, WANDER ** 2) + (sure ? 1 : share) * noise + doubt * doubt + hidden * hidden);
     return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u };
   });
   return { stretches, off: own.off };

@@ -35,6 +35,18 @@ function straight(kind: "cut" | "crease", off: number): { job: Job; path: Traced
   return { job, path };
 }
 
+/** The worst stretch of a cut that leaves its path by up to `most` mm within 60 mm; `hidden`: its middle 20 mm are not seen. */
+function worstOfBulge(most: number, hidden: boolean): { value: number; U: number } {
+  const { job, path } = straight("cut", 0);
+  const chunks = path.chunks.map((c): TracedChunk => {
+    const along = Math.abs(c.chunk.s - LENGTH / 2);
+    const bulge = along < 30 ? most * Math.cos((Math.PI / 2) * (along / 30)) ** 2 : 0;
+    return { ...c, t: c.t + bulge, found: !(hidden && along < 10) };
+  });
+  const { stretches } = deviationsOf(job, [{ ...path, chunks }], nothingOff, same, same, 0);
+  return stretches.reduce((a, b) => (Math.abs(b.value) > Math.abs(a.value) ? b : a));
+}
+
 function settled(kind: "cut" | "crease", off: number): { value: number; U: number } {
   const { job, path } = straight(kind, off);
   const { features: [feature] } = deviationsOf(job, [path], nothingOff, same, same, 0);
@@ -57,5 +69,13 @@ describe("a feature that departs from what all cuts agree on", () => {
       expect(crease.U).toBeGreaterThanOrEqual(Math.abs(crease.value));
       expect(crease.U).toBeLessThanOrEqual(Math.hypot(cut.U, Math.abs(crease.value)) + 1e-9);
     }
+  });
+
+  it("says the worst of a bulge, and doubts what it sees of one whose middle it does not see", () => {
+    const [seen, hidden] = [worstOfBulge(0.4, false), worstOfBulge(0.4, true)];
+    expect(Math.abs(seen.value - 0.38)).toBeLessThan(0.03);
+    expect(seen.U).toBeLessThan(0.05);
+    expect(hidden.value).toBeLessThan(0.3);
+    expect(Math.abs(hidden.value - 0.38)).toBeLessThan(hidden.U);
   });
 });
