@@ -193,7 +193,6 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
   const index: number[] = [];
   paths.forEach((path, k) => {
     if (path.kind !== "cut") return;
-    const edge = edgeOf(path);
     const walls = Array<number>(DIRECTIONS).fill(0);
     for (const { chunk } of path.chunks) if (chunk.wall) walls[directionOf(chunk)]++;
     // What is alike along a side is not averaged out by its many chunks.
@@ -205,7 +204,7 @@ function cutSightings(paths: readonly TracedPath[], map: PlaneMap, lens: LensMap
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, ofWall(c)), ...(edge && path.away !== 0 ? { edge, away: path.away } : {}) });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, ofWall(c)), ...edgeOf(path) });
       index.push(k);
     }
   });

@@ -1,9 +1,10 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import { factor } from "../geometry/normalEquations.ts";
+import { quadraticForm } from "../geometry/quadraticForm.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import type { Job } from "../job/schema.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
-import { edgeOf } from "./edgePriors.ts";
+import { biasOf } from "./edgePriors.ts";
 import { cutRow, displacement } from "./joint.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Solution } from "./solve.ts";
@@ -88,8 +89,7 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
   const groups: TracedChunk[][] = Array.from({ length: count }, () => []);
   for (const c of path.chunks) groups[Math.min(count - 1, Math.floor((c.chunk.s / path.length) * count))].push(c);
   // What draws all edges off alike is not the cut's.
-  const edge = edgeOf(path);
-  const bias = edge ? path.away * solution.edgeBias[edge] : 0;
+  const bias = biasOf(path, solution.edgeBias);
   let covered = 0;
   const stretches: RawStretch[] = [];
   for (const group of groups) {
@@ -158,13 +158,8 @@ function modelVariance(solution: Solution, group: readonly TracedChunk[]): numbe
 }
 
 /** g' C g for a gradient by the cut terms. */
-export function quadratic(solution: Solution, gradient: ArrayLike<number>): number {
-  const { covariance, size, free } = solution;
-  let v = 0;
-  for (let i = 0; i < gradient.length; i++) {
-    for (let j = 0; j < gradient.length; j++) v += gradient[i] * covariance[(free.length + i) * size + free.length + j] * gradient[j];
-  }
-  return v;
+export function quadratic({ covariance, size, free }: Solution, gradient: ArrayLike<number>): number {
+  return quadraticForm(covariance, size, gradient, free.length);
 }
 
 /** Variance of a stretch's mean (0 where there are too few to tell) from the difference of neighbouring stretches and of each stretch's halves, mm^2 (robust). */

@@ -1,6 +1,6 @@
 import type { CutLook } from "../cuts/evidence.ts";
 import type { Job } from "../job/schema.ts";
-import type { EdgeLook } from "./joint.ts";
+import type { CutSighting, EdgeLook } from "./joint.ts";
 
 /** Thickness taken where the job states none, mm: E flute (common practice, no source). */
 export const USUAL_THICKNESS = 1.6;
@@ -16,9 +16,18 @@ export function edgePriors(job: Job, flat: boolean, blur: number): Readonly<Reco
   return { line: flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5), step: flat ? 0.005 * thickness : 0.015 };
 }
 
-/** With which edges those of a path are found off alike; null for a crease, and where it is not known on which side the piece lies. */
-export function edgeOf({ look, away }: { readonly look: CutLook; readonly away: -1 | 0 | 1 }): EdgeLook | null {
-  return look === "crease" || away === 0 ? null : look;
+/** What of a path may be found off alike all round: its look and the side it goes by. */
+type Sided = { readonly look: CutLook; readonly away: -1 | 0 | 1 };
+
+/** With which edges those of a path are found off alike; nothing for a crease, and where it is not known on which side the piece lies. */
+export function edgeOf({ look, away }: Sided): Pick<CutSighting, "edge" | "away"> {
+  return look === "crease" || away === 0 ? {} : { edge: look, away };
+}
+
+/** How far the edges of a path were found off along its normal, mm, by the bias of each look. */
+export function biasOf(path: Sided, edgeBias: Readonly<Record<EdgeLook, number>>): number {
+  const { edge, away } = edgeOf(path);
+  return edge && away ? away * edgeBias[edge] : 0;
 }
 
 /** Standard uncertainty of a step that goes by its direction, mm: what the wall's fit leaves in a photo, and its few degrees on a scanner. */

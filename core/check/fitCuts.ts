@@ -3,7 +3,7 @@ import { presenceOf, type Presence } from "../cuts/presence.ts";
 import { relocate, type Expectation } from "../cuts/relocate.ts";
 import type { Trace, TracedPath } from "../cuts/trace.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
-import { edgeOf } from "./edgePriors.ts";
+import { biasOf } from "./edgePriors.ts";
 import { displacement } from "./joint.ts";
 import type { Solution } from "./solve.ts";
 import { mapOf } from "./nuisancesOf.ts";
@@ -54,11 +54,9 @@ function expectation({ cut, edgeBias, data: { datum, frame } }: Solution, strip:
     const d = displacement(cut, datum, frame.print.half, { x, y });
     const seen = map.toPicture({ x: x + d.x, y: y + d.y });
     const p = seen && strip.toPrint(seen);
-    const edge = edgeOf(path);
-    const bias = edge ? path.away * edgeBias[edge] : 0;
     if (!p) return null;
     const [across, along] = [(nx * (p.x - x) + ny * (p.y - y)) / (Math.hypot(nx, ny) || 1), tx * (p.x - x) + ty * (p.y - y)];
     // Where a bent path that is shifted crosses its old normal (as in joint.ts): a small hole moved by a millimetre is met a tenth nearer.
-    return across - 0.5 * curvature * along * along + bias;
+    return across - 0.5 * curvature * along * along + biasOf(path, edgeBias);
   };
 }

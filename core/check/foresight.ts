@@ -1,3 +1,4 @@
+import { quadraticForm } from "../geometry/quadraticForm.ts";
 import { flattenCut } from "../job/paths.ts";
 import type { Job } from "../job/schema.ts";
 import { walk } from "../job/walk.ts";
@@ -20,8 +21,7 @@ export function foreseenShare({ view, free, size, covariance, data: { frame } }:
     const [gx, gy] = [B[0] * nx + B[1] * ny, B[2] * nx + B[3] * ny];
     const scale = print.half / (gx * gx + gy * gy);
     const row = free.map((term) => scale * (gx * J[term] + gy * J[TERM_COUNT + term]));
-    const variance = row.reduce((sum, a, i) => sum + row.reduce((s, b, j) => s + a * covariance[i * size + j] * b, 0), 0);
-    return 4 * variance < reach * reach;
+    return 4 * quadraticForm(covariance, size, row) < reach * reach;
   });
   return places.length > 0 ? told.length / places.length : 0;
 }

@@ -1,5 +1,6 @@
 import type { Covariance2, PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
+import { quadraticForm } from "../geometry/quadraticForm.ts";
 import { countOf, type Nuisance } from "./nuisance.ts";
 import { FREE_TERMS, PRIORS, TERM_COUNT, predictView, type ViewFrame, type ViewKind } from "./viewModel.ts";
 
@@ -290,7 +291,7 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
   let markFreedom = 0;
   let observation = 0;
   evaluate(result.parameters, (row) => {
-    if (observation++ < markResiduals.length) markFreedom += Math.max(0, 1 - quadraticForm(result.covariance ?? NONE, row));
+    if (observation++ < markResiduals.length) markFreedom += Math.max(0, 1 - quadraticForm(result.covariance ?? NONE, size, row));
   });
   const view = new Float64Array(TERM_COUNT);
   free.forEach((term, i) => (view[term] = result.parameters[i]));
@@ -300,17 +301,4 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
     model, view, cut: result.parameters.slice(free.length, free.length + cutCount), edgeBias, nuisance: result.parameters.slice(size - countOf(data.nuisances ?? [])), covariance: result.covariance, free, size, cost: result.cost,
     markResiduals: markResiduals.slice(), cutResiduals: cutResiduals.slice(), markFreedom,
   };
-}
-
-/** v' C v for a symmetric matrix, row-major. */
-function quadraticForm(c: Float64Array, v: Float64Array): number {
-  const n = v.length;
-  let sum = 0;
-  for (let i = 0; i < n; i++) {
-    if (v[i] === 0) continue;
-    let along = 0;
-    for (let j = 0; j < n; j++) along += c[n * i + j] * v[j];
-    sum += v[i] * along;
-  }
-  return sum;
 }

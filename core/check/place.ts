@@ -12,6 +12,7 @@ import { lineUp, type Lineup } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { matchLayout, type MatchResult } from "../marks/match.ts";
 import type { CodeFinder } from "./codeFinder.ts";
+import { once } from "./once.ts";
 import type { Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
 import { refineMarks, type SeenMark } from "./sightings.ts";
@@ -210,12 +211,6 @@ function ranking(picture: Picture, sampler: Sampler, job: Job): Ranking {
     }
     return { ...judged.ranked, score: hypothesis.logOdds + judged.said };
   };
-}
-
-/** Asks when first wanted, and remembers the answer. */
-function once<T>(ask: () => T): () => T {
-  let answer: { readonly value: T } | null = null;
-  return () => (answer ??= { value: ask() }).value;
 }
 
 /** Refined places that still lie on one view to this, px (plus what the rough lens leaves), bear the match out. */

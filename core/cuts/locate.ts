@@ -19,6 +19,22 @@ export interface Located {
   readonly ground: number;
 }
 
+/** The light on which shares are taken is no less than this, linear light: of black, anything is a large share. */
+const LEAST_GROUND = 0.01;
+
+/** Amplitude over the ground's light. */
+export function shareOf({ amplitude, ground }: Pick<Located, "amplitude" | "ground">): number {
+  return amplitude / Math.max(ground, LEAST_GROUND);
+}
+
+/** What is as dark as its path is elsewhere has the path's usual share to within this factor. */
+const ALIKE = 1.8;
+
+/** Whether a share of the ground's light is the usual one of its path. */
+export function isUsual(share: number, usual: number): boolean {
+  return share / usual > 1 / ALIKE && share / usual < ALIKE;
+}
+
 /**
  * Fits a line's (Gaussian) or a step's (normal integral) profile on a sloping ground near `start`, by least squares linearised in
  * the place and repeated. Null where the fit runs away or nothing is there.

@@ -1,5 +1,5 @@
 import { medianOf } from "../statistics/median.ts";
-import { fitAt } from "./locate.ts";
+import { fitAt, shareOf } from "./locate.ts";
 import type { Expectation } from "./relocate.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { TracedPath } from "./trace.ts";
@@ -46,14 +46,14 @@ export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expect
     const slit = at === null ? null : fitAt(c.chunk, grid, "line", at - c.bias, width);
     if (at === null || !slit) return [];
     const t = at - c.bias;
-    return [{ chunk: withoutLine(c.chunk, grid, t, width, slit.amplitude), width, t, darkness: slit.amplitude / Math.max(slit.ground, 0.01), line: lineAt(c.chunk, grid, t, width) }];
+    return [{ chunk: withoutLine(c.chunk, grid, t, width, slit.amplitude), width, t, darkness: shareOf(slit), line: lineAt(c.chunk, grid, t, width) }];
   });
   const strengthBeside = (beside: number): { darkness: number; line: number } | null => {
     const there = some.flatMap(({ chunk, width, t }) => {
       const away = Math.sign(beside) * Math.max(Math.abs(beside), CLEAR * width);
       if (Math.abs(t + away) > grid.reach - 0.4) return [];
       const fit = fitAt(chunk, grid, "line", t + away, width);
-      return fit ? [{ darkness: fit.amplitude / Math.max(fit.ground, 0.01), line: lineAt(chunk, grid, t + away, width) }] : [];
+      return fit ? [{ darkness: shareOf(fit), line: lineAt(chunk, grid, t + away, width) }] : [];
     });
     return there.length < FEWEST ? null : { darkness: overStandardError(there.map((v) => v.darkness)), line: lineStrength(there.map((v) => v.line)) };
   };

@@ -1,5 +1,5 @@
 import type { Chunk, StripGrid } from "./strip.ts";
-import { fitAt, locate } from "./locate.ts";
+import { fitAt, isUsual, locate, shareOf } from "./locate.ts";
 import { unbiased, type Trace, type TracedChunk, type TracedPath } from "./trace.ts";
 
 /** Where the map that all cuts agree on expects a chunk's cut, mm along its normal in the strip's view; null where it does not see it. */
@@ -9,8 +9,7 @@ export type Expectation = (chunk: Chunk, path: Pick<TracedPath, "look" | "away">
 const CLEAR = 8;
 /** A chunk this sure (amplitude over its uncertainty) of a place further away than its profile's width keeps it: there the cut has left the common map. */
 const INSISTS = 12;
-/** Its darkness must be the path's usual one to within this factor, and so many chunks in a row lie off by the same, to within TOGETHER mm. */
-const ALIKE = 1.8;
+/** So many chunks in a row must lie off by the same, to within TOGETHER mm. */
 const RUN = 5;
 const TOGETHER = 0.1;
 /** So many chunks tell a path's usual darkness as well as all of them. */
@@ -74,9 +73,7 @@ function isFar(c: TracedChunk, at: number | null, path: TracedPath): boolean {
 
 /** Whether a chunk shows a cut at least so significant and as dark as its path is elsewhere. */
 function isPlain(c: TracedChunk, darkness: number | null, least: number): boolean {
-  if (!c.found || c.significance < least) return false;
-  const ratio = darkness === null ? 1 : c.share / darkness;
-  return ratio > 1 / ALIKE && ratio < ALIKE;
+  return c.found && c.significance >= least && (darkness === null || isUsual(c.share, darkness));
 }
 
 /** Further apart than this, profile widths, two lines do not reach into each other's fits. */
@@ -89,7 +86,7 @@ const PLAIN_SHARE = 0.5;
 function isThere(c: TracedChunk, at: number | null, path: TracedPath, grid: StripGrid, darkness: number | null): boolean {
   if (at === null || darkness === null || Math.abs(c.t - at) < APART * path.width) return false;
   const fit = fitAt(c.chunk, grid, path.look, at - c.bias, path.width);
-  return fit !== null && fit.significance > PLAIN && fit.amplitude / (darkness * Math.max(fit.ground, 0.01)) > PLAIN_SHARE;
+  return fit !== null && fit.significance > PLAIN && shareOf(fit) / darkness > PLAIN_SHARE;
 }
 
 /** Only runs of chunks that lie off alike are believed: a knife leaves its path for longer than an edge of the artwork happens to run beside it. */
@@ -131,16 +128,15 @@ function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, dar
   if (fit.significance > CLEAR) {
     const own = locate(chunk, grid, path.look, start, path.width);
     if (own && Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude * Math.sign(darkness) > LEAST_SHARE * Math.abs(darkness) * fit.ground)) {
-      const { t, sigma, significance, amplitude, ground } = own;
-      return { t, sigma, significance, share: amplitude / Math.max(ground, 0.01) };
+      const { t, sigma, significance } = own;
+      return { t, sigma, significance, share: shareOf(own) };
     }
   }
   if (darkness === null) return null;
-  const usual = darkness * Math.max(fit.ground, 0.01);
-  if (!(fit.amplitude / usual > LEAST_SHARE) || fit.significance < LEAST_SIGNIFICANCE) return null;
-  const ratio = fit.amplitude / usual;
+  const ratio = shareOf(fit) / darkness;
+  if (!(ratio > LEAST_SHARE) || fit.significance < LEAST_SIGNIFICANCE) return null;
   if (Math.abs(fit.move * ratio) > path.width) return null;
-  return { t: start + fit.move * ratio, sigma: fit.sigma * ratio, significance: fit.significance, share: fit.amplitude / Math.max(fit.ground, 0.01) };
+  return { t: start + fit.move * ratio, sigma: fit.sigma * ratio, significance: fit.significance, share: shareOf(fit) };
 }
 
 /** The line's amplitude as a share of the ground's light, median over the path at the expected places (where no search has chosen among noise). */

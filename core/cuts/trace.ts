@@ -11,7 +11,7 @@ import { footBias } from "./foot.ts";
 import { coloursOf } from "./colours.ts";
 import { doubted, groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
-import { locate, profileWidth, type Located } from "./locate.ts";
+import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
 import { medianOf } from "../statistics/median.ts";
 import { outlineSampler } from "./outlinePlane.ts";
 import { profileHalf } from "./slitProfile.ts";
@@ -248,7 +248,7 @@ function locatePath(path: SampledPath, shift: CoarseShift, grid: StripGrid, blur
   const width = profileWidth(path.chunks, places, grid, path.look, blur);
   const first = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? locate(chunk, grid, path.look, places[k], width) : null));
   const usual = medianOf(first.flatMap((l) => (l && l.significance > SURE ? [shareOf(l)] : [])));
-  const isPlain = (l: Located | null): boolean => l !== null && l.significance > SURE && shareOf(l) / usual > 1 / ALIKE && shareOf(l) / usual < ALIKE;
+  const isPlain = (l: Located | null): boolean => l !== null && l.significance > SURE && isUsual(shareOf(l), usual);
   const located = path.look !== "line" ? first : first.map((l, k) => {
     if (path.chunks[k].stations === 0 || isPlain(l)) return l;
     const again = locate(path.chunks[k], grid, path.look, summit(evidence[k], chained[k], grid) * grid.step - grid.reach, width);
@@ -266,13 +266,6 @@ function locatePath(path: SampledPath, shift: CoarseShift, grid: StripGrid, blur
   };
 }
 
-/** Amplitude over the ground's light. */
-function shareOf({ amplitude, ground }: Located): number {
-  return amplitude / Math.max(ground, 0.01);
-}
-
-/** A chunk that is not found at first must be as dark as the path is elsewhere, to within this factor. */
-const ALIKE = 1.8;
 /** The chain takes all plain evidence for alike, and so may run past a plain slit by this, mm. */
 const RUNS_PAST = 0.3;
 

@@ -80,8 +80,7 @@ function piecesIn(job: Job, askew: TraceOptions["askew"]): Piece[] {
     const { cut, subpath } = path;
     const step = isStep(job, cut, subpath.closed);
     const away = awayOf(path, paths, step && job.state === "in-sheet");
-    const look = edgeOf({ look: step ? "step" : "line", away });
-    const edge = look && away !== 0 ? { edge: look, away } : {};
+    const edge = edgeOf({ look: step ? "step" : "line", away });
     const chunk = chunkLength(subpath.length);
     const all = walk(subpath, chunk / PER_CHUNK);
     const spacing = subpath.length / all.length;

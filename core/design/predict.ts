@@ -1,6 +1,6 @@
-import { budgetOf } from "../check/budget.ts";
+import { budgetOf, type Budget } from "../check/budget.ts";
 import { quadratic, WANDER } from "../check/deviations.ts";
-import { estimateOf } from "../check/estimate.ts";
+import { estimateOf, type MapEstimate } from "../check/estimate.ts";
 import { cutRow, type CutKind } from "../check/joint.ts";
 import type { BudgetLine } from "../check/record.ts";
 import type { Solution } from "../check/solve.ts";
@@ -61,8 +61,8 @@ export function predict(job: Job, setup: Setup): Prediction | NoView {
     return { ok: false, reason: `The job's ${prepared.marks.length} marks do not fix how the sheet is seen.`, hint: `Give it at least ${fewest} marks (better six) that are not in one line, or have them proposed.` };
   }
   const estimate = estimateOf(solution);
-  const { lip, wall, optics, pxPerMm } = prepared;
-  const budget = budgetOf({ solution, blur: optics.light.blur, pxPerMm, lip, wall, scatter: CHUNK_WANDER, placed: { seen: prepared.marks } }, estimate, optics.tilt);
+  const { pxPerMm } = prepared;
+  const budget = budgetFor(prepared, prepared.marks, solution, estimate);
   const { offsetCovariance: c, u } = estimate;
   // What the check grants a blade's wander goes to every stretch.
   const common = Math.hypot(budget.common, WANDER);
@@ -94,11 +94,16 @@ function fixTheView(p: Prepared, marks: Prepared["marks"]): boolean {
   return marks.length >= fewestMarks(p) && !isInLine(marks.map((m) => m.print));
 }
 
+/** The check's budget for what is expected, with some of the marks. */
+function budgetFor({ optics, pxPerMm, lip, wall }: Prepared, marks: Prepared["marks"], solution: Solution, estimate: MapEstimate): Budget {
+  return budgetOf({ solution, blur: optics.light.blur, pxPerMm, lip, wall, scatter: CHUNK_WANDER, placed: { seen: marks } }, estimate, optics.tilt);
+}
+
 /** The worst U of the cuts' stretches with some of the marks, mm, and the model it holds for; null where they do not fix the view. */
 export function worstOf(p: Prepared, marks: Prepared["marks"]): { readonly U: number; readonly common: number; readonly solution: Solution } | null {
   const solution = fixTheView(p, marks) ? expectedSolution(p, marks) : null;
   if (!solution) return null;
-  const budget = budgetOf({ solution, blur: p.optics.light.blur, pxPerMm: p.pxPerMm, lip: p.lip, wall: p.wall, scatter: CHUNK_WANDER, placed: { seen: marks } }, estimateOf(solution), p.optics.tilt);
+  const budget = budgetFor(p, marks, solution, estimateOf(solution));
   const common = Math.hypot(budget.common, WANDER);
   return { U: stretchUncertainties(p, solution, common).reduce((most, d) => Math.max(most, d.U), 0), common, solution };
 }

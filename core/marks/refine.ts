@@ -69,16 +69,16 @@ const FINE = 1e-5;
 export function refineMark(sampler: Sampler, mark: Mark, map: PlaneMap, start: PicturePoint): RefinedMark | MarkNotRefined {
   const local = localMap(map, start, reach(mark));
   if (!local) return { ok: false, reason: "lies outside the picture" };
-  const printed = refineAs(sampler, mark, local, coverageOf(mark, local.blur));
+  const coarse = collectPixels(sampler, mark, local, null);
+  if (coarse.count < 3 * TERMS) return { ok: false, reason: "lies too near the picture's edge or is too small" };
+  const printed = refineAs(sampler, mark, local, coarse, coverageOf(mark, local.blur));
   if (printed.ok || mark.shape !== "checker" || mark.tone === "dark") return printed;
   // A checker's dark quarters are the upper right and the lower left one: on dark board those are the board's, and light ink has the other two.
-  const light = refineAs(sampler, mark, local, otherQuarters(mark, local.blur));
+  const light = refineAs(sampler, mark, local, coarse, otherQuarters(mark, local.blur));
   return light.ok && light.contrast > 0 ? light : printed;
 }
 
-function refineAs(sampler: Sampler, mark: Mark, local: LocalMap, coverage: Coverage): RefinedMark | MarkNotRefined {
-  const coarse = collectPixels(sampler, mark, local, null);
-  if (coarse.count < 3 * TERMS) return { ok: false, reason: "lies too near the picture's edge or is too small" };
+function refineAs(sampler: Sampler, mark: Mark, local: LocalMap, coarse: Pixels, coverage: Coverage): RefinedMark | MarkNotRefined {
   const first = fit(coarse, coverage, startValues(coarse, coverage, local), null, COARSE);
   if (!first || first.explained < LEAST_EXPLAINED_AT_FIRST) return { ok: false, reason: "no such shape there" };
   const wide = blurOf(first.parameters[3]) > 1.2;

@@ -187,7 +187,6 @@ function cutSightings(paths: ReturnType<typeof pathsSeen>, map: PlaneMap, lens: 
   const cuts: CutSighting[] = [];
   const index: number[] = [];
   paths.forEach((path, k) => {
-    const edge = edgeOf(path);
     for (const c of path.chunks) {
       if (!c.found) continue;
       const norm = Math.hypot(c.chunk.nx, c.chunk.ny) || 1;
@@ -195,7 +194,7 @@ function cutSightings(paths: ReturnType<typeof pathsSeen>, map: PlaneMap, lens: 
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), ...(edge && path.away !== 0 ? { edge, away: path.away } : {}) });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), ...edgeOf(path) });
       index.push(k);
     }
   });
