@@ -4,6 +4,7 @@ import { client, read } from "./frame/client.ts";
 import { phone } from "./check/phoneStore.ts";
 import { desk } from "./desk/useDesk.ts";
 import { listenToShell } from "./frame/shell.ts";
+import { leaveStrayDrops } from "./frame/strayDrops.ts";
 import { ShopProvider } from "./settings/useSettings.tsx";
 import { DEFAULTS, type Settings } from "../electron/host/app/choices.ts";
 import { chooseLanguage, loadWords } from "./words/words.ts";
@@ -15,6 +16,7 @@ const words = await loadWords(chooseLanguage(settings.language, navigator.langua
 void desk.load();
 void phone.look();
 listenToShell();
+leaveStrayDrops();
 
 createRoot(document.getElementById("root") as HTMLElement).render(
   <ShopProvider initial={settings} initialWords={words}>

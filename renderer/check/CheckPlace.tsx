@@ -1,5 +1,6 @@
 import { memo, useDeferredValue, useEffect } from "react";
 import type { Job } from "../../core/job/schema.ts";
+import type { DeskView } from "../desk/deskStore.ts";
 import type { Sheet } from "../desk/sheet.ts";
 import { useDesk } from "../desk/useDesk.ts";
 import { Fault } from "../frame/Fault.tsx";
@@ -23,17 +24,26 @@ export function CheckPlace() {
   usePaste();
 
   if (!view.loaded) return <p className="quiet" role="status">{words.common.loading}</p>;
-  if (!view.job) return <NoJob fault={view.fault} />;
+  // One area for both, so that what is held over it while a job opens is not lost with the one before.
+  return (
+    <DropArea className={view.job ? "check" : "empty start"}>
+      {view.job ? <JobOpen view={view} job={view.job} /> : <NoJob fault={view.fault} />}
+    </DropArea>
+  );
+}
+
+function JobOpen({ view, job }: { view: DeskView; job: Job }) {
+  const words = useWords();
   const sheet = view.sheets.find((one) => one.key === view.selected);
   return (
-    <DropArea className="check">
-      <JobBar job={view.job} />
+    <>
+      <JobBar job={job} />
       {view.fault && <Fault error={view.fault} />}
       <Notice notice={view.notice} />
       {sheet ? (
         <>
           <VerdictBand sheet={sheet} />
-          <Body sheet={sheet} job={view.job} />
+          <Body sheet={sheet} job={job} />
           <div className="check-foot">
             <SheetStrip sheets={view.sheets} selected={view.selected} />
             <BatchBar view={view} />
@@ -46,7 +56,7 @@ export function CheckPlace() {
           <div className="buttons"><TakeIn /></div>
         </div>
       )}
-    </DropArea>
+    </>
   );
 }
 

@@ -3,7 +3,6 @@ import { desk } from "../desk/useDesk.ts";
 import { Fault } from "../frame/Fault.tsx";
 import { Icon } from "../frame/Icon.tsx";
 import { useShop } from "../settings/useSettings.tsx";
-import { DropArea } from "./DropArea.tsx";
 import { JobFaults } from "./JobFaults.tsx";
 import { OpenJob } from "./OpenJob.tsx";
 
@@ -32,13 +31,13 @@ export function NoJob({ fault }: { fault: Error | null }) {
     </section>,
   ];
   return (
-    <DropArea className="empty start">
+    <>
       <h1>{first ? words.start.welcome : words.check.noJobTitle}</h1>
       <p>{first ? words.start.welcomeText : words.check.noJobText}</p>
       {fault && <Fault error={fault} />}
       <JobFaults />
       <div className="start-cards">{first ? cards : cards.toReversed()}</div>
       <a className="back" href="#guide/photograph">{words.start.guide}</a>
-    </DropArea>
+    </>
   );
 }

@@ -6,7 +6,7 @@ export async function takeFiles(files: readonly File[]): Promise<void> {
   if (jobFile) await desk.openJob(await jobFile.text());
   const others = files.filter((file) => !file.name.endsWith(".json"));
   const pictures = others.filter((file) => !DRAWING.test(file.name));
-  if (pictures.length > 0) desk.add(pictures);
+  if (pictures.length > 0) await desk.add(pictures);
   if (pictures.length < others.length) desk.refuse("drawing");
 }
 

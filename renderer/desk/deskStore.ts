@@ -45,6 +45,8 @@ export class DeskStore {
   #working = 0;
   #sending = 0;
   #serial = 0;
+  /** Settles when no job is being opened any more. */
+  #opening: Promise<void> = Promise.resolve();
 
   constructor(client: Client = createClient(location.origin)) {
     this.#client = client;
@@ -108,25 +110,29 @@ export class DeskStore {
     this.resume();
   }
 
-  async openSample(): Promise<void> {
-    try {
-      await this.#sent();
-      this.#opened(await read(this.#client.api.desk.sample.$post()));
-    } catch (error) {
-      this.#set({ fault: error as Error });
-    }
+  openSample(): Promise<void> {
+    return this.#open(async () => this.#opened(await read(this.#client.api.desk.sample.$post())));
   }
 
   /** Opens a job from its file's text. A file with faults changes nothing but `jobFaults`. */
-  async openJob(text: string): Promise<void> {
-    try {
-      await this.#sent();
+  openJob(text: string): Promise<void> {
+    return this.#open(async () => {
       const answer = await read<OpenJobAnswer>(fetch("/api/desk/job", { method: "POST", body: text }));
       if (answer.opened) this.#opened(answer.desk);
       this.#set(answer.opened ? { jobFaults: [], jobWarnings: answer.warnings } : { jobFaults: answer.faults });
-    } catch (error) {
-      this.#set({ fault: error as Error });
-    }
+    });
+  }
+
+  /** Opens one job after the other; pictures on their way go to the one that is open still, pictures put in meanwhile wait for the new one. */
+  #open(ask: () => Promise<void>): Promise<void> {
+    return (this.#opening = this.#opening.then(async () => {
+      try {
+        await this.#sent();
+        await ask();
+      } catch (error) {
+        this.#set({ fault: error as Error });
+      }
+    }));
   }
 
   /** Waits until no picture is on its way: it belongs to the job that is open still. */
@@ -178,8 +184,9 @@ export class DeskStore {
     this.#set({ fault: new HostFault(code, "", "") });
   }
 
-  /** Puts pictures on the desk; the first of them is shown. */
-  add(files: readonly File[]): void {
+  /** Puts pictures on the desk, that of the job being opened if one is; the first of them is shown. */
+  async add(files: readonly File[]): Promise<void> {
+    await this.#opening;
     const sheets = files.map<Sheet>((file) => ({ key: `new-${++this.#serial}`, name: file.name, state: "waiting", file }));
     if (sheets.length === 0) return;
     if (!this.view.job) return this.refuse("no-job");

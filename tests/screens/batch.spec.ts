@@ -82,6 +82,29 @@ test("pictures that are dropped lie safe on the desk before they are measured; l
   expect(log).toEqual([]);
 });
 
+test("pictures dropped while a job is being opened wait for it; dropped where nothing takes them, they leave the page as it is", async ({ page, open, pictures, log }) => {
+  let letGo = () => {};
+  const held = new Promise<void>((resolve) => (letGo = resolve));
+  await page.route("**/api/desk/job", async (route) => {
+    await held;
+    await route.continue();
+  });
+  await open();
+  await chooseFile(page, "Open a job", pictures.job);
+  await drop(page, [pictures.good]);
+  await expect(page.getByRole("button", { name: "Open a job" })).toBeVisible();
+  await expect(page.getByText("No job is open")).toBeHidden();
+  letGo();
+  await expect(page.getByRole("option", { name: /GOOD/ })).toHaveCount(1, { timeout: 60_000 });
+
+  await page.getByRole("link", { name: "Runs", exact: true }).click();
+  await expect(page.getByRole("heading", { name: "Runs", level: 1 })).toBeVisible();
+  await drop(page, [pictures.bad]);
+  await page.getByRole("link", { name: "Check", exact: true }).click();
+  await expect(page.getByRole("option")).toHaveCount(1);
+  expect(log).toEqual([]);
+});
+
 test("opening another job with pictures waiting is said, and can be undone", async ({ page, open, pictures, dataDir, log }) => {
   const files = await Promise.all(Array.from({ length: 6 }, async (_, i) => {
     const file = join(dataDir, `left-${i + 1}.jpg`);
