@@ -28,20 +28,27 @@ export function coloursOf(picture: Picture, toPicture: (p: PrintPoint) => Pictur
 /** Adds the three planes at points from a by m, the middle one, to b: on the parabola through them, bilinear; NaN outside the picture. */
 function addRow({ width, height, data }: Picture, table: Float32Array, a: PicturePoint, m: PicturePoint, b: PicturePoint, half: number, sums: readonly Float64Array[]): void {
   const row = 3 * width;
-  const [bendX, bendY] = [(a.x - 2 * m.x + b.x) / 2, (a.y - 2 * m.y + b.y) / 2];
-  const [slopeX, slopeY] = [(b.x - a.x) / 2, (b.y - a.y) / 2];
+  const bendX = (a.x - 2 * m.x + b.x) / 2;
+  const bendY = (a.y - 2 * m.y + b.y) / 2;
+  const slopeX = (b.x - a.x) / 2;
+  const slopeY = (b.y - a.y) / 2;
   for (let i = 0; i <= 2 * half; i++) {
     const s = i / half - 1;
     const x = m.x + s * (slopeX + s * bendX);
     const y = m.y + s * (slopeY + s * bendY);
-    const inside = x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1;
-    const [x0, y0] = [Math.min(x | 0, width - 2), Math.min(y | 0, height - 2)];
-    const [fx, fy] = [x - x0, y - y0];
-    for (let k = 0; k < 3; k++) {
-      const at = y0 * row + 3 * x0 + k;
+    if (!(x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1)) {
+      for (const sum of sums) sum[i] = NaN;
+      continue;
+    }
+    const x0 = Math.min(x | 0, width - 2);
+    const y0 = Math.min(y | 0, height - 2);
+    const fx = x - x0;
+    const fy = y - y0;
+    let at = y0 * row + 3 * x0;
+    for (let k = 0; k < 3; k++, at++) {
       const top = table[data[at]] * (1 - fx) + table[data[at + 3]] * fx;
       const low = table[data[at + row]] * (1 - fx) + table[data[at + row + 3]] * fx;
-      sums[k][i] += inside ? top * (1 - fy) + low * fy : NaN;
+      sums[k][i] += top * (1 - fy) + low * fy;
     }
   }
 }

@@ -81,31 +81,43 @@ export function localMeans({ width, height, data }: Reduced, radius: number): Lo
   for (let j = 0; j < h; j++) {
     sums.fill(0);
     const rows = Math.min(4, height - 4 * j);
-    for (let y = 4 * j; y < 4 * j + rows; y++) {
-      for (let x = 0, k = y * width; x < width; x++, k++) sums[x >> BLOCK] += data[k];
-    }
-    let sum = 0;
-    let count = 0;
-    for (let i = 0; i < w; i++) {
-      sum += sums[i];
-      count += rows * Math.min(4, width - 4 * i);
-      integral[(j + 1) * stride + i + 1] = integral[j * stride + i + 1] + sum;
-      counts[(j + 1) * stride + i + 1] = counts[j * stride + i + 1] + count;
-    }
+    for (let y = 4 * j; y < 4 * j + rows; y++) addBlocks(sums, data.subarray(y * width, (y + 1) * width));
+    addIntegralRow(integral, counts, (j + 1) * stride, stride, sums, rows, width);
   }
   const reach = Math.max(1, Math.round(radius / 4));
   const means = new Uint8Array(w * h);
   for (let j = 0; j < h; j++) {
     const y0 = Math.max(0, j - reach) * stride;
     const y1 = Math.min(h, j + reach + 1) * stride;
-    for (let i = 0; i < w; i++) {
-      const x0 = Math.max(0, i - reach);
-      const x1 = Math.min(w, i + reach + 1);
-      const sum = integral[y1 + x1] - integral[y1 + x0] - integral[y0 + x1] + integral[y0 + x0];
-      means[j * w + i] = sum / (counts[y1 + x1] - counts[y1 + x0] - counts[y0 + x1] + counts[y0 + x0]) + 0.5;
-    }
+    writeMeans(means.subarray(j * w, (j + 1) * w), integral, counts, y0, y1, reach);
   }
   return { width: w, data: means };
+}
+
+function addBlocks(sums: Uint32Array, row: Uint8Array): void {
+  for (let x = 0; x < row.length; x++) sums[x >> BLOCK] += row[x];
+}
+
+/** Adds a row of blocks, whose lower edge is at `at`, to the integrals of light and of pixels. */
+function addIntegralRow(integral: Float64Array, counts: Float64Array, at: number, stride: number, sums: Uint32Array, rows: number, width: number): void {
+  let sum = 0;
+  let count = 0;
+  for (let i = 0; i < sums.length; i++) {
+    sum += sums[i];
+    count += rows * Math.min(4, width - 4 * i);
+    integral[at + i + 1] = integral[at - stride + i + 1] + sum;
+    counts[at + i + 1] = counts[at - stride + i + 1] + count;
+  }
+}
+
+/** Means of one row of blocks over the window between the integrals' rows that begin at y0 and y1. */
+function writeMeans(means: Uint8Array, integral: Float64Array, counts: Float64Array, y0: number, y1: number, reach: number): void {
+  for (let i = 0; i < means.length; i++) {
+    const x0 = Math.max(0, i - reach);
+    const x1 = Math.min(means.length, i + reach + 1);
+    const sum = integral[y1 + x1] - integral[y1 + x0] - integral[y0 + x1] + integral[y0 + x0];
+    means[i] = sum / (counts[y1 + x1] - counts[y1 + x0] - counts[y0 + x1] + counts[y0 + x0]) + 0.5;
+  }
 }
 
 /** Runs of set pixels with a union-find over those that touch (diagonals count). Flat arrays: a textured picture has some 100,000 runs. */

@@ -35,7 +35,7 @@ export function reduce(picture: Picture, factor: number, plane: Plane = "grey"):
       if (whole) addRowOfThree(data, k, factor, sums);
       else addRow(data, k, factor, channels, sums);
     }
-    for (let i = 0; i < width; i++) out[j * width + i] = sums[i] * scale + 0.5;
+    writeMeans(out, j * width, sums, scale);
   }
   return { width, height, data: out, factor };
 }
@@ -65,6 +65,10 @@ function addRowOfThree(data: Picture["data"], k: number, factor: number, sums: I
     for (let a = 0; a < factor; a++, k += 3) sum += data[k] + data[k + 1] + data[k + 2];
     sums[i] += sum;
   }
+}
+
+function writeMeans(out: Uint8Array, from: number, sums: Int32Array, scale: number): void {
+  for (let i = 0; i < sums.length; i++) out[from + i] = sums[i] * scale + 0.5;
 }
 
 /** A coordinate of the reduced copy as a coordinate of the picture it was made of. */

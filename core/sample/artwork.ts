@@ -58,11 +58,11 @@ export function artworkOf(job: Job, sheet: string, look: PrintLook, random: Rand
 }
 
 function markInks(mark: Mark, look: PrintLook, random: Random): Ink[] {
-  const shape = shapeOfMark(mark);
+  const light = look.lightMarks || look.onBlack;
+  const shape = shapeOfMark(mark, light);
   const plain = { gain: look.gain, rough: look.rough };
   const patch = (grow: number): InkShape => ({ kind: "bar", x: mark.x, y: mark.y, width: 2 * (extent(shape) + grow), height: 2 * (extent(shape) + grow), angle: 0 });
   const zone: Ink = { shape: { kind: "disc", x: mark.x, y: mark.y, radius: extent(shape) + 2 }, colour: INKS.white, lay: "bare", gain: 0, rough: 0 };
-  const light = look.lightMarks || look.onBlack;
   const ground: Ink[] = light && !look.onBlack ? [{ shape: patch(2), colour: INKS.black, lay: "over", ...plain }] : [];
   const ink: Ink = light ? { shape, colour: INKS.white, lay: look.onBlack ? "opaque" : "bare", ...plain, gain: -look.gain } : { shape, colour: INKS[look.markInk], lay: "over", ...plain };
   if (!look.hidden.has(mark.id)) return [zone, ...ground, ink];

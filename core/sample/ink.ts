@@ -9,7 +9,7 @@ export type InkShape =
   | { readonly kind: "ring"; readonly x: number; readonly y: number; readonly outer: number; readonly inner: number }
   | { readonly kind: "bar"; readonly x: number; readonly y: number; readonly width: number; readonly height: number; readonly angle: number }
   | { readonly kind: "cross"; readonly x: number; readonly y: number; readonly size: number; readonly stroke: number; readonly angle: number }
-  | { readonly kind: "checker"; readonly x: number; readonly y: number; readonly radius: number }
+  | { readonly kind: "checker"; readonly x: number; readonly y: number; readonly radius: number; readonly light?: boolean }
   | { readonly kind: "modules"; readonly x: number; readonly y: number; readonly size: number; readonly count: number; readonly dark: Uint8Array }
   | { readonly kind: "panel"; readonly fields: readonly PathField[]; readonly grow: number };
 
@@ -42,15 +42,15 @@ export function softnessAlong(soft: Softness, nx: number, ny: number): number {
   return Math.sqrt(soft.xx * nx * nx + 2 * soft.xy * nx * ny + soft.yy * ny * ny);
 }
 
-/** The printed shape of a job's mark. */
-export function shapeOfMark(mark: Mark): InkShape {
+/** The printed shape of a job's mark, in dark ink or in `light`. */
+export function shapeOfMark(mark: Mark, light = mark.tone === "light"): InkShape {
   const { x, y } = mark;
   switch (mark.shape) {
     case "dot": return { kind: "disc", x, y, radius: mark.diameter / 2 };
     case "ring": return { kind: "ring", x, y, outer: mark.outer / 2, inner: mark.inner / 2 };
     case "square": return { kind: "bar", x, y, width: mark.size, height: mark.size, angle: 0 };
     case "cross": return { kind: "cross", x, y, size: mark.size, stroke: mark.stroke, angle: ((mark.angle ?? 0) * Math.PI) / 180 };
-    case "checker": return { kind: "checker", x, y, radius: mark.diameter / 2 };
+    case "checker": return { kind: "checker", x, y, radius: mark.diameter / 2, light };
   }
 }
 
@@ -76,7 +76,7 @@ export function coverage(shape: InkShape, soft: Softness, grow: number, x: numbe
       const [u, v, long, short] = [x - shape.x, y - shape.y, shape.size / 2 + grow, shape.stroke / 2 + grow];
       return turnedBar(u, v, long, short, shape.angle, soft) + turnedBar(u, v, short, long, shape.angle, soft) - turnedBar(u, v, short, short, shape.angle, soft);
     }
-    case "checker": return checker(x - shape.x, y - shape.y, shape.radius, grow, soft);
+    case "checker": return shape.light ? checker(shape.x - x, y - shape.y, shape.radius, grow, { ...soft, xy: -soft.xy }) : checker(x - shape.x, y - shape.y, shape.radius, grow, soft);
     case "modules": return modules(shape, x, y, grow, soft);
     case "panel": return 0;
   }
@@ -98,7 +98,7 @@ function turnedBar(u: number, v: number, halfWidth: number, halfHeight: number, 
   return (step((a + halfWidth) / sa) - step((a - halfWidth) / sa)) * (step((b + halfHeight) / sb) - step((b - halfHeight) / sb));
 }
 
-/** Dark quarters upper right and lower left (contract section 2). */
+/** Ink in the upper right and the lower left quarter, which are the dark ones (contract section 2): light ink has their image in the upright axis. */
 function checker(u: number, v: number, radius: number, grow: number, soft: Softness): number {
   const sx = Math.sqrt(soft.xx);
   const sy = Math.sqrt(soft.yy);

@@ -13,8 +13,11 @@ export function markOutlines(mark: Mark): { readonly outlines: readonly Outline[
       return { outlines: [polygon(x, y, corners(mark.size / 2))] };
     case "cross":
       return { outlines: [turned(polygon(0, 0, plus(mark.size / 2, mark.stroke / 2)), x, y, mark.angle ?? 0)] };
-    case "checker":
-      return { outlines: [quarter(x, y, mark.diameter / 2, 0), quarter(x, y, mark.diameter / 2, Math.PI)] };
+    case "checker": {
+      // The dark quarters are the upper right and the lower left one (contract section 2): light ink has the other two.
+      const first = mark.tone === "light" ? Math.PI / 2 : 0;
+      return { outlines: [quarter(x, y, mark.diameter / 2, first), quarter(x, y, mark.diameter / 2, first + Math.PI)] };
+    }
   }
 }
 

@@ -55,12 +55,12 @@ export function findMarks(drawing: Pick<Drawing, "groups" | "outlines" | "unfill
   const places = new Set<string>();
   return (drawing.unfilled ? lyingTogether(drawing.outlines, wanted) : objects(drawing.outlines, wanted)).flatMap((outlines): MarkCandidate[] => {
     const shape = markOf(outlines.map((i) => drawing.outlines[i].outline));
-    if (!shape) return [];
+    const { group } = drawing.outlines[outlines[0]];
+    const tone = toneOfLayer(drawing.groups[group].name);
+    if (!shape || (tone === "dark" && shape.tone === "light")) return [];
     const place = `${Math.round(50 * shape.x)},${Math.round(50 * shape.y)}`;
     if (places.has(place)) return [];
     places.add(place);
-    const { group } = drawing.outlines[outlines[0]];
-    const tone = toneOfLayer(drawing.groups[group].name);
     return [{ mark: tone ? { ...shape, tone } : shape, group, outlines }];
   });
 }
@@ -120,16 +120,17 @@ function ringOf(parts: readonly Outline[]): FoundMark | null {
   return a && b && Math.hypot(a.x - b.x, a.y - b.y) < 0.05 && b.diameter < a.diameter ? { shape: "ring", x: a.x, y: a.y, outer: a.diameter, inner: b.diameter } : null;
 }
 
-/** Two quarters of a disc, upper right and lower left, that meet in its centre. */
+/** Two quarters of a disc that meet in its centre: upper right and lower left, or the other two, which are those of light ink. */
 function checkerOf(parts: readonly Outline[]): FoundMark | null {
   const [p, q] = parts.map((o) => ({ box: bounds([o]), path: flattenOutline({ ...o, closed: true }, 0.002) })).sort((a, b) => b.box[0] - a.box[0]);
   if (!p.path || !q.path) return null;
-  const [x, y] = [(p.box[0] + q.box[2]) / 2, (p.box[1] + q.box[3]) / 2];
-  const r = (p.box[2] - q.box[0] + p.box[3] - q.box[1]) / 4;
+  const [upper, lower] = p.box[1] > q.box[1] ? [p.box, q.box] : [q.box, p.box];
+  const [x, y] = [(p.box[0] + q.box[2]) / 2, (upper[1] + lower[3]) / 2];
+  const r = (p.box[2] - q.box[0] + upper[3] - lower[1]) / 4;
   const near = (v: number, w: number) => Math.abs(v - w) < 0.01 * r;
-  const meets = near(p.box[0], q.box[2]) && near(p.box[1], q.box[3]) && near(p.box[2], x + r) && near(p.box[3], y + r) && near(q.box[0], x - r) && near(q.box[1], y - r);
+  const meets = near(p.box[0], q.box[2]) && near(upper[1], lower[3]) && near(p.box[2], x + r) && near(upper[3], y + r) && near(q.box[0], x - r) && near(lower[1], y - r);
   const quarters = [p.path, q.path].every((path) => path.points.every((v) => Math.hypot(v.x - x, v.y - y) < 1.01 * r) && Math.abs(Math.abs(signedArea({ ...path, closed: true })) / ((Math.PI * r * r) / 4) - 1) < 0.02);
-  return meets && quarters ? { shape: "checker", x, y, diameter: 2 * r } : null;
+  return meets && quarters ? { shape: "checker", x, y, diameter: 2 * r, ...(upper === p.box ? {} : { tone: "light" }) } : null;
 }
 
 type Point = { readonly x: number; readonly y: number };

@@ -37,10 +37,12 @@ export function drawMark(g: Pen, plot: Plot, mark: Mark, ink: string): void {
   if (mark.shape === "square") g.rect(x - half, y - half, 2 * half, 2 * half);
   else if (mark.shape === "cross") cross(g, x, y, half, Math.max(0.5, (mark.stroke * plot.scale) / 2), ((mark.angle ?? 0) * Math.PI) / 180);
   else if (mark.shape === "checker") {
-    g.moveTo(x, y);
-    g.arc(x, y, half, -Math.PI / 2, 0);
-    g.moveTo(x, y);
-    g.arc(x, y, half, Math.PI / 2, Math.PI);
+    // Light ink has the quarters that are not the dark ones.
+    const first = mark.tone === "light" ? 0 : -Math.PI / 2;
+    for (const from of [first, first + Math.PI]) {
+      g.moveTo(x, y);
+      g.arc(x, y, half, from, from + Math.PI / 2);
+    }
   } else g.arc(x, y, half, 0, 2 * Math.PI);
   // Open in its middle: a witness's hole is seen there.
   if (mark.shape === "ring") g.arc(x, y, (mark.inner * plot.scale) / 2, 0, 2 * Math.PI, true);

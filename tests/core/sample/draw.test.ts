@@ -5,6 +5,7 @@ import { linearTable } from "../../../core/image/light.ts";
 import { drawPicture } from "../../../core/sample/draw.ts";
 import { imagingOf, type CameraSetup, type ScannerSetup } from "../../../core/sample/imaging.ts";
 import { INKS } from "../../../core/sample/colour.ts";
+import { coverage, shapeOfMark, type Softness } from "../../../core/sample/ink.ts";
 import { exact, inverse } from "../../../core/sample/layerMap.ts";
 import { newWorkplace, placeTile } from "../../../core/sample/placing.ts";
 import type { Scene } from "../../../core/sample/scene.ts";
@@ -155,4 +156,15 @@ test("a slit narrower than the blur is drawn aside by the shade beside it as far
     return Math.abs(about / all) / (75 / 25.4);
   });
   for (const aside of seen) expect(Math.abs(aside - moment / sum)).toBeLessThan(0.005);
+});
+
+test("a checker's dark quarters are the upper right and the lower left one: light ink has the other two, blurred askew alike", () => {
+  const mark = { id: "M", shape: "checker", x: 10, y: 20, diameter: 8 } as const;
+  const share = (light: boolean, soft: Softness, u: number, v: number) => coverage(shapeOfMark(mark, light), soft, 0, 10 + u, 20 + v);
+  const sharp = { xx: 1e-4, xy: 0, yy: 1e-4 };
+  for (const [u, v] of [[2, 2], [-2, -2], [2, -2], [-2, 2]]) {
+    expect(share(false, sharp, u, v)).toBeCloseTo(u * v > 0 ? 1 : 0, 6);
+    expect(share(true, sharp, u, v)).toBeCloseTo(u * v > 0 ? 0 : 1, 6);
+  }
+  expect(share(true, { xx: 0.3, xy: 0.2, yy: 0.4 }, 2.6, -2.9)).toBeCloseTo(share(false, { xx: 0.3, xy: -0.2, yy: 0.4 }, -2.6, -2.9), 12);
 });
