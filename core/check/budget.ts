@@ -9,7 +9,7 @@ import type { Solution } from "./solve.ts";
 
 /**
  * The uncertainty budget (JCGM 100:2008): what the joint fit's covariance holds (type A), and the parts that no residual of one picture shows (type B), each
- * stated here with its assumption. `common` goes to every stretch, `offset` to the offset, both mm; `rotation`, `skew` and `scale` to those, mm/m. What lips do to each the fit itself tells
+ * stated here with its assumption. `common` goes to every stretch, `offset` to the offset, both mm; `rotation`, `skew` and the scales to those, mm/m. What lips do to each the fit itself tells
  * (lipResponse.ts).
  */
 export interface Budget {
@@ -18,7 +18,8 @@ export interface Budget {
   readonly offset: number;
   readonly rotation: number;
   readonly skew: number;
-  readonly scale: number;
+  readonly scaleX: number;
+  readonly scaleY: number;
 }
 
 /** What a lip leaves at least, as a share of the blur: no profile is known better. */
@@ -67,7 +68,7 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
   const wall = input.wall ?? 0;
   return {
     lines, common: Math.hypot(drawn, askew, wall), offset: Math.hypot(response.offset * drawn, ASKEW_SHARE * askew, wall),
-    rotation: response.rotation * drawn, skew: response.skew * drawn, scale: response.scale * drawn,
+    rotation: response.rotation * drawn, skew: response.skew * drawn, scaleX: response.scaleX * drawn, scaleY: response.scaleY * drawn,
   };
 }
 

@@ -2,12 +2,13 @@ import { DIRECTIONS, directionOf } from "../cuts/trace.ts";
 import { equationsOf } from "./joint.ts";
 import type { Solution } from "./solve.ts";
 
-/** What lips of one millimetre (standard deviation) would do to the cut-to-print map: offset in mm, the larger of x and y; the others in mm/m, scale the larger of both. */
+/** What lips of one millimetre (standard deviation) would do to the cut-to-print map: offset in mm, the larger of x and y; the others in mm/m. */
 export interface LipResponse {
   readonly offset: number;
   readonly rotation: number;
   readonly skew: number;
-  readonly scale: number;
+  readonly scaleX: number;
+  readonly scaleY: number;
 }
 
 /**
@@ -42,6 +43,6 @@ export function lipResponse({ data, model, covariance, size, free, cut, view, ed
   return {
     offset: Math.max(spread(([x]) => x), spread(([, y]) => y)),
     rotation: perMetre((r, _s, _e, g) => r + g), skew: perMetre((_r, _s, _e, g) => 2 * g),
-    scale: Math.max(perMetre((_r, s, e) => s + e), perMetre((_r, s, e) => s - e)),
+    scaleX: perMetre((_r, s, e) => s + e), scaleY: perMetre((_r, s, e) => s - e),
   };
 }

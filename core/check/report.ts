@@ -58,13 +58,14 @@ export function reportOf(input: ReportInput): CheckOutcome {
   const crease = worstOf(stretches.filter((s) => s.kind === "crease"));
   const { offsetCovariance: c } = estimate;
   const common2 = budget.offset ** 2;
+  const [ux, uy] = [Math.hypot(estimate.u.scaleX, budget.scaleX), Math.hypot(estimate.u.scaleY, budget.scaleY)];
   const cov = { xx: c.xx + common2, xy: c.xy, yy: c.yy + common2 };
   const { judged, verdict } = judge({
     position: { value: worst.value, u: worst.u },
     offset: { x: estimate.x, y: estimate.y, cov },
     rotation: { value: estimate.rotation, u: Math.hypot(estimate.u.rotation, budget.rotation) },
     skew: { value: estimate.skew, u: Math.hypot(estimate.u.skew, budget.skew) },
-    scale: { x: estimate.scaleX, y: estimate.scaleY, ux: Math.hypot(estimate.u.scaleX, budget.scale), uy: Math.hypot(estimate.u.scaleY, budget.scale) },
+    scale: { x: estimate.scaleX, y: estimate.scaleY, ux, uy },
     ...(crease.feature === "" ? {} : { crease: { value: crease.value, u: crease.u } }),
   }, job.tolerance);
   const record: Measured = {
@@ -75,7 +76,7 @@ export function reportOf(input: ReportInput): CheckOutcome {
     offset: { x: estimate.x, y: estimate.y, length: Math.hypot(estimate.x, estimate.y), U: 2 * Math.sqrt(Math.max(cov.xx, cov.yy)) },
     rotation: { value: estimate.rotation, U: 2 * Math.hypot(estimate.u.rotation, budget.rotation) },
     skew: { value: estimate.skew, U: 2 * Math.hypot(estimate.u.skew, budget.skew) },
-    scale: { x: estimate.scaleX, y: estimate.scaleY, U: 2 * Math.hypot(Math.max(estimate.u.scaleX, estimate.u.scaleY), budget.scale) },
+    scale: { x: estimate.scaleX, y: estimate.scaleY, U: 2 * Math.max(ux, uy) },
     worst: { value: worst.value, U: worst.U, feature: worst.feature, x: worst.x, y: worst.y },
     features: deviations.features.map((f) => ({ ...f, U: 2 * Math.hypot(f.U / 2, budget.common, f.kind === "crease" ? CREASE_LIGHT : 0) })),
     marks: markReports(input),

@@ -73,7 +73,7 @@ export function predict(job: Job, setup: Setup): Prediction | NoView {
     offset: 2 * Math.sqrt(Math.max(c.xx, c.yy) + budget.offset ** 2),
     rotation: 2 * Math.hypot(u.rotation, budget.rotation),
     skew: 2 * Math.hypot(u.skew, budget.skew),
-    scale: 2 * Math.hypot(Math.max(u.scaleX, u.scaleY), budget.scale),
+    scale: 2 * Math.max(Math.hypot(u.scaleX, budget.scaleX), Math.hypot(u.scaleY, budget.scaleY)),
     worst: deviations.reduce((a, b) => (b.U > a.U ? b : a)),
     features: [...deviations.reduce((most, d) => most.set(d.feature, Math.max(d.U, most.get(d.feature) ?? 0)), new Map<string, number>())].map(([id, U]) => ({ id, U })),
     marks: prepared.marks.map((m) => ({ id: job.marks[m.mark].id, sigma: Math.sqrt((m.covariance.xx + m.covariance.yy) / 2) / pxPerMm })),
