@@ -1,4 +1,5 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import { bilinear } from "../image/bilinear.ts";
 import { linearTable } from "../image/light.ts";
 import type { Picture } from "../image/picture.ts";
 import type { Station } from "../job/walk.ts";
@@ -42,13 +43,9 @@ function addRow({ width, height, data }: Picture, table: Float32Array, a: Pictur
     }
     const x0 = Math.min(x | 0, width - 2);
     const y0 = Math.min(y | 0, height - 2);
-    const fx = x - x0;
-    const fy = y - y0;
     let at = y0 * row + 3 * x0;
     for (let k = 0; k < 3; k++, at++) {
-      const top = table[data[at]] * (1 - fx) + table[data[at + 3]] * fx;
-      const low = table[data[at + row]] * (1 - fx) + table[data[at + row + 3]] * fx;
-      sums[k][i] += top * (1 - fy) + low * fy;
+      sums[k][i] += bilinear(table[data[at]], table[data[at + 3]], table[data[at + row]], table[data[at + row + 3]], x - x0, y - y0);
     }
   }
 }

@@ -1,3 +1,4 @@
+import { bilinear } from "./bilinear.ts";
 import { linearTable } from "./light.ts";
 import type { Picture } from "./picture.ts";
 
@@ -47,12 +48,8 @@ function greySampler({ width, height, data }: Picture, table: Float32Array): Sam
         }
         const x0 = Math.min(x | 0, width - 2);
         const y0 = Math.min(y | 0, height - 2);
-        const fx = x - x0;
-        const fy = y - y0;
         const k = y0 * width + x0;
-        const top = table[data[k]] * (1 - fx) + table[data[k + 1]] * fx;
-        const low = table[data[k + width]] * (1 - fx) + table[data[k + width + 1]] * fx;
-        out[start + i] = top * (1 - fy) + low * fy;
+        out[start + i] = bilinear(table[data[k]], table[data[k + 1]], table[data[k + width]], table[data[k + width + 1]], x - x0, y - y0);
       }
     },
   };
@@ -73,12 +70,8 @@ function colourSampler({ width, height, data }: Picture, [r, g, b]: Float32Array
         }
         const x0 = Math.min(x | 0, width - 2);
         const y0 = Math.min(y | 0, height - 2);
-        const fx = x - x0;
-        const fy = y - y0;
         const k = y0 * row + x0 * 3;
-        const top = pick(k) * (1 - fx) + pick(k + 3) * fx;
-        const low = pick(k + row) * (1 - fx) + pick(k + row + 3) * fx;
-        out[start + i] = top * (1 - fy) + low * fy;
+        out[start + i] = bilinear(pick(k), pick(k + 3), pick(k + row), pick(k + row + 3), x - x0, y - y0);
       }
     },
   };

@@ -1,4 +1,5 @@
 import { factor } from "../geometry/normalEquations.ts";
+import { NormalEquations } from "../geometry/rowSums.ts";
 import type { Sampler } from "../image/sampler.ts";
 
 /** Ink is looked at in squares of so many pixels a side, of which there must be so many. */
@@ -22,14 +23,14 @@ export interface Window {
  * @param inInk whether a pixel lies wholly in the ink, away from its blurred edges.
  */
 export function evenInk(sampler: Sampler, { x0, y0, x1, y1 }: Window, inInk: (x: number, y: number) => boolean): boolean {
-  const rows: [1, number, number][] = [];
+  const rows: Float64Array[] = [];
   const means: number[] = [];
   let within = 0;
   for (let y = y0; y + SQUARE - 1 <= y1; y += SQUARE) {
     for (let x = x0; x + SQUARE - 1 <= x1; x += SQUARE) {
       const square = squareAt(sampler, x, y, inInk);
       if (!square) continue;
-      rows.push([1, x - x0, y - y0]);
+      rows.push(Float64Array.of(1, x - x0, y - y0));
       means.push(square.mean);
       within += square.squares;
     }
@@ -56,17 +57,11 @@ function squareAt(sampler: Sampler, x0: number, y0: number, inInk: (x: number, y
 }
 
 /** Variance of the values about the plane that fits them best. */
-function scatterAboutPlane(rows: readonly [1, number, number][], values: readonly number[]): number {
-  const matrix = new Float64Array(9);
-  const right = new Float64Array(3);
-  rows.forEach((row, k) => {
-    for (let i = 0; i < 3; i++) {
-      right[i] += row[i] * values[k];
-      for (let j = 0; j < 3; j++) matrix[3 * i + j] += row[i] * row[j];
-    }
-  });
-  const solved = factor(matrix, 3);
+function scatterAboutPlane(rows: readonly Float64Array[], values: readonly number[]): number {
+  const equations = new NormalEquations(3);
+  equations.sum((add) => rows.forEach((row, k) => add(row, values[k], 1)));
+  const solved = factor(equations.matrix, 3);
   if ("undetermined" in solved) return Infinity;
-  const plane = solved.solve(right);
+  const plane = solved.solve(equations.gradient);
   return rows.reduce((sum, row, k) => sum + (values[k] - row[0] * plane[0] - row[1] * plane[1] - row[2] * plane[2]) ** 2, 0) / (rows.length - 3);
 }

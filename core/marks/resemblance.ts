@@ -1,3 +1,4 @@
+import { bilinear } from "../image/bilinear.ts";
 import type { Reduced } from "../image/reduce.ts";
 import type { Mark } from "../job/schema.ts";
 import { inkMoments } from "./descriptor.ts";
@@ -29,9 +30,7 @@ export function patchAt({ width, height, data }: Reduced, x: number, y: number, 
     const px = Math.max(0, Math.min(width - 1.001, x + a * U[i] + b * V[i]));
     const py = Math.max(0, Math.min(height - 1.001, y + b * U[i] + c * V[i]));
     const k = (py | 0) * width + (px | 0);
-    const fx = px - (px | 0);
-    const fy = py - (py | 0);
-    values[i] = sign * ((data[k] * (1 - fx) + data[k + 1] * fx) * (1 - fy) + (data[k + width] * (1 - fx) + data[k + width + 1] * fx) * fy);
+    values[i] = sign * bilinear(data[k], data[k + 1], data[k + width], data[k + width + 1], px - (px | 0), py - (py | 0));
   }
   return standardise(values);
 }
