@@ -1,5 +1,5 @@
 import { DIRECTIONS, directionOf } from "../cuts/trace.ts";
-import { CUT_TERMS } from "./joint.ts";
+import { CUT_TERMS } from "./cutMap.ts";
 
 interface Normal {
   readonly nx: number;

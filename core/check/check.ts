@@ -17,7 +17,7 @@ import { estimateOf } from "./estimate.ts";
 import { foreseenShare } from "./foresight.ts";
 import { eyeOver } from "./eyeOver.ts";
 import { fitCuts } from "./fitCuts.ts";
-import type { CutSighting, MarkSighting } from "./joint.ts";
+import type { CutSighting, MarkSighting } from "./equations.ts";
 import { knownLens } from "./knownLens.ts";
 import { placeLayout, withoutLens, type Placed } from "./place.ts";
 import type { CheckOutcome, Refusal } from "./record.ts";

@@ -5,7 +5,7 @@ import type { PlaneMap } from "../marks/localMap.ts";
 import type { Job } from "../job/schema.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
 import { biasOf } from "./edgePriors.ts";
-import { cutRow, displacement } from "./joint.ts";
+import { cutRow, displacement } from "./cutMap.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Solution } from "./solve.ts";
 import type { FeatureReport, StretchReport } from "./record.ts";

@@ -1,6 +1,6 @@
 import type { CutLook } from "../cuts/evidence.ts";
 import type { Job } from "../job/schema.ts";
-import type { CutSighting, EdgeLook } from "./joint.ts";
+import type { CutSighting, EdgeLook } from "./equations.ts";
 
 /** Thickness taken where the job states none, mm: E flute (common practice, no source). */
 export const USUAL_THICKNESS = 1.6;

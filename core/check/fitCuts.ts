@@ -4,7 +4,7 @@ import { relocate, type Expectation } from "../cuts/relocate.ts";
 import type { Trace, TracedPath } from "../cuts/trace.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { biasOf } from "./edgePriors.ts";
-import { displacement } from "./joint.ts";
+import { displacement } from "./cutMap.ts";
 import type { Solution } from "./solve.ts";
 import { mapOf } from "./nuisancesOf.ts";
 import type { LensMap } from "./viewModel.ts";
@@ -56,7 +56,7 @@ function expectation({ cut, edgeBias, data: { datum, frame } }: Solution, strip:
     const p = seen && strip.toPrint(seen);
     if (!p) return null;
     const [across, along] = [(nx * (p.x - x) + ny * (p.y - y)) / (Math.hypot(nx, ny) || 1), tx * (p.x - x) + ty * (p.y - y)];
-    // Where a bent path that is shifted crosses its old normal (as in joint.ts): a small hole moved by a millimetre is met a tenth nearer.
+    // Where a bent path that is shifted crosses its old normal (as in equations.ts): a small hole moved by a millimetre is met a tenth nearer.
     return across - 0.5 * curvature * along * along + biasOf(path, edgeBias);
   };
 }

@@ -1,5 +1,5 @@
 import { DIRECTIONS, directionOf } from "../cuts/trace.ts";
-import { equationsOf } from "./joint.ts";
+import { equationsOf } from "./equations.ts";
 import type { Solution } from "./solve.ts";
 
 /** What lips of one millimetre (standard deviation) would do to the cut-to-print map: offset in mm, the larger of x and y; the others in mm/m. */

@@ -8,7 +8,7 @@ import type { PlaneMap } from "../marks/localMap.ts";
 import { budgetOf } from "./budget.ts";
 import type { deviationsOf, StretchDeviation } from "./deviations.ts";
 import { estimateOf } from "./estimate.ts";
-import { displacement } from "./joint.ts";
+import { displacement } from "./cutMap.ts";
 import { inWaves } from "./nuisance.ts";
 import type { Placed } from "./place.ts";
 import type { CheckOutcome, LensReport, MarkReport, Measured, ViewReport, WitnessReport } from "./record.ts";

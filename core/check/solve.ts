@@ -1,4 +1,6 @@
-import { CUT_TERMS, cutPrior, fitJointly, type CutKind, type CutSighting, type JointData, type JointFit, type JointModel, type MarkSighting } from "./joint.ts";
+import { CUT_TERMS, cutPrior, type CutKind } from "./cutMap.ts";
+import type { CutSighting, JointData, JointModel, MarkSighting } from "./equations.ts";
+import { fitJointly, type JointFit } from "./joint.ts";
 import { FREE_TERMS, PRIORS, type ViewFrame, type ViewKind } from "./viewModel.ts";
 import { alike } from "./alike.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
@@ -35,7 +37,7 @@ export interface SolveInput {
   readonly waves?: Nuisance | null;
   /** True for a fit that is only to tell where the cuts are expected: the most general model does, and none simpler is asked for. */
   readonly onTheWay?: boolean;
-  /** Priors of the edges' biases, mm (see joint.ts). */
+  /** Priors of the edges' biases, mm (see equations.ts). */
   readonly edgePriors?: JointData["edgePriors"];
   /** Factor on the marks' uncertainties that a fit to the marks alone has found; absent: this is that fit. */
   readonly markScale?: number;

@@ -1,6 +1,6 @@
 import { BETWEEN_PIXELS } from "../check/check.ts";
 import { edgeOf, USUAL_THICKNESS, wallOf } from "../check/edgePriors.ts";
-import type { CutSighting } from "../check/joint.ts";
+import type { CutSighting } from "../check/equations.ts";
 import { MOST_BY_SIDE } from "../check/alike.ts";
 import { fitAt } from "../cuts/locate.ts";
 import { awayOf, boxOf } from "../cuts/sides.ts";

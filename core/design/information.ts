@@ -1,4 +1,5 @@
-import { cutRow, equationsOf, type CutKind, type MarkSighting } from "../check/joint.ts";
+import { cutRow, type CutKind } from "../check/cutMap.ts";
+import { equationsOf, type MarkSighting } from "../check/equations.ts";
 import { countOf, shiftsAt } from "../check/nuisance.ts";
 import type { ViewKind } from "../check/viewModel.ts";
 import { factor } from "../geometry/normalEquations.ts";

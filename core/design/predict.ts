@@ -1,7 +1,7 @@
 import { budgetOf, type Budget } from "../check/budget.ts";
 import { quadratic, WANDER } from "../check/deviations.ts";
 import { estimateOf, type MapEstimate } from "../check/estimate.ts";
-import { cutRow, type CutKind } from "../check/joint.ts";
+import { cutRow, type CutKind } from "../check/cutMap.ts";
 import type { BudgetLine } from "../check/record.ts";
 import type { Solution } from "../check/solve.ts";
 import type { ViewKind } from "../check/viewModel.ts";

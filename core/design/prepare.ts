@@ -1,4 +1,6 @@
-import { CUT_TERMS, fitJointly, type CutKind, type CutSighting, type JointData, type MarkSighting } from "../check/joint.ts";
+import { CUT_TERMS, type CutKind } from "../check/cutMap.ts";
+import type { CutSighting, JointData, MarkSighting } from "../check/equations.ts";
+import { fitJointly } from "../check/joint.ts";
 import { lensFor } from "../camera/match.ts";
 import { edgePriors } from "../check/edgePriors.ts";
 import { shiftsAt, type Nuisance } from "../check/nuisance.ts";

@@ -1,4 +1,4 @@
-import type { MarkSighting } from "../check/joint.ts";
+import type { MarkSighting } from "../check/equations.ts";
 import { MARK_PRINT } from "../check/budget.ts";
 import { FLOOR_PX } from "../check/check.ts";
 import { factor } from "../geometry/normalEquations.ts";

@@ -1,6 +1,6 @@
 import { lensWithError, type LensUncertainty } from "./lensUncertainty.ts";
 import type { ProfileMatch } from "../../../core/camera/match.ts";
-import type { CutSighting, MarkSighting } from "../../../core/check/joint.ts";
+import type { CutSighting, MarkSighting } from "../../../core/check/equations.ts";
 import { edgeOf, edgePriors, wallOf } from "../../../core/check/edgePriors.ts";
 import { deviationsOf } from "../../../core/check/deviations.ts";
 import { knownLens } from "../../../core/check/knownLens.ts";

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { estimateOf } from "../../../core/check/estimate.ts";
-import { CUT_TERMS, type CutKind } from "../../../core/check/joint.ts";
+import { CUT_TERMS, type CutKind } from "../../../core/check/cutMap.ts";
 import type { Solution } from "../../../core/check/solve.ts";
 
 const HALF = 200;

@@ -1,5 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { cutRow, displacement, fitJointly, type JointData } from "../../../core/check/joint.ts";
+import { cutRow, displacement } from "../../../core/check/cutMap.ts";
+import type { JointData } from "../../../core/check/equations.ts";
+import { fitJointly } from "../../../core/check/joint.ts";
 import { predictView, TERM_COUNT, VIEW_TERMS } from "../../../core/check/viewModel.ts";
 import { gaussian } from "../../support/gaussian.ts";
 
