@@ -81,7 +81,7 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   }
   if (!best || best.ranked[0].seen.length < fewest) {
     const most = best?.ranked[0].seen.length ?? 0;
-    return { ok: false, refusal: refuse("marks-not-found", `Only ${most} of the job's ${job.marks.length} marks ${most === 1 ? "was" : "were"} found where the layout wants them; ${fewest} are needed.`) };
+    return { ok: false, refusal: refuse("marks-not-found", `${most === 0 ? "None" : `Only ${most}`} of the job's ${job.marks.length} marks ${most < 2 ? "was" : "were"} found where the layout wants them; ${fewest} are needed.`) };
   }
   return decide(best.ranked);
 }
