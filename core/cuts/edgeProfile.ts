@@ -7,6 +7,17 @@ const SHADES = [0.12, 0.22, 0.4, 0.75];
 const SHADE = 0.1;
 /** An edge of board is ragged: it is tried as wide as the blur and so many times as wide. */
 const RAGGED = [1, 1.15, 1.35];
+/** Sharpening by the camera makes both sides of an edge overshoot alike: by so much of a step this many times as wide as the edge's (standard deviation; common practice, no source). */
+const SHARPENED = 0.5;
+const SHARPENED_WIDTH = 2;
+/**
+ * Where a cut runs beyond its bleed, white board shows between the print's edge and the board's: so far inside, mm, and by how much that may be off (standard deviation; the places tried lie twice as
+ * far apart). Its step is a share of the board's (standard deviation). Less bleed than LEAST_BLEED, mm, nobody prints (common practice, no source).
+ */
+const PRINT_INSIDE = [0.2, 0.35, 0.5, 0.65];
+const PRINT_OFF = 0.08;
+const PRINT = 1;
+const LEAST_BLEED = 0.8;
 /** Ground, its slope per mm and the height of the step as shares of the step: anything. */
 const ANYTHING = 3;
 /** Lower than this share of the step that is seen it is not placed. */
@@ -19,23 +30,37 @@ const LOWEST = 0.1;
  * @param noise standard deviation of a sample.
  * @param blur sigma of the picture's blur across, mm.
  * @param beyond light of what lies beyond over the step's height: the shade is a share of it.
+ * @param outwards how far the cut lies outside of its nominal path, mm.
  */
-export function placeEdge(profile: Float64Array, step: number, noise: number, blur: number, beyond: number): ProfilePlace | null {
-  return placeBy(RAGGED.map((times) => edgeOf(times * blur, SHADE * beyond)), [{ profile, noise }], step, LOWEST);
+export function placeEdge(profile: Float64Array, step: number, noise: number, blur: number, beyond: number, outwards = 0): ProfilePlace | null {
+  const edges = (others: Others): ProfileModel[] => RAGGED.map((times) => edgeOf(times * blur, SHADE * beyond, others));
+  // A wide shade looks like the contrary of sharpening: what is not needed is not asked.
+  const unusual = (): ProfileModel[] => [null, ...PRINT_INSIDE.filter((inside) => inside < outwards - LEAST_BLEED)].flatMap((printInside) => edges({ sharpened: true, printInside }));
+  return placeBy(edges({ sharpened: false, printInside: null }), [{ profile, noise }], step, LOWEST, unusual);
 }
 
-function edgeOf(width: number, shade: number): ProfileModel {
-  const priors = new Float64Array(COMMON + SHADES.length + 2).fill(shade);
-  priors.set([ANYTHING, MOST_SHIFT]);
-  priors.fill(ANYTHING, COMMON + SHADES.length);
+interface Others {
+  readonly sharpened: boolean;
+  readonly printInside: number | null;
+}
+
+/** Columns: the edge, the shades beyond it, sharpening, the print's edge and its place where there are such, ground and slope. */
+function edgeOf(width: number, shade: number, { sharpened, printInside }: Others): ProfileModel {
+  const print = printInside === null ? [] : [PRINT, PRINT * PRINT_OFF];
   return {
-    priors, own: 2,
+    priors: Float64Array.from([ANYTHING, MOST_SHIFT, ...SHADES.map(() => shade), ...(sharpened ? [SHARPENED] : []), ...print, ANYTHING, ANYTHING]), own: 2,
     columnsAt(t, row) {
       row[HEIGHT] = integral(t / width);
       row[PLACE] = -density(t / width) / width;
       SHADES.forEach((spread, k) => (row[COMMON + k] = -fading(t, spread, width)));
-      row[COMMON + SHADES.length] = 1;
-      row[COMMON + SHADES.length + 1] = t;
+      let c = COMMON + SHADES.length;
+      if (sharpened) row[c++] = integral(t / width) - integral(t / (SHARPENED_WIDTH * width));
+      if (printInside !== null) {
+        row[c++] = integral((t + printInside) / width);
+        row[c++] = density((t + printInside) / width) / width;
+      }
+      row[c] = 1;
+      row[c + 1] = t;
     },
   };
 }

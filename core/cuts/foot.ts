@@ -32,6 +32,6 @@ export function footBias(chunks: readonly Aligned[], away: 1 | -1, grid: StripGr
     return true;
   };
   const pooled = poolProfiles(chunks, grid, Math.floor((REACH + 2 * blur) / grid.step), outwards);
-  const place = pooled && placeEdge(pooled.profile, grid.step, Math.max(LEAST_NOISE, pooled.noise), pooledBlur(chunks, blur, grid.step), medianOf(beyond));
+  const place = pooled && placeEdge(pooled.profile, grid.step, Math.max(LEAST_NOISE, pooled.noise), pooledBlur(chunks, blur, grid.step), medianOf(beyond), away * medianOf(chunks.map((c) => c.t)));
   return place && place.sigma < TELLS_NOTHING ? { shift: away * place.shift, sigma: place.sigma } : unknown;
 }

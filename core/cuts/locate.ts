@@ -20,12 +20,15 @@ export interface Located {
 }
 
 /** The light on which shares are taken is no less than this, linear light: of black, anything is a large share. */
-const LEAST_GROUND = 0.01;
+export const LEAST_GROUND = 0.01;
 
 /** Amplitude over the ground's light. */
 export function shareOf({ amplitude, ground }: Pick<Located, "amplitude" | "ground">): number {
   return amplitude / Math.max(ground, LEAST_GROUND);
 }
+
+/** Amplitude over its uncertainty from which a chunk finds its own place; fainter ones are asked only how far they lie from where they are expected. */
+export const CLEAR = 8;
 
 /** What is as dark as its path is elsewhere has the path's usual share to within this factor. */
 const ALIKE = 1.8;

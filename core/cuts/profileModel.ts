@@ -47,9 +47,11 @@ const MOST_PASSES = 3;
  *
  * @param profiles in units in which the priors are stated, all with the feature at the same place.
  * @param faintest height below which there is none.
+ * @param unusual models that are asked only where no usual one fits.
  */
-export function placeBy(models: readonly ProfileModel[], profiles: readonly Profile[], step: number, faintest: number): ProfilePlace | null {
-  const fits = settleAll(models, profiles, step, faintest);
+export function placeBy(models: readonly ProfileModel[], profiles: readonly Profile[], step: number, faintest: number, unusual: () => readonly ProfileModel[] = () => []): ProfilePlace | null {
+  const usual = settleAll(models, profiles, step, faintest);
+  const fits = usual.some((f) => f.excess < ACCEPTABLE) ? usual : [...usual, ...settleAll(unusual(), profiles, step, faintest)];
   // What no model shows (a print's edge beside the cut) is more noise: what the priors say counts for more then.
   const excess = Math.min(...fits.map((f) => f.excess));
   const told = fits.length > 0 && excess > ACCEPTABLE ? settleAll(models, profiles.map((p) => ({ ...p, noise: p.noise * Math.sqrt(excess) })), step, faintest) : fits;

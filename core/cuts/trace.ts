@@ -102,7 +102,7 @@ export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPictur
   for (const path of paths) if (path.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, options.askew, path.away) }));
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
-  return { paths: unbiased(paths.map((path) => locatePath(path, shift, grid, blur)), grid, blur, null), grid, blur, shift };
+  return { paths: unbiased(paths.map((path) => locatePath(path, isGap(path, job), shift, grid, blur)), grid, blur, null), grid, blur, shift };
 }
 
 /** A wall narrower than this, mm, moves no edge. */
@@ -240,7 +240,12 @@ function addWidened(sums: Float64Array, evidence: Evidence, half: number): void 
   for (let t = half; t < sums.length - half; t++) sums[t] += Math.min(Math.max(evidence[t - half], evidence[t], evidence[t + half]), 40);
 }
 
-function locatePath(path: SampledPath, shift: CoarseShift, grid: StripGrid, blur: number): TracedPath {
+/** Whether an edge over a gap is what the job says of a path: a lost slug or a stripped outline. Elsewhere a step may be the artwork's. */
+function isGap({ cut, look }: SampledPath, job: Job): boolean {
+  return look === "step" && ("circle" in cut || job.state === "stripped");
+}
+
+function locatePath(path: SampledPath, gap: boolean, shift: CoarseShift, grid: StripGrid, blur: number): TracedPath {
   const evidence: Evidence[] = path.witnesses.map((w) => w.evidence);
   const expected = path.chunks.map((c) => predictedOffset(shift, c));
   const chained = chain(evidence, expected, grid, path.closed);
@@ -248,8 +253,9 @@ function locatePath(path: SampledPath, shift: CoarseShift, grid: StripGrid, blur
   const width = profileWidth(path.chunks, places, grid, path.look, blur);
   const first = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? locate(chunk, grid, path.look, places[k], width) : null));
   const usual = medianOf(first.flatMap((l) => (l && l.significance > SURE ? [shareOf(l)] : [])));
-  const isPlain = (l: Located | null): boolean => l !== null && l.significance > SURE && isUsual(shareOf(l), usual);
-  const located = path.look !== "line" ? first : first.map((l, k) => {
+  // A slit is as dark as its path's others; what lies beyond a step differs along it.
+  const isPlain = (l: Located | null): boolean => l !== null && l.significance > SURE && (path.look === "line" ? isUsual(shareOf(l), usual) : shareOf(l) * usual > 0);
+  const located = path.look !== "line" && !gap ? first : first.map((l, k) => {
     if (path.chunks[k].stations === 0 || isPlain(l)) return l;
     const again = locate(path.chunks[k], grid, path.look, summit(evidence[k], chained[k], grid) * grid.step - grid.reach, width);
     return isPlain(again) ? again : l;

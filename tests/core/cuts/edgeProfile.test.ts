@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { placeEdge } from "../../../core/cuts/edgeProfile.ts";
+import { integral } from "../../../core/image/normal.ts";
 import { randomOf } from "../../../core/sample/random.ts";
 
 interface Edge {
@@ -68,5 +69,28 @@ describe("placing an edge with a shade at its foot", () => {
     const [a, b] = [dark, light].map(({ profile, beyond }) => placeEdge(profile, 0.1, 0.006, 0.2, beyond));
     expect(a?.sigma).toBeLessThan(0.5 * (b?.sigma ?? 0));
     expect(Math.abs(a?.shift ?? 1)).toBeLessThan(2 * (a?.sigma ?? 0));
+  });
+
+  it("is not drawn by white board that shows between the print's edge and the board's", () => {
+    const random = randomOf(7);
+    for (const white of [0.25, 0.4, 0.55]) {
+      const [blur, step] = [0.11, 0.05];
+      const profile = Float64Array.from({ length: 2 * Math.floor((0.7 + 2 * blur) / step) + 1 }, (_, i) => {
+        const t = (i - Math.floor((0.7 + 2 * blur) / step)) * step;
+        // From a printed face (0) up by the white board, down to what lies beyond (1).
+        return 1.4 * integral((t - 0.03) / blur) - 0.4 * integral((t - 0.03 + white) / blur) + 0.003 * random.normal();
+      });
+      const place = placeEdge(profile, step, 0.006, blur, 1.2, 2.3);
+      expect(Math.abs((place?.shift ?? 1) - 0.03)).toBeLessThan(Math.max(0.01, 2 * (place?.sigma ?? 0)));
+      expect(place?.sigma).toBeLessThan(0.02);
+    }
+  });
+
+  it("does not take the dark rim that a camera's sharpening draws for a shade", () => {
+    const blur = 0.11;
+    const sharp = (t: number): number => 1.7 * integral(t / blur) - 0.7 * integral(t / Math.hypot(blur, 0.17));
+    const profile = Float64Array.from({ length: 37 }, (_, i) => sharp((i - 18) * 0.05));
+    const place = placeEdge(profile, 0.05, 0.006, blur, 1.2);
+    expect(Math.abs(place?.shift ?? 1)).toBeLessThan(0.004);
   });
 });

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { presenceOf } from "../../../core/cuts/presence.ts";
 import { relocate } from "../../../core/cuts/relocate.ts";
 import type { Trace, TracedChunk, TracedPath } from "../../../core/cuts/trace.ts";
+import { integral } from "../../../core/image/normal.ts";
 import { randomOf } from "../../../core/sample/random.ts";
 import { chunkWith, grid, type Across } from "./profile.ts";
 
@@ -40,7 +41,47 @@ describe("locating cuts again from where all of them expect each", () => {
     relocate(trace, () => 0).paths[0].chunks.forEach((c, k) => {
       expect(c.found).toBe(true);
       expect(Math.abs(c.t - bulge(k))).toBeLessThan(0.01);
-      expect(c.left === true).toBe(bulge(k) > 0.12);
+      expect(c.left === true).toBe(bulge(k) > 0.05);
+    });
+  });
+
+  it("follows it past what hides the slit for a chunk", () => {
+    const bulge = (k: number): number => (k > 6 && k < 15 ? 0.18 * (1 - Math.cos((2 * Math.PI * (k - 6)) / 9)) : 0);
+    const wide = traceOf(22, (k) => ({ at: bulge(k), width: 0.12, depth: k === 10 ? -0.5 : 0.4 }), bulge);
+    const trace = { ...wide, paths: wide.paths.map((path) => ({ ...path, width: 0.12, chunks: path.chunks.map((c, k) => ({ ...c, share: k === 10 ? 0.6 : -0.5 })) })) };
+    relocate(trace, () => 0).paths[0].chunks.forEach((c, k) => {
+      if (k === 10) return;
+      expect(c.found).toBe(true);
+      expect(c.left === true).toBe(bulge(k) > 0.05);
+    });
+  });
+
+  it("follows a slit on black board, which is a bright line on next to nothing", () => {
+    const bulge = (k: number): number => (k > 6 && k < 13 ? 0.11 * (1 - Math.cos((2 * Math.PI * (k - 6)) / 7)) : 0);
+    const wide = traceOf(20, (k) => ({ at: bulge(k), width: 0.12, depth: -0.4, ground: 0.004 }), bulge);
+    const trace = { ...wide, paths: wide.paths.map((path) => ({ ...path, width: 0.12, chunks: path.chunks.map((c) => ({ ...c, share: 40 })) })) };
+    relocate(trace, () => 0).paths[0].chunks.forEach((c, k) => {
+      expect(Math.abs(c.t - bulge(k))).toBeLessThan(0.01);
+      expect(c.left === true).toBe(bulge(k) > 0.05);
+    });
+  });
+
+  it("tells a blurred slit that lies off by less than its width from one in place that an edge of the artwork draws aside", () => {
+    const random = randomOf(11);
+    const bulge = (k: number): number => (k > 9 && k < 16 ? 0.12 * (1 - Math.cos((2 * Math.PI * (k - 9)) / 7)) : 0);
+    const noise = (): number => 0.002 * random.normal();
+    const away = traceOf(26, (k) => slit(bulge(k), noise), bulge);
+    relocate(away, () => 0).paths[0].chunks.forEach((c, k) => {
+      expect(c.found).toBe(true);
+      if (bulge(k) > 0.1) expect(c.left).toBe(true);
+    });
+    // Slits in place, beside which the print ends: a line alone is found aside there.
+    const beside = (k: number): boolean => k > 9 && k < 16;
+    const lone = traceOf(26, () => slit(0, noise), (k) => (beside(k) ? 0.16 : 0));
+    const drawn = { ...lone, paths: lone.paths.map((path) => ({ ...path, chunks: path.chunks.map((c, k) => (beside(k) ? { ...c, chunk: { ...c.chunk, profile: c.chunk.profile.map((v, i) => v - 0.12 * integral((i * grid.step - grid.reach - 0.35) / 0.25)) } } : c)) })) };
+    relocate(drawn, () => 0).paths[0].chunks.forEach((c) => {
+      expect(c.left === true).toBe(false);
+      if (c.found) expect(Math.abs(c.t)).toBeLessThan(0.06);
     });
   });
 

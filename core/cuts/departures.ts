@@ -1,0 +1,151 @@
+import { medianOf } from "../statistics/median.ts";
+import { oddsAway } from "./drawnAside.ts";
+import { CLEAR, fitAt, isUsual, LEAST_GROUND, shareOf } from "./locate.ts";
+import type { StripGrid } from "./strip.ts";
+import type { TracedChunk, TracedPath } from "./trace.ts";
+
+/** A chunk this sure (amplitude over its uncertainty) of a place further away than its profile's width keeps it: there the cut has left the common map. */
+const INSISTS = 12;
+/** So many chunks in a row must lie off by the same, to within TOGETHER mm. */
+const RUN = 5;
+const TOGETHER = 0.1;
+/** A slit is away from where it is expected by more than so many standard deviations of its path's chunks, and than a blade wanders, mm. */
+const AWAY = 4;
+const WANDERS = 0.05;
+/** A run away and back has so many chunks. */
+const FEWEST = 3;
+/** Logarithm of the odds, 20 to 1, at which the profiles of a run tell a slit that is away from one in place with artwork beside it. */
+const TOLD = 3;
+
+/** A hole smaller round than this, mm, has no room for a knife to leave its path for long and come back to it: what lies beside a part of it is something else. */
+const SHORTEST = 50;
+
+/** Where a path's cut was found away from its expected place, and from how far, mm, on it is away. */
+export interface Departures {
+  readonly told: readonly Departure[];
+  readonly away: number;
+}
+
+/** What is known of a chunk whose cut was found away from its expected place: that the knife has `left` its path there, or that it has not, and `artwork` beside the slit drew the place aside. */
+export type Departure = "left" | "artwork" | null;
+
+/**
+ * Where the knife has left its path, beyond doubt: for long and alike all the while, or away from it bit by bit and back again. What is as dark as the path is elsewhere and goes on where the
+ * path stops is the cut; an edge of the artwork beside it neither begins nor ends at it, and leaves the slit in its place.
+ *
+ * @param places where each chunk's cut is expected, mm.
+ * @param darkness of the path's line as a share of the ground's light; null for a step, and where it is not known.
+ */
+export function departuresOf(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, blur: number, darkness: number | null): Departures {
+  if (path.length < SHORTEST) return { told: path.chunks.map(() => null), away: path.width };
+  const off = path.chunks.map((c, k) => (c.found && places[k] !== null ? c.t - places[k] : null));
+  const least = darkness === null ? INSISTS : CLEAR;
+  const plain = path.chunks.map((c, k) => isPlain(c, darkness, least) && !isThere(c, places[k], path, grid, darkness));
+  const scatter = 1.4826 * medianOf(off.flatMap((d) => (d === null ? [] : [Math.abs(d)])));
+  const away = darkness === null ? path.width : Math.min(path.width, Math.max(WANDERS, AWAY * scatter));
+  const inPlace = off.map((d) => d !== null && Math.abs(d) < away);
+  const likelier = path.chunks.map((c, k) => (darkness === null || off[k] === null || inPlace[k] ? 0 : evidenceOf(c, places[k], path, grid, blur, darkness)));
+  const far = inRuns(path.chunks.map((c, k) => (isFar(c, places[k], path) && plain[k] && c.significance >= INSISTS && (darkness === null || likelier[k] > 0) ? off[k] : null)), path.closed);
+  if (darkness === null) {
+    const bent = path.look === "step" ? bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, path.closed) : far;
+    return { told: far.map((f, k) => (f || bent[k] ? "left" : null)), away };
+  }
+  const hidden = path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, darkness));
+  const bent = bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, hidden, Math.hypot(BEND, AWAY * scatter), path.closed);
+  const out: Departure[] = far.map((left) => (left ? "left" : null));
+  for (const run of runsOf(off.map((d, k) => d !== null && !inPlace[k]), inPlace)) {
+    const sum = run.reduce((s, k) => s + likelier[k], 0);
+    const verdict = sum >= TOLD && run.filter((k) => bent[k]).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
+    for (const k of run) out[k] ??= verdict === "left" && !bent[k] ? null : verdict;
+  }
+  return { told: out, away };
+}
+
+/** Whether a chunk's cut was found so far from the expected place that asking there could not lead to it. */
+export function isFar(c: TracedChunk, at: number | null, path: TracedPath): boolean {
+  return at !== null && c.found && Math.abs(c.t - at) > path.width + 0.1;
+}
+
+/** Whether a chunk shows a cut at least so significant and as dark as its path is elsewhere. */
+function isPlain(c: TracedChunk, darkness: number | null, least: number): boolean {
+  return c.found && c.significance >= least && (darkness === null || isUsual(c.share, darkness));
+}
+
+/** How much likelier a slit where it was found makes a chunk than one in place with artwork beside it (see drawnAside.ts). */
+function evidenceOf(c: TracedChunk, at: number | null, path: TracedPath, grid: StripGrid, blur: number, darkness: number): number {
+  const found = c.t - c.bias;
+  const ground = at === null ? null : (fitAt(c.chunk, grid, path.look, found, path.width)?.ground ?? null);
+  return at === null || ground === null ? 0 : oddsAway(c.chunk, grid, at - c.bias, found, darkness * Math.max(ground, LEAST_GROUND), path.width, blur);
+}
+
+/** Further apart than this, profile widths, two lines do not reach into each other's fits. */
+const APART = 3;
+/** Significance and share of the usual darkness from which a slit is where it is expected. */
+const PLAIN = 4;
+const PLAIN_SHARE = 0.5;
+
+/** Whether a slit as dark as the path's others is where it is expected: what runs well beside it is a printed line then, or the edge of the artwork. A knife that leaves its path leaves nothing there. */
+function isThere(c: TracedChunk, at: number | null, path: TracedPath, grid: StripGrid, darkness: number | null): boolean {
+  return at !== null && Math.abs(c.t - at) >= APART * path.width && showsAt(c, at, path, grid, darkness);
+}
+
+/** Whether a place shows a slit at least half as dark as its path's others. */
+function showsAt(c: TracedChunk, at: number | null, path: TracedPath, grid: StripGrid, darkness: number | null): boolean {
+  if (at === null || darkness === null) return false;
+  const fit = fitAt(c.chunk, grid, path.look, at - c.bias, path.width);
+  return fit !== null && fit.significance > PLAIN && shareOf(fit) / darkness > PLAIN_SHARE;
+}
+
+/** Only runs of chunks that lie off alike are believed: a knife leaves its path for longer than an edge of the artwork happens to run beside it. */
+function inRuns(off: readonly (number | null)[], closed: boolean): boolean[] {
+  const n = off.length;
+  const at = (k: number): number | null => (closed ? off[(k + n) % n] : (off[k] ?? null));
+  const joined = (a: number | null, b: number | null): boolean => a !== null && b !== null && Math.abs(a - b) < TOGETHER;
+  return off.map((own, k) => {
+    if (own === null) return false;
+    let run = 1;
+    for (let i = k; run < RUN && joined(at(i), at(i - 1)); i--) run++;
+    for (let i = k; run < RUN && joined(at(i), at(i + 1)); i++) run++;
+    return run >= Math.min(RUN, n);
+  });
+}
+
+/** A knife that leaves its path goes away and comes back by no more than this from chunk to chunk, mm, and by what its chunks scatter. */
+const BEND = 0.25;
+
+/** So many chunks of a run may be hidden by what lies across the cut. */
+const HIDDEN = 2;
+
+/** Which chunks out of place lie on a run that starts from one in place and comes back to one. Where something hides both the expected place and the cut it goes on, for it goes on after that. */
+function bends(off: readonly (number | null)[], inPlace: readonly boolean[], hidden: readonly boolean[], bend: number, closed: boolean): boolean[] {
+  const n = off.length;
+  const comesBack = (k: number, way: 1 | -1): boolean => {
+    let last = off[k];
+    for (let i = k, steps = 0, gap = 1; steps < n; steps++) {
+      i = closed ? (i + way + n) % n : i + way;
+      const next = off[i] ?? null;
+      if (next === null) {
+        if (!hidden[i] || ++gap > HIDDEN + 1) return false;
+        continue;
+      }
+      if (last === null || Math.abs(next - last) > bend * gap) return false;
+      if (inPlace[i]) return true;
+      [last, gap] = [next, 1];
+    }
+    return false;
+  };
+  return off.map((d, k) => d !== null && !inPlace[k] && comesBack(k, 1) && comesBack(k, -1));
+}
+
+
+/** Runs of chunks that are away; what parts two of them lies in place. */
+function runsOf(away: readonly boolean[], inPlace: readonly boolean[]): number[][] {
+  const from = Math.max(0, inPlace.indexOf(true));
+  const runs: number[][] = [[]];
+  for (let i = 0; i < away.length; i++) {
+    const k = (from + i) % away.length;
+    if (away[k]) runs[runs.length - 1].push(k);
+    else if (inPlace[k]) runs.push([]);
+  }
+  return runs;
+}

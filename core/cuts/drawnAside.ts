@@ -1,0 +1,58 @@
+import { factor } from "../geometry/normalEquations.ts";
+import { integral } from "../image/normal.ts";
+import type { Chunk, StripGrid } from "./strip.ts";
+
+/** Beyond the slit's own profile, in its widths, so much is looked at to either side. */
+const BESIDE = 2.6;
+/** A picture without noise still has its grey levels, linear light squared. */
+const LEAST_SCATTER = 1e-8;
+/** Samples of a strip lie half a pixel apart, and their noise and what no model shows go together over a few: so many count for one. */
+const ALIKE = 4;
+/** Places of what may lie beside the slit, to a width of the profile. */
+const TRIALS = 2;
+
+/**
+ * How much likelier a slit that lies at `found` makes a chunk's light than one in its `expected` place with an edge or a line of the artwork beside it, whatever its height and place: logarithm of
+ * the ratio, with as many free parameters on either side (ground, slope, height and place). `depth`: of the slit, linear light with its sign, as its path shows it elsewhere. Places, width and
+ * blur in mm.
+ */
+export function oddsAway({ profile }: Pick<Chunk, "profile">, grid: StripGrid, expected: number, found: number, depth: number, width: number, blur: number): number {
+  const [from, to] = [Math.min(expected, found) - BESIDE * width, Math.max(expected, found) + BESIDE * width];
+  const t: number[] = [];
+  const value: number[] = [];
+  for (let i = Math.max(0, Math.ceil((from + grid.reach) / grid.step)); i <= Math.min(grid.count - 1, Math.floor((to + grid.reach) / grid.step)); i++) {
+    if (Number.isNaN(profile[i])) continue;
+    t.push(i * grid.step - grid.reach);
+    value.push(profile[i]);
+  }
+  const slit = (x: number, place: number): number => Math.exp(-0.5 * ((x - place) / width) ** 2);
+  const middle = 0.5 * (expected + found);
+  const moved = leftOver(t, value, [() => 1, (x) => x - middle, (x) => slit(x, found)]);
+  const rest = value.map((v, i) => v - depth * slit(t[i], expected));
+  let alternative = leftOver(t, rest, [() => 1, (x) => x - middle]);
+  const places = Math.ceil(((to - from) / width) * TRIALS);
+  for (let k = 0; k <= places; k++) {
+    const at = from + ((to - from) * k) / places;
+    alternative = Math.min(alternative, leftOver(t, rest, [() => 1, (x) => x - middle, (x) => integral((x - at) / blur)]), leftOver(t, rest, [() => 1, (x) => x - middle, (x) => slit(x, at)]));
+  }
+  const floor = t.length * LEAST_SCATTER;
+  return (t.length / ALIKE / 2) * Math.log((alternative + floor) / (moved + floor));
+}
+
+/** Sum of squares that the best combination of the columns leaves. */
+function leftOver(t: readonly number[], value: readonly number[], columns: readonly ((x: number) => number)[]): number {
+  const n = columns.length;
+  const matrix = new Float64Array(n * n);
+  const right = new Float64Array(n);
+  let squares = 0;
+  t.forEach((x, i) => {
+    const row = columns.map((c) => c(x));
+    squares += value[i] ** 2;
+    for (let a = 0; a < n; a++) {
+      right[a] += row[a] * value[i];
+      for (let b = 0; b < n; b++) matrix[n * a + b] += row[a] * row[b];
+    }
+  });
+  const solved = factor(matrix, n);
+  return "undetermined" in solved ? squares : squares - solved.solve(right).reduce((s, v, a) => s + v * right[a], 0);
+}
