@@ -1,11 +1,11 @@
 import type { PrintPoint } from "../geometry/frames.ts";
-import { factor } from "../geometry/normalEquations.ts";
 import { quadraticForm } from "../geometry/quadraticForm.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import type { Job } from "../job/schema.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
 import { biasOf } from "./edgePriors.ts";
 import { cutRow, displacement } from "./cutMap.ts";
+import { NO_SHIFT, ownShift } from "./ownShift.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Solution } from "./solve.ts";
 import type { FeatureReport, StretchReport } from "./record.ts";
@@ -23,16 +23,10 @@ const STRETCH = 10;
 const BELONGS = 1.2;
 /** Noise of a stretch, mm, below which a local departure can be believed. */
 const CLEAR_NOISE = 0.06;
-/** A feature that lies off by less, mm, is left to the common map. */
-const LEAST_OWN = 0.08;
 /** A stretch's departure that is not borne out counts up to so many standard deviations of the stretches about it. */
 const WIDE = 2.5;
 /** Of what differs from stretch to stretch, no more than this is a blade's own wander over ten millimetres, mm (common practice, no source). */
 export const WANDER = 0.012;
-/** An own shift of a feature must lower its residuals by this, in units of their noise, to be believed. */
-const BELIEVED = 100;
-/** Share of a feature's stretches that its own shift must bring nearer to the cut. */
-const MOSTLY = 0.65;
 
 /**
  * Deviations of all stretches. The mean of a noisy stretch says less than the common map does where the map fits, and the largest of many
@@ -225,64 +219,6 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
     return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u };
   });
   return { stretches, off: own.off };
-}
-
-interface OwnShift {
-  readonly off: boolean;
-  at(s: RawStretch): number;
-  variance(s: RawStretch): number;
-}
-
-const NO_SHIFT: OwnShift = { off: false, at: () => 0, variance: () => 0 };
-
-/** A shift and turn of one feature against the common map, where its residuals ask for it. */
-function ownShift(seen: readonly RawStretch[], noise: number): OwnShift {
-  if (seen.length < 6) return NO_SHIFT;
-  const cx = seen.reduce((s, p) => s + p.x, 0) / seen.length;
-  const cy = seen.reduce((s, p) => s + p.y, 0) / seen.length;
-  const half = Math.max(1, ...seen.map((p) => Math.hypot(p.x - cx, p.y - cy)));
-  const row = (s: RawStretch): number[] => [s.nx, s.ny, (s.ny * (s.x - cx) - s.nx * (s.y - cy)) / half];
-  const after = (x: ArrayLike<number>, s: RawStretch): number => s.measured - s.model - row(s).reduce((sum, v, i) => sum + v * x[i], 0);
-  // Robust: stretches that fit neither the common map nor the feature's own shift are something else than a cut.
-  let weights = seen.map(() => 1);
-  let solved: ReturnType<typeof normalSolve> = null;
-  for (let pass = 0; pass < 3; pass++) {
-    solved = normalSolve(seen, weights, row);
-    if (!solved) return NO_SHIFT;
-    const { x } = solved;
-    const limit = 5 * Math.max(Math.sqrt(noise), 1.4826 * medianOf(seen.map((s) => Math.abs(after(x, s)))));
-    weights = seen.map((s) => Math.max(0, 1 - (after(x, s) / limit) ** 2) ** 2);
-  }
-  if (!solved) return NO_SHIFT;
-  const { x, inverse } = solved;
-  const gain = seen.reduce((sum, s, i) => sum + weights[i] * ((s.measured - s.model) ** 2 - after(x, s) ** 2), 0);
-  const nearer = seen.filter((s) => Math.abs(after(x, s)) < Math.abs(s.measured - s.model)).length;
-  if (gain / noise < BELIEVED || Math.hypot(...x) < LEAST_OWN || nearer < MOSTLY * seen.length) return NO_SHIFT;
-  return {
-    off: true,
-    at: (s) => row(s).reduce((sum, v, i) => sum + v * x[i], 0),
-    variance: (s) => {
-      const r = row(s);
-      let v = 0;
-      for (let i = 0; i < 3; i++) for (let j = 0; j < 3; j++) v += r[i] * inverse[3 * i + j] * r[j];
-      return v * noise;
-    },
-  };
-}
-
-function normalSolve(seen: readonly RawStretch[], weights: readonly number[], row: (s: RawStretch) => number[]): { x: Float64Array; inverse: Float64Array } | null {
-  const matrix = new Float64Array(9);
-  const right = new Float64Array(3);
-  for (let i = 0; i < 3; i++) matrix[4 * i] = 1e-6;
-  seen.forEach((s, k) => {
-    const r = row(s);
-    for (let i = 0; i < 3; i++) {
-      right[i] += weights[k] * r[i] * (s.measured - s.model);
-      for (let j = 0; j < 3; j++) matrix[3 * i + j] += weights[k] * r[i] * r[j];
-    }
-  });
-  const solved = factor(matrix, 3);
-  return "undetermined" in solved ? null : { x: solved.solve(right), inverse: solved.inverse() };
 }
 
 function featureReport(id: string, kind: "cut" | "crease", stretches: readonly StretchDeviation[], coverage: number): FeatureReport {
