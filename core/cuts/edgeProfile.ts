@@ -7,9 +7,6 @@ const SHADES = [0.12, 0.22, 0.4, 0.75];
 const SHADE = 0.1;
 /** An edge of board is ragged: it is tried as wide as the blur and so many times as wide. */
 const RAGGED = [1, 1.15, 1.35];
-/** Sharpening by the camera makes both sides of an edge overshoot alike: by so much of a step this many times as wide as the edge's (standard deviation; common practice, no source). */
-const SHARPENED = 0.5;
-const SHARPENED_WIDTH = 2;
 /**
  * Where a cut runs beyond its bleed, white board shows between the print's edge and the board's: so far inside, mm, and by how much that may be off (standard deviation; the places tried lie twice as
  * far apart). Its step is a share of the board's (standard deviation). Less bleed than LEAST_BLEED, mm, nobody prints (common practice, no source).
@@ -33,28 +30,20 @@ const LOWEST = 0.1;
  * @param outwards how far the cut lies outside of its nominal path, mm.
  */
 export function placeEdge(profile: Float64Array, step: number, noise: number, blur: number, beyond: number, outwards = 0): ProfilePlace | null {
-  const edges = (others: Others): ProfileModel[] => RAGGED.map((times) => edgeOf(times * blur, SHADE * beyond, others));
-  // A wide shade looks like the contrary of sharpening: what is not needed is not asked.
-  const unusual = (): ProfileModel[] => [null, ...PRINT_INSIDE.filter((inside) => inside < outwards - LEAST_BLEED)].flatMap((printInside) => edges({ sharpened: true, printInside }));
-  return placeBy(edges({ sharpened: false, printInside: null }), [{ profile, noise }], step, LOWEST, unusual);
+  const edges = (printInside: number | null): ProfileModel[] => RAGGED.map((times) => edgeOf(times * blur, SHADE * beyond, printInside));
+  return placeBy(edges(null), [{ profile, noise }], step, LOWEST, () => PRINT_INSIDE.filter((inside) => inside < outwards - LEAST_BLEED).flatMap(edges));
 }
 
-interface Others {
-  readonly sharpened: boolean;
-  readonly printInside: number | null;
-}
-
-/** Columns: the edge, the shades beyond it, sharpening, the print's edge and its place where there are such, ground and slope. */
-function edgeOf(width: number, shade: number, { sharpened, printInside }: Others): ProfileModel {
+/** Columns: the edge, the shades beyond it, the print's edge and its place where there is one, ground and slope. */
+function edgeOf(width: number, shade: number, printInside: number | null): ProfileModel {
   const print = printInside === null ? [] : [PRINT, PRINT * PRINT_OFF];
   return {
-    priors: Float64Array.from([ANYTHING, MOST_SHIFT, ...SHADES.map(() => shade), ...(sharpened ? [SHARPENED] : []), ...print, ANYTHING, ANYTHING]), own: 2,
+    priors: Float64Array.from([ANYTHING, MOST_SHIFT, ...SHADES.map(() => shade), ...print, ANYTHING, ANYTHING]), own: 2,
     columnsAt(t, row) {
       row[HEIGHT] = integral(t / width);
       row[PLACE] = -density(t / width) / width;
       SHADES.forEach((spread, k) => (row[COMMON + k] = -fading(t, spread, width)));
       let c = COMMON + SHADES.length;
-      if (sharpened) row[c++] = integral(t / width) - integral(t / (SHARPENED_WIDTH * width));
       if (printInside !== null) {
         row[c++] = integral((t + printInside) / width);
         row[c++] = density((t + printInside) / width) / width;

@@ -50,19 +50,20 @@ const STRIDE = 2;
 /** Where the slit lies further from the middle of the profile, mm, it is looked at again about its place: what lies at the ends counts on one side only. */
 const OFF_MIDDLE = 0.02;
 
-/** The third moment of a real slit's profile, over its area and the cube of the blur, is its lip's only to within this: print beside it, texture and sharpening make a profile lopsided too (common practice, no source). */
-const LOPSIDED = 0.1;
-/** How far from a slit's middle its lip catches light, and how far lips drew the slits of pictures drawn by others, mm (the former common practice, no source). */
+/** How far from a slit's middle its lip catches light, mm (common practice, no source). */
 const LIP_AWAY = 0.2;
-const LIPS_DREW = 0.015;
+/** Third moment of a residual of root mean square r, half of whose power is lopsided, over two blurs s to either side, in units of r s^4: 8 / sqrt 2; that of a slit of depth h and skewness e is e sqrt(2 pi) h s^4. */
+const LOPSIDED = 8 / Math.SQRT2 / Math.sqrt(2 * Math.PI);
 
 /**
- * A bias with what of it may be no lip's doing in its uncertainty. A lip of area a at the distance d moves the middle of gravity of a slit of area A by a d / A, and its skewness, which is all that
- * blur s leaves to be seen, by a d^3 / (A s^3): a skewness that is wrong by e speaks for a shift that is wrong by e s^3 / d^2. Where that is more than lips usually do, the shift may be none at all.
+ * What the lip may be mistaken by because its model does not show what is there: print beside the slit, texture, sharpening. A lip of area a at the distance d moves the middle of gravity of a slit of
+ * area A by a d / A, and its skewness, which is all that blur s leaves to be seen, by a d^3 / (A s^3): a skewness that is wrong by e speaks for a shift that is wrong by e s^3 / d^2. The model took up
+ * as much of what it does not know as it left over: e is that of the residual. Standard uncertainty, mm.
  */
-export function doubted<B extends LipBias>(bias: B, blur: number): B {
-  const wrong = (LOPSIDED * blur ** 3) / LIP_AWAY ** 2;
-  return { ...bias, sigma: Math.hypot(bias.sigma, (bias.shift * wrong ** 2) / (wrong ** 2 + LIPS_DREW ** 2)) };
+function mistakenBy(profiles: readonly TonedProfile[], excess: number, blur: number): number {
+  const left = Math.sqrt((excess * profiles.reduce((s, p) => s + p.noise ** 2, 0)) / profiles.length);
+  const depth = profiles.reduce((most, { profile }) => Math.max(most, -profile.reduce((a, b) => Math.min(a, b))), 0);
+  return depth > 0 ? (LOPSIDED * (left / depth) * blur ** 3) / LIP_AWAY ** 2 : Infinity;
 }
 
 /** The bias of the symmetric fit for the chunks of one direction; null where they are too few to tell. `blur`: of the picture, mm along the normal; `bare`: light of bare board in the sheet's middle. */
@@ -95,7 +96,7 @@ function placeTogether(slits: readonly SeenSlit[], off: number, grid: StripGrid,
     return pooled ? [{ profile: pooled.profile, noise: Math.max(LEAST_NOISE, pooled.noise), bare: meanOf(group.map((g) => g.bare)) }] : [];
   });
   const place = profiles.length > 0 ? placeSlit(profiles, step, pooledBlur(slits, blur, inColour ? 0 : grid.step)) : null;
-  return place && { shift: off + place.shift, sigma: place.sigma };
+  return place && { ...place, shift: off + place.shift, sigma: Math.hypot(place.sigma, mistakenBy(profiles, place.excess, blur)) };
 }
 
 /** The shift of a chunk by the tone of its ground (bare board's light over the ground's), between the tones that were looked at. */

@@ -1,8 +1,8 @@
 import { factor } from "../geometry/normalEquations.ts";
 import type { LipBias } from "./lip.ts";
 
-/** How far lips draw the lines alike all round a piece, and to the light, mm (standard deviations; common practice, no source). */
-const USUAL = 0.05;
+/** How far lips draw the lines alike all round a piece, and to the light, mm (standard deviations): between the 0.015 of pictures drawn by others and the 0.05 of the project's own with strong shades. */
+const USUAL = 0.03;
 /** By how much a direction may differ from what light and side of the piece make of it, mm: each as likely as the next. */
 const OWN = [0.002, 0.004, 0.008, 0.016, 0.032, 0.064];
 const TERMS = 3;

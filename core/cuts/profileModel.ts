@@ -31,6 +31,8 @@ export interface ProfilePlace {
   readonly shift: number;
   /** Its standard uncertainty, mm: the profile's own noise, and what else may be seen and cannot be told from a displacement. */
   readonly sigma: number;
+  /** Sum of squares that the best model leaves over its expectation. */
+  readonly excess: number;
 }
 
 /** The feature lies within this of the profile's middle, mm, and usually this near (standard deviation; common practice, no source). */
@@ -51,10 +53,11 @@ const MOST_PASSES = 3;
  */
 export function placeBy(models: readonly ProfileModel[], profiles: readonly Profile[], step: number, faintest: number, unusual: () => readonly ProfileModel[] = () => []): ProfilePlace | null {
   const usual = settleAll(models, profiles, step, faintest);
-  const fits = usual.some((f) => f.excess < ACCEPTABLE) ? usual : [...usual, ...settleAll(unusual(), profiles, step, faintest)];
+  const asked = usual.some((f) => f.excess < ACCEPTABLE) ? models : [...models, ...unusual()];
+  const fits = asked === models ? usual : [...usual, ...settleAll(asked.slice(models.length), profiles, step, faintest)];
   // What no model shows (a print's edge beside the cut) is more noise: what the priors say counts for more then.
   const excess = Math.min(...fits.map((f) => f.excess));
-  const told = fits.length > 0 && excess > ACCEPTABLE ? settleAll(models, profiles.map((p) => ({ ...p, noise: p.noise * Math.sqrt(excess) })), step, faintest) : fits;
+  const told = fits.length > 0 && excess > ACCEPTABLE ? settleAll(asked, profiles.map((p) => ({ ...p, noise: p.noise * Math.sqrt(excess) })), step, faintest) : fits;
   if (told.length === 0) return null;
   const most = Math.max(...told.map((f) => f.evidence));
   let weights = 0;
@@ -67,7 +70,7 @@ export function placeBy(models: readonly ProfileModel[], profiles: readonly Prof
     square += w * (f.shift ** 2 + f.sigma ** 2);
   }
   mean /= weights;
-  return { shift: mean, sigma: Math.sqrt(Math.max(0, square / weights - mean * mean)) };
+  return { shift: mean, sigma: Math.sqrt(Math.max(0, square / weights - mean * mean)), excess };
 }
 
 /** A sum of squares over its expectation up to which a model fits. */
@@ -80,8 +83,6 @@ function settleAll(models: readonly ProfileModel[], profiles: readonly Profile[]
 interface Fit extends ProfilePlace {
   /** Logarithm of how likely the profile is under the model, up to a constant common to all. */
   readonly evidence: number;
-  /** Sum of squares left over its expectation. */
-  readonly excess: number;
 }
 
 function settle(model: ProfileModel, profiles: readonly Profile[], step: number, faintest: number): Fit | null {

@@ -9,7 +9,7 @@ import { chain } from "./chain.ts";
 import { evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { footBias } from "./foot.ts";
 import { coloursOf } from "./colours.ts";
-import { doubted, groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
+import { groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
 import { medianOf } from "../statistics/median.ts";
@@ -127,7 +127,7 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
   const half = profileHalf(blur, grid.step);
   const bare = bareLight(paths, grid, half);
   const slit = ({ chunk, t }: TracedChunk, path: number, k: number): SeenSlit => ({ chunk, t, expected: expected?.[path][k] ?? t, inColour: expected !== null });
-  const lips = lipsTogether(byDirection(paths, isSlit, slit).map((slits) => lipBias(slits, grid, blur, bare))).map((bias) => doubted(bias, blur));
+  const lips = lipsTogether(byDirection(paths, isSlit, slit).map((slits) => lipBias(slits, grid, blur, bare)));
   const feet = ([1, -1] as const).map((away) => byDirection(paths, (path) => path.look === "step" && path.away === away, (c) => c).map((chunks) => footBias(chunks, away, grid, blur)));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
@@ -158,11 +158,11 @@ function bareLight(paths: readonly TracedPath[], grid: StripGrid, half: number):
   return grounds[Math.floor(0.95 * grounds.length)] ?? 1;
 }
 
-/** The chunks found of the paths that are asked for, as `pick` takes them, by direction; those with a wall beside their edge have it fitted instead. */
+/** The chunks found of the paths that are asked for, as `pick` takes them, by direction; those with a wall beside their edge have it fitted instead, and where the knife has left its path what lies off is no lip's doing. */
 function byDirection<T>(paths: readonly TracedPath[], asked: (path: TracedPath) => boolean, pick: (c: TracedChunk, path: number, k: number) => T): T[][] {
   const groups: T[][] = Array.from({ length: DIRECTIONS }, () => []);
   paths.forEach((path, i) => {
-    if (asked(path)) path.chunks.forEach((c, k) => void (c.found && !c.chunk.wall && groups[directionOf(c.chunk)].push(pick(c, i, k))));
+    if (asked(path)) path.chunks.forEach((c, k) => void (c.found && !c.left && !c.chunk.wall && groups[directionOf(c.chunk)].push(pick(c, i, k))));
   });
   return groups;
 }

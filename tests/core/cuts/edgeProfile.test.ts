@@ -85,12 +85,4 @@ describe("placing an edge with a shade at its foot", () => {
       expect(place?.sigma).toBeLessThan(0.02);
     }
   });
-
-  it("does not take the dark rim that a camera's sharpening draws for a shade", () => {
-    const blur = 0.11;
-    const sharp = (t: number): number => 1.7 * integral(t / blur) - 0.7 * integral(t / Math.hypot(blur, 0.17));
-    const profile = Float64Array.from({ length: 37 }, (_, i) => sharp((i - 18) * 0.05));
-    const place = placeEdge(profile, 0.05, 0.006, blur, 1.2);
-    expect(Math.abs(place?.shift ?? 1)).toBeLessThan(0.004);
-  });
 });
