@@ -5,6 +5,7 @@ import { factor } from "../geometry/normalEquations.ts";
 import { medianOf } from "../statistics/median.ts";
 import { countOf, type Nuisance } from "./nuisance.ts";
 import { lipResponse } from "./lipResponse.ts";
+import { scatterOf } from "./scatter.ts";
 import type { Solution } from "./solve.ts";
 
 /**
@@ -48,7 +49,7 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
   const response = lipResponse(solution);
   const marks = Math.max(1, placed.seen.length);
   const lip = Math.hypot(input.lip, (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm);
-  const pull = PULL_SHARE * (input.scatter ?? scatterOf(solution, lip));
+  const pull = PULL_SHARE * (input.scatter ?? unexplained(solution, lip));
   const drawn = Math.hypot(lip, pull);
   const askew = SLIT_ASKEW * Math.sin((tilt * Math.PI) / 180);
   const print = MARK_PRINT / Math.sqrt(marks);
@@ -73,10 +74,9 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
 }
 
 /** The pieces' scatter about the fit (median), mm, less what their pixels and lips account for. */
-function scatterOf({ data: { cuts, cutScale }, cutResiduals }: Solution, lip: number): number {
-  if (cuts.length === 0) return 0;
-  const scatter = 1.4826 * medianOf(cuts.map((c, i) => Math.abs(cutResiduals[i]) * c.sigma * cutScale));
-  return Math.sqrt(Math.max(0, scatter ** 2 - medianOf(cuts.map((c) => c.sigma)) ** 2 - lip ** 2));
+function unexplained(solution: Solution, lip: number): number {
+  const { cuts } = solution.data;
+  return cuts.length === 0 ? 0 : Math.sqrt(Math.max(0, scatterOf(solution) ** 2 - medianOf(cuts.map((c) => c.sigma)) ** 2 - lip ** 2));
 }
 
 /**

@@ -22,6 +22,7 @@ import { knownLens } from "./knownLens.ts";
 import { placeLayout, withoutLens, type Placed } from "./place.ts";
 import type { CheckOutcome, Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
+import { isScattered, scatterOf } from "./scatter.ts";
 import { reportOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
 import { refineUnder } from "./sightings.ts";
@@ -116,6 +117,9 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   }
   if (presence && !standsOut(presence)) {
     return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", "The cuts are too faint to be told from the artwork beside them."));
+  }
+  if (isScattered(solution, paths)) {
+    return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", `What was found along the cut paths lies ${scatterOf(solution).toFixed(2)} mm (standard deviation) from where any one cut could be: most of it is something else.`));
   }
   const stretched = stretchOf(solution);
   if (stretched > MOST_STRETCH) {

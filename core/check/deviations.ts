@@ -9,6 +9,7 @@ import { NO_SHIFT, ownShift } from "./ownShift.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Solution } from "./solve.ts";
 import type { FeatureReport, StretchReport } from "./record.ts";
+import { unseenPieces, type Unseen } from "./unseen.ts";
 
 /** A stretch with its deviation as best known: the common map, plus what its own feature and place add beyond doubt. */
 export interface StretchDeviation extends StretchReport {
@@ -33,7 +34,7 @@ export const WANDER = 0.012;
  * noisy ones is biased outwards; so the residual of a stretch counts only for the share of its variance that noise does not explain
  * (empirical Bayes, Efron & Morris 1973), and a feature that lies off as a whole is given its own shift and turn first.
  */
-export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: Solution, seenWith: PlaneMap, map: PlaneMap, wall: number): { stretches: StretchDeviation[]; features: FeatureReport[]; offFeatures: string[] } {
+export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: Solution, seenWith: PlaneMap, map: PlaneMap, wall: number): { stretches: StretchDeviation[]; features: FeatureReport[]; offFeatures: string[]; unseen: Unseen[] } {
   const raw = paths.map((path) => assemble(path, solution, seenWith, map));
   const noise = commonNoise(raw) || 0.02 ** 2;
   const stretches: StretchDeviation[] = [];
@@ -50,7 +51,7 @@ export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: S
     stretches.push(...settled.stretches);
     features.push(featureReport(cut.id, cut.kind, settled.stretches, coverage));
   }
-  return { stretches, features, offFeatures };
+  return { stretches, features, offFeatures, unseen: unseenPieces(paths) };
 }
 
 interface RawStretch {

@@ -30,6 +30,7 @@ export const GERMAN_SENTENCES: Patterns = [
   [/^The picture stands upright and the profile "(.+)" lies; .*$/, "Das Bild steht hochkant, das Profil „$1“ liegt, und das Bild sagt nicht, wie es gedreht wurde. Angenommen wird eine Vierteldrehung nach rechts: liegt das Objektiv außermittig, Bilder so verwenden, wie die Kamera sie sichert."],
   [/^"(.+)" was not found\.$/, "„$1“ wurde nicht gefunden."],
   [/^Only (\d+) % of "(.+)" was found\.$/, "Nur $1 % von „$2“ wurden gefunden."],
+  [/^Of "(.+)" (\d+) mm in one piece were not seen, near x (-?\d+), y (-?\d+) mm: .*$/, "Von „$1“ waren $2 mm am Stück nicht zu sehen, bei x $3, y $4 mm: die schlechteste Stelle kann dort liegen. Dort nachsehen."],
   [/^"(.+)" lies off from what the other cuts agree on: .*$/, "„$1“ liegt anders als die übrigen Schnitte: das Stück kann beim Schneiden gewandert sein."],
   [/^Mark "(.+)" does not fit the others and was left out: .*$/, "Marke „$1“ passt nicht zu den anderen und blieb außer Acht: prüfen, ob sie verschmiert oder falsch gedruckt ist."],
   [/^Marks and cuts cannot tell the lens of this picture well: .*$/, "Marken und Schnitte lassen das Objektiv dieses Bildes kaum erkennen: die Unsicherheit ist deshalb größer. Ein Kameraprofil oder mehr Marken würden helfen."],

@@ -171,10 +171,14 @@ function witnessReport(w: WitnessReading | WitnessNotRead, { cut, data: { datum,
   return w.ok ? { ...about, offset: { x: w.x, y: w.y, length: Math.hypot(w.x, w.y), U: w.U } } : { ...about, reason: w.reason };
 }
 
+const NOT_HIDDEN = { length: 0, x: 0, y: 0 };
+
 function warningsOf({ job, solution, deviations, placed, pxPerMm }: ReportInput): string[] {
   const warnings: string[] = [];
   for (const f of deviations.features) {
+    const longest = deviations.unseen.filter((u) => u.feature === f.id).reduce((a, b) => (b.length > a.length ? b : a), NOT_HIDDEN);
     if (f.coverage < 0.5) warnings.push(f.coverage === 0 ? `"${f.id}" was not found.` : `Only ${Math.round(100 * f.coverage)} % of "${f.id}" was found.`);
+    else if (longest.length > 0) warnings.push(`Of "${f.id}" ${Math.round(longest.length)} mm in one piece were not seen, near x ${Math.round(longest.x)}, y ${Math.round(longest.y)} mm: the worst place may lie there. Look at it.`);
   }
   for (const id of deviations.offFeatures) warnings.push(`"${id}" lies off from what the other cuts agree on: it may have moved while it was cut.`);
   for (const i of solution.rejected) warnings.push(`Mark "${job.marks[placed.seen[i].mark].id}" does not fit the others and was left out: check whether it is smeared or misprinted.`);
