@@ -1,0 +1,33 @@
+import { describe, expect, it } from "vitest";
+import { GERMAN_SENTENCES } from "../../../core/check/german.ts";
+import { unseenPieces } from "../../../core/check/unseen.ts";
+import type { TracedPath } from "../../../core/cuts/trace.ts";
+import { chunkWith } from "../cuts/profile.ts";
+
+/** A path of 5 mm chunks; those for which `hidden` holds were not found. */
+function pathOf(count: number, closed: boolean, hidden: (k: number) => boolean): TracedPath {
+  const chunks = Array.from({ length: count }, (_, k) => ({ chunk: chunkWith({ at: 0, width: 0.2, depth: 0.4 }, 5 * k + 2.5), found: !hidden(k), t: 0, sigma: 0.01, bias: 0, significance: 20, share: -0.5 }));
+  return { feature: "blank", kind: "cut", look: "line", closed, away: 0, length: 5 * count, chunks, lip: 0, width: 0.2 };
+}
+
+describe("pieces of a cut that are not seen", () => {
+  it("are told where a knife could have left its path there and come back", () => {
+    expect(unseenPieces([pathOf(40, false, (k) => k >= 10 && k < 16)])).toEqual([{ feature: "blank", length: 30, x: 0, y: 67.5 }]);
+    expect(unseenPieces([pathOf(40, false, (k) => k % 4 === 0)])).toEqual([]);
+  });
+
+  it("go on across the start of a closed path", () => {
+    expect(unseenPieces([pathOf(40, true, (k) => k < 3 || k > 37)]).map((u) => u.length)).toEqual([25]);
+    expect(unseenPieces([pathOf(40, false, (k) => k < 3 || k > 37)])).toEqual([]);
+  });
+
+  it("are none of a crease", () => {
+    expect(unseenPieces([{ ...pathOf(40, false, (k) => k < 9), kind: "crease" }])).toEqual([]);
+  });
+
+  it("are told in German too", () => {
+    const said = 'Of "P7" 32 mm in one piece were not seen, near x 286, y -3 mm: the worst place may lie there. Look at it.';
+    const german = GERMAN_SENTENCES.flatMap(([pattern, words]) => (pattern.test(said) ? [said.replace(pattern, words)] : []));
+    expect(german).toEqual(["Von „P7“ waren 32 mm am Stück nicht zu sehen, bei x 286, y -3 mm: die schlechteste Stelle kann dort liegen. Dort nachsehen."]);
+  });
+});
