@@ -17,12 +17,13 @@ import { estimateOf } from "./estimate.ts";
 import { foreseenShare } from "./foresight.ts";
 import { eyeOver } from "./eyeOver.ts";
 import { fitCuts } from "./fitCuts.ts";
+import { isFlat } from "./flat.ts";
 import type { CutSighting, MarkSighting } from "./equations.ts";
 import { knownLens } from "./knownLens.ts";
 import { placeLayout, withoutLens, type Placed } from "./place.ts";
 import type { CheckOutcome, Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
-import { isScattered, scatterOf } from "./scatter.ts";
+import { scatterOf } from "./scatter.ts";
 import { reportOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
 import { refineUnder } from "./sightings.ts";
@@ -83,7 +84,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   if (rough.payload && rough.payload.job !== job.id && (rough.payload.job !== undefined || rough.payload.sheet === undefined)) {
     return refused(refuse("wrong-job", `The code on the sheet says ${rough.payload.job ? `job "${rough.payload.job}"` : "something else than this job's codes do"}, not "${job.id}".`));
   }
-  const flat = isFlat(rough);
+  const flat = isFlat(rough, job, picture.density);
   if (rough.seen.length < FEWEST_IN_PHOTO && !flat) {
     return refused(blurRefusal(sampler) ?? refuse("marks-not-found", `Only ${rough.seen.length} of the job's ${job.marks.length} marks were found; a photo needs ${FEWEST_IN_PHOTO}.`));
   }
@@ -103,7 +104,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const foreseen = foreseenShare(viewed, job, searchReach);
   const eye = flat ? null : eyeOver(viewOf(viewed.view, placed.frame), picture, profile);
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm, light: lightField(sampler, placed.seen.map((m) => job.marks[m.mark]), searchMap.toPicture), askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
-  const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
+  const { solution, paths, presence, scattered } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
     return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
@@ -118,7 +119,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   if (presence && !standsOut(presence)) {
     return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", "The cuts are too faint to be told from the artwork beside them."));
   }
-  if (isScattered(solution, paths)) {
+  if (scattered) {
     return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", `What was found along the cut paths lies ${scatterOf(solution).toFixed(2)} mm (standard deviation) from where any one cut could be: most of it is something else.`));
   }
   const stretched = stretchOf(solution);
@@ -166,14 +167,6 @@ function tooFewPixels(pxPerMm: number): Refusal {
 const SPARSE_PX_PER_MM = 1.5;
 /** Of a slit of 0.2 mm a fifth of a pixel: whatever is found there is a guess. */
 const FEWEST_PX_PER_MM = 1;
-
-/** Whether the rough view is that of a flat scan: the same scale in all directions to within a scanner's faults, no perspective. */
-function isFlat(placed: Placed): boolean {
-  const [a, b, , d, e, , g, h] = placed.start;
-  const frobenius = a * a + b * b + d * d + e * e;
-  const det = Math.abs(a * e - b * d);
-  return frobenius / (2 * det) - 1 < 2e-4 && Math.hypot(g, h) < 0.02;
-}
 
 function markSightings(job: Job, placed: Placed, lens: LensMap | null): MarkSighting[] {
   const [a, b, , d, e] = placed.start;

@@ -1,0 +1,33 @@
+import { describe, expect, it } from "vitest";
+import { isFlat } from "../../../core/check/flat.ts";
+import type { Placed } from "../../../core/check/place.ts";
+import type { Job } from "../../../core/job/schema.ts";
+
+const MARKS = [{ x: 40, y: 70 }, { x: 440, y: 40 }, { x: 403, y: 309 }];
+const job = { marks: MARKS } as unknown as Job;
+
+/** Three marks placed by a plane map, with the rough view that a search by their sizes made of them: it leans. */
+function placedBy([a, b, d, e]: readonly number[], seen = 3): Pick<Placed, "start" | "seen"> {
+  const at = MARKS.map(({ x, y }) => ({ x: a * x + b * y + 500, y: d * x + e * y + 3000 }));
+  return { start: Float64Array.from([0.71, -0.008, 0, 0.021, -0.71, 0, 0.016, -0.028]), seen: at.slice(0, seen).map((place, mark) => ({ mark, refined: { at: place } })) as unknown as Placed["seen"] };
+}
+
+const SCALE = 300 / 25.4;
+const turned = (degrees: number, x = SCALE, y = SCALE): number[] => {
+  const [c, s] = [Math.cos((Math.PI * degrees) / 180), Math.sin((Math.PI * degrees) / 180)];
+  return [c * x, -s * y, -s * x, -c * y];
+};
+
+describe("three marks", () => {
+  it("show a flat scan where the map through their places is even and has the scale that the file states", () => {
+    expect(isFlat(placedBy(turned(-1.1)), job, { x: 300, y: 300 })).toBe(true);
+    expect(isFlat(placedBy(turned(178, SCALE, 1.002 * SCALE)), job, { x: 300, y: 300 })).toBe(true);
+  });
+
+  it("do not where the file states none or another, or where they are seen askew", () => {
+    expect(isFlat(placedBy(turned(-1.1)), job, undefined)).toBe(false);
+    expect(isFlat(placedBy(turned(-1.1)), job, { x: 72, y: 72 })).toBe(false);
+    expect(isFlat(placedBy(turned(-1.1, SCALE, Math.cos((6 * Math.PI) / 180) * SCALE)), job, { x: 300, y: 300 })).toBe(false);
+    expect(isFlat(placedBy(turned(-1.1), 2), job, { x: 300, y: 300 })).toBe(false);
+  });
+});
