@@ -23,7 +23,7 @@ import { knownLens } from "./knownLens.ts";
 import { placeLayout, withoutLens, type Placed } from "./place.ts";
 import type { CheckOutcome, Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
-import { isScattered, scatterOf } from "./scatter.ts";
+import { scatterOf } from "./scatter.ts";
 import { reportOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
 import { refineUnder } from "./sightings.ts";
@@ -104,7 +104,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const foreseen = foreseenShare(viewed, job, searchReach);
   const eye = flat ? null : eyeOver(viewOf(viewed.view, placed.frame), picture, profile);
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm, light: lightField(sampler, placed.seen.map((m) => job.marks[m.mark]), searchMap.toPicture), askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
-  const { solution, paths, presence } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
+  const { solution, paths, presence, scattered } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
     return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
@@ -119,7 +119,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   if (presence && !standsOut(presence)) {
     return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", "The cuts are too faint to be told from the artwork beside them."));
   }
-  if (isScattered(solution, paths)) {
+  if (scattered) {
     return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", `What was found along the cut paths lies ${scatterOf(solution).toFixed(2)} mm (standard deviation) from where any one cut could be: most of it is something else.`));
   }
   const stretched = stretchOf(solution);

@@ -5,6 +5,7 @@ import type { Trace, TracedPath } from "../cuts/trace.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { biasOf } from "./edgePriors.ts";
 import { displacement } from "./cutMap.ts";
+import { isScattered } from "./scatter.ts";
 import type { Solution } from "./solve.ts";
 import { mapOf } from "./nuisancesOf.ts";
 import type { LensMap } from "./viewModel.ts";
@@ -22,6 +23,8 @@ export interface FittedCuts {
   readonly paths: readonly TracedPath[];
   /** How plainly the slits stand out; null where there are none, or no solution. */
   readonly presence: Presence | null;
+  /** Most of what was found is something else than the cuts: it scatters too much. */
+  readonly scattered: boolean;
 }
 
 /**
@@ -45,7 +48,7 @@ export function fitCuts(
     const doubt = presence ? Math.hypot(1, (PULL * presence.background) / presence.strength) : 1;
     solution = fit(traced.paths, solution.view, doubt, every);
   }
-  return { solution, paths: traced.paths, presence };
+  return { solution, paths: traced.paths, presence, scattered: solution !== null && isScattered(traced.paths, expectation(solution, strip, mapOf(solution, lens))) };
 }
 
 /** Where a solution expects the cuts in strips that were sampled under an earlier view. */

@@ -1,3 +1,4 @@
+import type { Expectation } from "../cuts/relocate.ts";
 import type { TracedPath } from "../cuts/trace.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Solution } from "./solve.ts";
@@ -12,11 +13,18 @@ export function scatterOf({ data: { cuts, cutScale }, cutResiduals }: Solution):
  * Pieces that scatter by this share of it are mostly not the cut.
  */
 const ANYWHERE = 1 / 3;
-/** No blade, however dull, makes its cut scatter by more than this, mm (common practice, no source). */
-const RAGGED = 0.05;
+/** Raggedness that is left in the mean of a piece, of a dull blade too, mm (common practice, no source). */
+const RAGGED = 0.03;
 
-/** Whether most of what was found along the cuts' paths is something else: it scatters too much for a cut. */
-export function isScattered(solution: Solution, paths: readonly TracedPath[]): boolean {
-  const widths = paths.filter((path) => path.kind === "cut").flatMap((path) => path.chunks.filter((c) => c.found).map(() => path.width));
-  return widths.length > 0 && scatterOf(solution) > Math.max(RAGGED, ANYWHERE * medianOf(widths));
+/**
+ * Whether most of what was found along the cuts' paths is something else: it scatters too much about where all of it is `expected` for a cut. Where only a part is found at all, the search has
+ * had its choice, and what it chose must scatter by as much less.
+ */
+export function isScattered(paths: readonly TracedPath[], expected: Expectation): boolean {
+  const seen = paths.filter((path) => path.kind === "cut").flatMap((path) => path.chunks.filter(({ chunk }) => chunk.stations > 0).map((c) => ({ ...c, path })));
+  const shares = seen.flatMap(({ chunk, found, t, path }) => {
+    const at = found ? expected(chunk, path) : null;
+    return at === null ? [] : [Math.abs(t - at) / Math.max(RAGGED, ANYWHERE * path.width)];
+  });
+  return shares.length > 0 && 1.4826 * medianOf(shares) > shares.length / seen.length;
 }

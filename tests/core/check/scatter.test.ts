@@ -4,30 +4,44 @@ import type { Solution } from "../../../core/check/solve.ts";
 import type { TracedPath } from "../../../core/cuts/trace.ts";
 import { randomOf } from "../../../core/sample/random.ts";
 
-/** A fit that leaves the given residuals, mm, and a path of that many found chunks of the given profile width. */
-function fitOf(residuals: readonly number[], width: number): [Solution, TracedPath[]] {
+/** A fit that leaves the given residuals, mm. */
+function fitOf(residuals: readonly number[]): Solution {
   const sigma = 0.01;
   const scale = 2;
-  const solution = { data: { cuts: residuals.map(() => ({ sigma })), cutScale: scale }, cutResiduals: Float64Array.from(residuals, (v) => v / sigma / scale) };
-  return [solution as unknown as Solution, [{ kind: "cut", width, chunks: residuals.map(() => ({ found: true })) }] as unknown as TracedPath[]];
+  return { data: { cuts: residuals.map(() => ({ sigma })), cutScale: scale }, cutResiduals: Float64Array.from(residuals, (v) => v / sigma / scale) } as unknown as Solution;
+}
+
+/** A path of chunks found at the given places, mm (NaN: not found), of the given profile width. */
+function pathOf(places: readonly number[], width: number): TracedPath {
+  return { kind: "cut", width, chunks: places.map((t) => ({ chunk: { stations: 9 }, found: !Number.isNaN(t), t })) } as unknown as TracedPath;
 }
 
 describe("what scatters too much for a cut", () => {
   const random = randomOf(5);
   const normals = (sigma: number) => Array.from({ length: 400 }, () => sigma * random.normal());
+  const anywhere = (reach: number) => Array.from({ length: 400 }, () => random.between(-reach, reach));
 
   it("is told in mm, whatever the fit's own units are, and single pieces far off do not count", () => {
-    const [solution] = fitOf([...normals(0.02), ...Array.from({ length: 40 }, () => 3)], 0.2);
-    expect(scatterOf(solution)).toBeGreaterThan(0.018);
-    expect(scatterOf(solution)).toBeLessThan(0.026);
-    expect(scatterOf(fitOf([], 0.2)[0])).toBe(0);
+    const scatter = scatterOf(fitOf([...normals(0.02), ...Array.from({ length: 40 }, () => 3)]));
+    expect(scatter).toBeGreaterThan(0.018);
+    expect(scatter).toBeLessThan(0.026);
+    expect(scatterOf(fitOf([]))).toBe(0);
   });
 
   it("a search that ends anywhere within a profile's width found no cut; a cut in noise, or one that a dull blade tore, is one", () => {
-    const anywhere = Array.from({ length: 400 }, () => random.between(-0.3, 0.3));
-    expect(isScattered(...fitOf(anywhere, 0.3))).toBe(true);
-    expect(isScattered(...fitOf(normals(0.05), 0.3))).toBe(false);
-    expect(isScattered(...fitOf(normals(0.04), 0.08))).toBe(false);
-    expect(isScattered(...fitOf([], 0.3))).toBe(false);
+    const about = (off: number, ...paths: TracedPath[]) => isScattered(paths, () => off);
+    expect(about(0, pathOf(anywhere(0.3), 0.3))).toBe(true);
+    expect(about(0, pathOf(anywhere(0.1), 0.1), pathOf(normals(0.05), 0.5))).toBe(false);
+    expect(about(0, pathOf(anywhere(0.1), 0.1), pathOf(anywhere(0.1), 0.1), pathOf(normals(0.05), 0.5))).toBe(true);
+    expect(about(0.2, pathOf(normals(0.05).map((t) => t + 0.2), 0.3))).toBe(false);
+    expect(about(0, pathOf(normals(0.025), 0.06))).toBe(false);
+    expect(about(0)).toBe(false);
+  });
+
+  it("the fewer pieces are found at all, the less they may scatter", () => {
+    const half = (sigma: number) => normals(sigma).map((t, i) => (i % 2 === 0 ? t : NaN));
+    expect(isScattered([pathOf(normals(0.07), 0.3)], () => 0)).toBe(false);
+    expect(isScattered([pathOf(half(0.07), 0.3)], () => 0)).toBe(true);
+    expect(isScattered([pathOf(half(0.03), 0.3)], () => 0)).toBe(false);
   });
 });
