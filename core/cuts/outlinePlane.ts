@@ -1,4 +1,5 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import { factor } from "../geometry/normalEquations.ts";
 import type { Picture } from "../image/picture.ts";
 import { samplerOf, type PlaneWeights, type Sampler } from "../image/sampler.ts";
 import type { Station } from "../job/walk.ts";
@@ -10,36 +11,73 @@ const primaries: readonly PlaneWeights[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
 /**
  * The mix of colour planes in which piece and background differ most for their own spread: printed artwork may be as light as the table in grey all
  * along an outline and yet differ from it in colour. Fisher's discriminant with independent planes: w = (mean in - mean out)/(var in + var out).
+ * Where the piece is plainly told from the table by colour alone, the mix is one in which the piece's own shadow on the table does not show (see `withoutShadow`).
  * The neutral sampler where the picture is grey or too little is seen.
  */
 export function outlineSampler(picture: Picture, neutral: Sampler, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null): Sampler {
   if (picture.channels === 1) return neutral;
-  const stride = Math.max(1, Math.floor(stations.length / 300));
-  const value = new Float32Array(1);
-  const weights = primaries.map((plane) => {
-    const sampler = samplerOf(picture, plane);
-    const sides = [-1, 1].map((side) => {
-      const values: number[] = [];
-      for (let i = 0; i < stations.length; i += stride) {
-        for (const d of AWAY) {
-          const q = toPicture({ x: stations[i].x + side * d * stations[i].nx, y: stations[i].y + side * d * stations[i].ny });
-          if (!q) continue;
-          sampler.line(q.x, q.y, 0, 0, 1, value, 0);
-          if (!Number.isNaN(value[0])) values.push(value[0]);
-        }
-      }
-      return moments(values);
-    });
-    const [inside, outside] = sides;
-    if (!inside || !outside) return 0;
-    return (inside.mean - outside.mean) / (inside.variance + outside.variance + 1e-6);
-  });
-  const total = weights.reduce((s, w) => s + Math.abs(w), 0);
-  return total > 0 ? samplerOf(picture, weights.map((w) => w / total) as unknown as PlaneWeights) : neutral;
+  const planes = primaries.map((plane) => samplerOf(picture, plane));
+  const [inside, outside] = ([-1, 1] as const).map((side) => coloursBeside(planes, stations, toPicture, side));
+  if (!inside || !outside) return neutral;
+  const weights = normalised(withoutShadow(inside, outside) ?? primaries.map((_, k) => (inside.mean[k] - outside.mean[k]) / (inside.covariance[4 * k] + outside.covariance[4 * k] + LEAST_SPREAD)));
+  return weights ? samplerOf(picture, weights) : neutral;
 }
 
-function moments(values: readonly number[]): { mean: number; variance: number } | null {
-  if (values.length < 20) return null;
-  const mean = values.reduce((s, v) => s + v, 0) / values.length;
-  return { mean, variance: values.reduce((s, v) => s + (v - mean) ** 2, 0) / values.length };
+/** Mean and covariance (row-major) of red, green and blue on one side of an outline, linear light. */
+interface Colours {
+  readonly mean: readonly number[];
+  readonly covariance: readonly number[];
+}
+/** Variance that light has at least. */
+const LEAST_SPREAD = 1e-6;
+/** Fewer places tell no spread. */
+const FEWEST = 20;
+
+function coloursBeside(planes: readonly Sampler[], stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, side: -1 | 1): Colours | null {
+  const stride = Math.max(1, Math.floor(stations.length / 300));
+  const value = new Float32Array(1);
+  const seen: number[][] = [];
+  for (let i = 0; i < stations.length; i += stride) {
+    for (const d of AWAY) {
+      const q = toPicture({ x: stations[i].x + side * d * stations[i].nx, y: stations[i].y + side * d * stations[i].ny });
+      if (!q) continue;
+      const colour = planes.map((plane) => {
+        plane.line(q.x, q.y, 0, 0, 1, value, 0);
+        return value[0];
+      });
+      if (!Number.isNaN(colour[0])) seen.push(colour);
+    }
+  }
+  if (seen.length < FEWEST) return null;
+  const mean = primaries.map((_, k) => seen.reduce((sum, c) => sum + c[k], 0) / seen.length);
+  return { mean, covariance: mean.flatMap((a, j) => mean.map((b, k) => seen.reduce((sum, c) => sum + (c[j] - a) * (c[k] - b), 0) / seen.length)) };
+}
+
+/** A shadow on the table takes so much of its light (standard deviation; common practice, no source). */
+const SHADOW = 0.3;
+/** Piece and table must differ by so many standard deviations of theirs, and by so much linear light, in a mix that no shadow shows in: fainter edges are found worse there than the shadow draws them aside. */
+const PLAINLY = 6;
+const LEAST_CONTRAST = 0.1;
+
+/**
+ * In hard light a piece throws a shadow on the table beside it, which hides the piece's own edge and has a sharper one of its own. A shadow is the table's colour, only darker: it counts as spread
+ * of what is outside along that colour, and Fisher's discriminant w = S^-1 (mean in - mean out) turns away from it. Null where colour alone does not tell the piece from the table.
+ */
+function withoutShadow(inside: Colours, outside: Colours): number[] | null {
+  const apart = inside.mean.map((v, k) => v - outside.mean[k]);
+  const spread = Float64Array.from(inside.covariance, (v, i) => {
+    const [j, k] = [Math.floor(i / 3), i % 3];
+    return v + outside.covariance[i] + SHADOW ** 2 * outside.mean[j] * outside.mean[k] + (j === k ? LEAST_SPREAD : 0);
+  });
+  const solved = factor(spread, 3);
+  if ("undetermined" in solved) return null;
+  const weights = [...solved.solve(Float64Array.from(apart))];
+  const along = (w: readonly number[]): number => w.reduce((sum, v, k) => sum + v * apart[k], 0);
+  return Math.sqrt(Math.max(0, along(weights))) > PLAINLY && along(normalised(weights) ?? []) > LEAST_CONTRAST ? weights : null;
+}
+
+/** Weights whose sizes sum to one; null where all are 0. */
+function normalised(weights: readonly number[]): PlaneWeights | null {
+  const total = weights.reduce((s, w) => s + Math.abs(w), 0);
+  return total > 0 ? (weights.map((w) => w / total) as unknown as PlaneWeights) : null;
 }

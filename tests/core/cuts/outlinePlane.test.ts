@@ -1,0 +1,54 @@
+import { describe, expect, it } from "vitest";
+import { outlineSampler } from "../../../core/cuts/outlinePlane.ts";
+import type { Picture } from "../../../core/image/picture.ts";
+import { samplerOf } from "../../../core/image/sampler.ts";
+import type { Station } from "../../../core/job/walk.ts";
+import { randomOf } from "../../../core/sample/random.ts";
+
+const SIZE = 300;
+const EDGE = 150;
+const SHADE = 165;
+const LIGHT: readonly [number, number, number] = [0.5, 0.52, 0.48];
+
+/** A piece on a table that gets darker downwards; the piece's shadow takes half of the table's light for 1.5 mm beside it. 10 px/mm, with noise. */
+function pieceOf(colour: readonly [number, number, number]): Picture {
+  const random = randomOf(3);
+  const data = new Uint16Array(3 * SIZE * SIZE);
+  for (let y = 0; y < SIZE; y++) {
+    for (let x = 0; x < SIZE; x++) {
+      const fall = 1 - (0.5 * y) / SIZE;
+      for (let k = 0; k < 3; k++) {
+        const light = fall * (x < EDGE ? colour[k] : LIGHT[k] * (x < SHADE ? 0.5 : 1)) + 0.003 * random.normal();
+        data[3 * (y * SIZE + x) + k] = Math.max(0, Math.min(1, light)) * 65535;
+      }
+    }
+  }
+  return { width: SIZE, height: SIZE, channels: 3, data, transfer: "linear" };
+}
+
+const stations = Array.from({ length: 200 }, (_, i): Station => ({ s: i / 10, x: EDGE / 10, y: 5 + i / 10, nx: 1, ny: 0, tx: 0, ty: 1, corner: 9 }));
+/** Means down the middle rows of what is sampled on the piece, in the shadow and on the table. */
+function seenIn(picture: Picture): { piece: number; shadow: number; table: number } {
+  const sampler = outlineSampler(picture, samplerOf(picture), stations, (p) => ({ x: 10 * p.x, y: 10 * p.y }));
+  const mean = (from: number): number => {
+    let sum = 0;
+    for (let y = 120; y < 180; y++) for (let x = from; x < from + 10; x++) sum += sampler.at(x, y);
+    return sum / 600;
+  };
+  return { piece: mean(130), shadow: mean(153), table: mean(200) };
+}
+
+describe("the planes in which an outline is sought", () => {
+  it("a coloured piece's shadow on the table does not show in them", () => {
+    for (const colour of [[0.05, 0.25, 0.6], [0.6, 0.1, 0.1], [0.1, 0.4, 0.15]] as const) {
+      const { piece, shadow, table } = seenIn(pieceOf(colour));
+      expect(Math.abs(piece - table)).toBeGreaterThan(0.08);
+      expect(Math.abs(shadow - table)).toBeLessThan(0.1 * Math.abs(piece - table));
+    }
+  });
+
+  it("a piece of the table's own colour is told by how light it is", () => {
+    const { piece, table } = seenIn(pieceOf([0.2, 0.208, 0.192]));
+    expect(Math.abs(piece - table)).toBeGreaterThan(0.1);
+  });
+});
