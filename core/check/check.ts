@@ -117,7 +117,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
     return refused(refuse("cuts-not-found", notFound(coverage)));
   }
   if (presence && !standsOut(presence)) {
-    return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", "The cuts are too faint to be told from the artwork beside them."));
+    return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${Math.min(searchReach, 6)} mm from their places.`));
   }
   if (scattered) {
     return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", `What was found along the cut paths lies ${scatterOf(solution).toFixed(2)} mm (standard deviation) from where any one cut could be: most of it is something else.`));

@@ -64,7 +64,9 @@ async function startOf(source: string | Uint8Array): Promise<Uint8Array> {
   const file = await open(source).catch(() => undefined);
   if (!file) return new Uint8Array();
   try {
-    if ((await file.stat()).isDirectory()) throw unreadable("it is a folder", "Name the pictures in it.");
+    const facts = await file.stat();
+    if (facts.isDirectory()) throw unreadable("it is a folder", "Name the pictures in it.");
+    if (facts.size === 0) throw unreadable("the file is empty");
     return new Uint8Array((await file.read(new Uint8Array(12), 0, 12, 0)).buffer);
   } finally {
     await file.close();

@@ -1,4 +1,6 @@
-import { readFile } from "node:fs/promises";
+import { mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import sharp, { type Sharp } from "sharp";
 import { describe, expect, it } from "vitest";
 import { decodePicture } from "../../../../electron/host/pictures/decode.ts";
@@ -152,6 +154,10 @@ describe("what is no picture", () => {
     expect((await refusal(Buffer.from("<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'/>"))).message).toContain("SVG");
     expect((await refusal(new Uint8Array())).message).toContain("empty");
     expect((await refusal(import.meta.dirname)).message).toContain("folder");
+    const folder = await mkdtemp(join(tmpdir(), "kerfmark-empty-"));
+    await writeFile(join(folder, "empty.jpg"), "");
+    expect((await refusal(join(folder, "empty.jpg"))).message).toContain("the file is empty");
+    await rm(folder, { recursive: true });
   });
 
   it("too many pixels, told before anything is decoded", async () => {
