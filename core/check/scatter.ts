@@ -14,7 +14,7 @@ export function scatterOf({ data: { cuts, cutScale }, cutResiduals }: Solution):
  */
 const ANYWHERE = 1 / 3;
 /** Raggedness that is left in the mean of a piece, of a dull blade too, mm (common practice, no source). */
-const RAGGED = 0.03;
+const RAGGED = 0.04;
 
 /**
  * Whether most of what was found along the cuts' paths is something else: it scatters too much about where all of it is `expected` for a cut. Where only a part is found at all, the search has

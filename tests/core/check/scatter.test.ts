@@ -32,7 +32,7 @@ describe("what scatters too much for a cut", () => {
     const about = (off: number, ...paths: TracedPath[]) => isScattered(paths, () => off);
     expect(about(0, pathOf(anywhere(0.3), 0.3))).toBe(true);
     expect(about(0, pathOf(anywhere(0.1), 0.1), pathOf(normals(0.05), 0.5))).toBe(false);
-    expect(about(0, pathOf(anywhere(0.1), 0.1), pathOf(anywhere(0.1), 0.1), pathOf(normals(0.05), 0.5))).toBe(true);
+    expect(about(0, pathOf(anywhere(0.15), 0.1), pathOf(anywhere(0.15), 0.1), pathOf(normals(0.05), 0.5))).toBe(true);
     expect(about(0.2, pathOf(normals(0.05).map((t) => t + 0.2), 0.3))).toBe(false);
     expect(about(0, pathOf(normals(0.025), 0.06))).toBe(false);
     expect(about(0)).toBe(false);
