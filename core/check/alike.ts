@@ -42,7 +42,6 @@ function alongPaths(z: Float64Array, paths: readonly number[], spread: number): 
   return Math.min(factor, MOST_ALIKE);
 }
 
-
 /** Terms of an affine map besides its shift, which sides of one direction do not tell from what they have in common. */
 const TURN_AND_STRETCH = CUT_TERMS.affine - CUT_TERMS.shift;
 

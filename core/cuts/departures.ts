@@ -137,7 +137,6 @@ function bends(off: readonly (number | null)[], inPlace: readonly boolean[], hid
   return off.map((d, k) => d !== null && !inPlace[k] && comesBack(k, 1) && comesBack(k, -1));
 }
 
-
 /** Runs of chunks that are away; what parts two of them lies in place. */
 function runsOf(away: readonly boolean[], inPlace: readonly boolean[]): number[][] {
   const from = Math.max(0, inPlace.indexOf(true));

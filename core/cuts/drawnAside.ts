@@ -1,4 +1,5 @@
 import { factor } from "../geometry/normalEquations.ts";
+import { NormalEquations } from "../geometry/rowSums.ts";
 import { integral } from "../image/normal.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
@@ -41,18 +42,9 @@ export function oddsAway({ profile }: Pick<Chunk, "profile">, grid: StripGrid, e
 
 /** Sum of squares that the best combination of the columns leaves. */
 function leftOver(t: readonly number[], value: readonly number[], columns: readonly ((x: number) => number)[]): number {
-  const n = columns.length;
-  const matrix = new Float64Array(n * n);
-  const right = new Float64Array(n);
-  let squares = 0;
-  t.forEach((x, i) => {
-    const row = columns.map((c) => c(x));
-    squares += value[i] ** 2;
-    for (let a = 0; a < n; a++) {
-      right[a] += row[a] * value[i];
-      for (let b = 0; b < n; b++) matrix[n * a + b] += row[a] * row[b];
-    }
-  });
-  const solved = factor(matrix, n);
-  return "undetermined" in solved ? squares : squares - solved.solve(right).reduce((s, v, a) => s + v * right[a], 0);
+  const equations = new NormalEquations(columns.length);
+  equations.sum((add) => t.forEach((x, i) => add(Float64Array.from(columns, (column) => column(x)), value[i], 1)));
+  const { cost, gradient } = equations;
+  const solved = factor(equations.matrix, columns.length);
+  return "undetermined" in solved ? cost : cost - solved.solve(gradient).reduce((sum, v, a) => sum + v * gradient[a], 0);
 }
