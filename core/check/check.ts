@@ -101,9 +101,10 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   // Only where to look: what the board is bent by is within the search, and the fits take it out.
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
+  const sought = Math.min(searchReach, 6);
   const foreseen = foreseenShare(viewed, job, searchReach);
   const eye = flat ? null : eyeOver(viewOf(viewed.view, placed.frame), picture, profile);
-  const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: Math.min(searchReach, 6), blur, pxPerMm, light: lightField(sampler, placed.seen.map((m) => job.marks[m.mark]), searchMap.toPicture), askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
+  const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: sought, blur, pxPerMm, light: lightField(sampler, placed.seen.map((m) => job.marks[m.mark]), searchMap.toPicture), askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
   const { solution, paths, presence, scattered } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
     const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
     return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
@@ -117,7 +118,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
     return refused(refuse("cuts-not-found", notFound(coverage)));
   }
   if (presence && !standsOut(presence)) {
-    return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${Math.min(searchReach, 6)} mm from their places.`));
+    return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${sought} mm from their places.`));
   }
   if (scattered) {
     return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", `What was found along the cut paths lies ${scatterOf(solution).toFixed(2)} mm (standard deviation) from where any one cut could be: most of it is something else.`));

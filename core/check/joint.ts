@@ -38,18 +38,19 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
   free.forEach((term, i) => (first[i] = start[term]));
   for (let i = 0; i < cutCount; i++) first[free.length + i] = startCut[i] ?? 0;
   const result = levenbergMarquardt(first, evaluate, { maxIterations: 30, tolerance: 1e-7, damping: 1e-6 });
-  if (!result.covariance) return null;
+  const { covariance } = result;
+  if (!covariance) return null;
   let markFreedom = 0;
   let observation = 0;
   evaluate(result.parameters, (row) => {
-    if (observation++ < markResiduals.length) markFreedom += Math.max(0, 1 - quadraticForm(result.covariance ?? new Float64Array(0), size, row));
+    if (observation++ < markResiduals.length) markFreedom += Math.max(0, 1 - quadraticForm(covariance, size, row));
   });
   const view = new Float64Array(TERM_COUNT);
   free.forEach((term, i) => (view[term] = result.parameters[i]));
   const edgeBias = { line: 0, step: 0 };
   looks.forEach((look, i) => (edgeBias[look] = result.parameters[free.length + cutCount + i]));
   return {
-    model, view, cut: result.parameters.slice(free.length, free.length + cutCount), edgeBias, nuisance: result.parameters.slice(size - countOf(data.nuisances ?? [])), covariance: result.covariance, free, size, cost: result.cost,
+    model, view, cut: result.parameters.slice(free.length, free.length + cutCount), edgeBias, nuisance: result.parameters.slice(size - countOf(data.nuisances ?? [])), covariance, free, size, cost: result.cost,
     markResiduals: markResiduals.slice(), cutResiduals: cutResiduals.slice(), markFreedom,
   };
 }

@@ -1,6 +1,7 @@
 import { medianOf } from "../statistics/median.ts";
 import { oddsAway } from "./drawnAside.ts";
 import { CLEAR, fitAt, isUsual, LEAST_GROUND, shareOf } from "./locate.ts";
+import { runsOf } from "./runs.ts";
 import type { StripGrid } from "./strip.ts";
 import type { TracedChunk, TracedPath } from "./trace.ts";
 
@@ -53,7 +54,7 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   const hidden = path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, darkness));
   const bent = bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, hidden, Math.hypot(BEND, AWAY * scatter), path.closed);
   const out: Departure[] = far.map((left) => (left ? "left" : null));
-  for (const run of runsOf(off.map((d, k) => d !== null && !inPlace[k]), inPlace)) {
+  for (const run of runsOf(off.map((d, k) => d !== null && !inPlace[k]), inPlace, true)) {
     const sum = run.reduce((s, k) => s + likelier[k], 0);
     const verdict = sum >= TOLD && run.filter((k) => bent[k]).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
     for (const k of run) out[k] ??= verdict === "left" && !bent[k] ? null : verdict;
@@ -135,16 +136,4 @@ function bends(off: readonly (number | null)[], inPlace: readonly boolean[], hid
     return false;
   };
   return off.map((d, k) => d !== null && !inPlace[k] && comesBack(k, 1) && comesBack(k, -1));
-}
-
-/** Runs of chunks that are away; what parts two of them lies in place. */
-function runsOf(away: readonly boolean[], inPlace: readonly boolean[]): number[][] {
-  const from = Math.max(0, inPlace.indexOf(true));
-  const runs: number[][] = [[]];
-  for (let i = 0; i < away.length; i++) {
-    const k = (from + i) % away.length;
-    if (away[k]) runs[runs.length - 1].push(k);
-    else if (inPlace[k]) runs.push([]);
-  }
-  return runs;
 }
