@@ -1,4 +1,4 @@
-import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import { fitAffine } from "../geometry/fits.ts";
 import type { Picture } from "../image/picture.ts";
 import type { Job } from "../job/schema.ts";
 import type { Placed } from "./place.ts";
@@ -19,22 +19,15 @@ export function isFlat({ start, seen }: Pick<Placed, "start" | "seen">, job: Job
   const [a, b, , d, e, , g, h] = start;
   if (unlike([a, b, d, e]) < SCAN_UNLIKE && Math.hypot(g, h) < SCAN_PERSPECTIVE) return true;
   if (seen.length !== 3 || !stated) return false;
-  const map = mapThrough(seen.map(({ mark }) => job.marks[mark]), seen.map(({ refined }) => refined.at));
-  if (!map || !(unlike(map) < THREE_UNLIKE)) return false;
-  const scale = MM_PER_INCH * Math.sqrt(Math.abs(map[0] * map[3] - map[1] * map[2]));
-  return [stated.x, stated.y].every((s) => Math.abs(scale / s - 1) < STATED);
+  const through = fitAffine<"print", "picture">(seen.map(({ mark, refined }) => ({ from: job.marks[mark], to: refined.at })));
+  if (!through.ok) return false;
+  const [p, q, , r, s] = through.parameters;
+  if (!(unlike([p, q, r, s]) < THREE_UNLIKE)) return false;
+  const scale = MM_PER_INCH * Math.sqrt(Math.abs(p * s - q * r));
+  return [stated.x, stated.y].every((dpi) => Math.abs(scale / dpi - 1) < STATED);
 }
 
 /** Half the squared difference of the largest and the smallest scale of a plane map, as a share. */
 function unlike([a, b, d, e]: readonly number[]): number {
   return (a * a + b * b + d * d + e * e) / (2 * Math.abs(a * e - b * d)) - 1;
-}
-
-/** Linear part, row by row, of the affine map that takes three print points to three picture points; null where the former lie in a line. */
-function mapThrough([p, q, r]: readonly Pick<PrintPoint, "x" | "y">[], [s, t, u]: readonly PicturePoint[]): readonly number[] | null {
-  const [ax, ay, bx, by] = [q.x - p.x, q.y - p.y, r.x - p.x, r.y - p.y];
-  const det = ax * by - ay * bx;
-  if (Math.abs(det) < 1e-9) return null;
-  const row = (first: number, second: number): [number, number] => [(first * by - second * ay) / det, (second * ax - first * bx) / det];
-  return [...row(t.x - s.x, u.x - s.x), ...row(t.y - s.y, u.y - s.y)];
 }
