@@ -54,7 +54,7 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   const hidden = path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, darkness));
   const bent = bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, hidden, Math.hypot(BEND, AWAY * scatter), path.closed);
   const out: Departure[] = far.map((left) => (left ? "left" : null));
-  for (const run of runsOf(off.map((d, k) => d !== null && !inPlace[k]), inPlace, true)) {
+  for (const run of runsOf(off.map((d, k) => d !== null && !inPlace[k]), inPlace, path.closed)) {
     const sum = run.reduce((s, k) => s + likelier[k], 0);
     const verdict = sum >= TOLD && run.filter((k) => bent[k]).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
     for (const k of run) out[k] ??= verdict === "left" && !bent[k] ? null : verdict;

@@ -1,0 +1,42 @@
+import { describe, expect, it } from "vitest";
+import { departuresOf } from "../../../core/cuts/departures.ts";
+import type { TracedChunk, TracedPath } from "../../../core/cuts/trace.ts";
+import { integral } from "../../../core/image/normal.ts";
+import { randomOf } from "../../../core/sample/random.ts";
+import { chunkWith, grid } from "./profile.ts";
+
+const COUNT = 26;
+const WIDTH = 0.3;
+const BLUR = 0.25;
+/** A slit's depth, and its share of the ground's light. */
+const DEPTH = 0.2;
+const SHARE = -0.25;
+
+/** A chunk whose slit lies at `at`; with an edge of the artwork beside it the search has found it drawn aside by 0.16 mm. */
+function chunkAt(k: number, at: number, besideArtwork: boolean, noise: () => number): TracedChunk {
+  const plain = chunkWith({ at, width: WIDTH, depth: DEPTH, noise }, 5 * k + 2.5);
+  const profile = besideArtwork ? plain.profile.map((v, i) => v - 0.12 * integral((i * grid.step - grid.reach - 0.35) / 0.25)) : plain.profile;
+  return { chunk: { ...plain, profile }, found: true, t: besideArtwork ? at + 0.16 : at, sigma: 0.01, bias: 0, significance: 20, share: SHARE };
+}
+
+/** The first three chunks lie beside an edge of the artwork, the last five have left the path bit by bit. */
+function pathThatEndsUnlikeItBegins(closed: boolean): TracedPath {
+  const random = randomOf(7);
+  const noise = (): number => 0.002 * random.normal();
+  const chunks = Array.from({ length: COUNT }, (_, k) => chunkAt(k, k >= COUNT - 5 ? 0.06 * (k - COUNT + 6) : 0, k < 3, noise));
+  return { feature: "slit", kind: "cut", look: "line", closed, away: 0, length: 5 * COUNT, chunks, lip: 0, width: WIDTH };
+}
+
+describe("where a knife has left its path", () => {
+  const toldOf = (closed: boolean): readonly unknown[] => departuresOf(pathThatEndsUnlikeItBegins(closed), Array(COUNT).fill(0), grid, BLUR, SHARE).told;
+
+  it("begins and ends of an open path are told by themselves: what lies beside one says nothing of the other", () => {
+    const told = toldOf(false);
+    expect(told.slice(0, 3)).toEqual(["artwork", "artwork", "artwork"]);
+    expect(told.slice(3)).toEqual(Array(COUNT - 3).fill(null));
+  });
+
+  it("on a closed path they are one run, and what its chunks say of it goes together", () => {
+    expect(toldOf(true).slice(0, 3)).not.toEqual(["artwork", "artwork", "artwork"]);
+  });
+});
