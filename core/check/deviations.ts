@@ -7,6 +7,7 @@ import { biasOf } from "./edgePriors.ts";
 import { cutRow, displacement } from "./cutMap.ts";
 import { NO_SHIFT, ownShift } from "./ownShift.ts";
 import { medianOf } from "../statistics/median.ts";
+import { robustSigma } from "../statistics/robustSigma.ts";
 import type { Solution } from "./solve.ts";
 import type { FeatureReport, StretchReport } from "./record.ts";
 import { unseenPieces, type Unseen } from "./unseen.ts";
@@ -167,7 +168,7 @@ function commonNoise(paths: readonly RawPath[]): number {
     }
   }
   if (differences.length < 4) for (const { stretches } of paths) for (const s of stretches) if (Number.isFinite(s.split)) differences.push(Math.abs(s.split));
-  return differences.length > 3 ? Math.max(1e-3, 1.4826 * medianOf(differences)) ** 2 : 0;
+  return differences.length > 3 ? Math.max(1e-3, robustSigma(differences)) ** 2 : 0;
 }
 
 /** A blade that wanders much does so by this over ten millimetres, mm (standard deviation; common practice, no source). */
@@ -196,7 +197,7 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   const seenWell = coverage >= LEAST_SEEN;
   const own = seenWell ? ownShift(seen, noise) : NO_SHIFT;
   const rest = seen.map((s) => s.measured - s.model - own.at(s));
-  const spread = rest.length > 3 ? (1.4826 * medianOf(rest.map(Math.abs))) ** 2 : noise;
+  const spread = rest.length > 3 ? robustSigma(rest) ** 2 : noise;
   // The share of the spread that noise does not explain, with a margin for how well a variance is known from so few.
   const extra = Math.max(0, spread - noise * (1 + 2.5 / Math.sqrt(Math.max(1, rest.length))));
   const share = seenWell ? extra / (extra + noise) : 0;

@@ -1,7 +1,7 @@
 import { factor } from "../geometry/normalEquations.ts";
 import { quadraticForm } from "../geometry/quadraticForm.ts";
 import { NormalEquations } from "../geometry/rowSums.ts";
-import { medianOf } from "../statistics/median.ts";
+import { robustSigma } from "../statistics/robustSigma.ts";
 
 /** A place on a feature with its unit normal, print mm. */
 interface Place {
@@ -54,7 +54,7 @@ export function ownShift(seen: readonly OffStretch[], noise: number): OwnShift {
     fit = fitShift(seen, weights, row);
     if (!fit) return NO_SHIFT;
     const { x } = fit;
-    const limit = 5 * Math.max(Math.sqrt(noise), 1.4826 * medianOf(seen.map((s) => Math.abs(after(x, s)))));
+    const limit = 5 * Math.max(Math.sqrt(noise), robustSigma(seen.map((s) => after(x, s))));
     weights = seen.map((s) => Math.max(0, 1 - (after(x, s) / limit) ** 2) ** 2);
   }
   if (!fit) return NO_SHIFT;

@@ -1,11 +1,11 @@
 import type { Expectation } from "../cuts/relocate.ts";
 import type { TracedPath } from "../cuts/trace.ts";
-import { medianOf } from "../statistics/median.ts";
+import { robustSigma } from "../statistics/robustSigma.ts";
 import type { Solution } from "./solve.ts";
 
 /** How far the pieces of the cuts lie from the map that they agree on: standard deviation (robust), mm; 0 where there are none. */
 export function scatterOf({ data: { cuts, cutScale }, cutResiduals }: Solution): number {
-  return cuts.length === 0 ? 0 : 1.4826 * medianOf(cuts.map((c, i) => Math.abs(cutResiduals[i]) * c.sigma * cutScale));
+  return robustSigma(cuts.map((c, i) => cutResiduals[i] * c.sigma * cutScale));
 }
 
 /**
@@ -24,7 +24,7 @@ export function isScattered(paths: readonly TracedPath[], expected: Expectation)
   const seen = paths.filter((path) => path.kind === "cut").flatMap((path) => path.chunks.filter(({ chunk }) => chunk.stations > 0).map((c) => ({ ...c, path })));
   const shares = seen.flatMap(({ chunk, found, t, path }) => {
     const at = found ? expected(chunk, path) : null;
-    return at === null ? [] : [Math.abs(t - at) / Math.max(RAGGED, ANYWHERE * path.width)];
+    return at === null ? [] : [(t - at) / Math.max(RAGGED, ANYWHERE * path.width)];
   });
-  return shares.length > 0 && 1.4826 * medianOf(shares) > shares.length / seen.length;
+  return shares.length > 0 && robustSigma(shares) > shares.length / seen.length;
 }

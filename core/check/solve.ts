@@ -5,6 +5,7 @@ import { FREE_TERMS, PRIORS, type ViewFrame, type ViewKind } from "./viewModel.t
 import { alike } from "./alike.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
 import { medianOf } from "../statistics/median.ts";
+import { robustSigma } from "../statistics/robustSigma.ts";
 import { shiftsAt, type Nuisance } from "./nuisance.ts";
 
 /** The joint fit with the model that the data ask for, and how much the stated uncertainties had to be widened. */
@@ -158,7 +159,7 @@ const MARK_PRIOR = 4;
 
 function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutScale" | "cutWeights"> {
   const z = s.cutResiduals;
-  const spread = z.length > 0 ? 1.4826 * medianOf(z.map(Math.abs)) : 1;
+  const spread = z.length > 0 ? robustSigma(z) : 1;
   const cutWeights = z.map((r) => {
     const u = r / (5 * Math.max(spread, 0.3));
     return Math.abs(u) < 1 ? (1 - u * u) ** 2 : 0;

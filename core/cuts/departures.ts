@@ -1,4 +1,4 @@
-import { medianOf } from "../statistics/median.ts";
+import { robustSigma } from "../statistics/robustSigma.ts";
 import { oddsAway } from "./drawnAside.ts";
 import { CLEAR, fitAt, isUsual, LEAST_GROUND, shareOf } from "./locate.ts";
 import { runsOf } from "./runs.ts";
@@ -42,7 +42,7 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   const off = path.chunks.map((c, k) => (c.found && places[k] !== null ? c.t - places[k] : null));
   const least = darkness === null ? INSISTS : CLEAR;
   const plain = path.chunks.map((c, k) => isPlain(c, darkness, least) && !isThere(c, places[k], path, grid, darkness));
-  const scatter = 1.4826 * medianOf(off.flatMap((d) => (d === null ? [] : [Math.abs(d)])));
+  const scatter = robustSigma(off.flatMap((d) => (d === null ? [] : [d])));
   const away = darkness === null ? path.width : Math.min(path.width, Math.max(WANDERS, AWAY * scatter));
   const inPlace = off.map((d) => d !== null && Math.abs(d) < away);
   const likelier = path.chunks.map((c, k) => (darkness === null || off[k] === null || inPlace[k] ? 0 : evidenceOf(c, places[k], path, grid, blur, darkness)));

@@ -1,4 +1,5 @@
 import { medianOf } from "../statistics/median.ts";
+import { robustSigma } from "../statistics/robustSigma.ts";
 import { fitAt, shareOf } from "./locate.ts";
 import type { Expectation } from "./relocate.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
@@ -91,9 +92,9 @@ function withoutLine(chunk: Chunk, grid: StripGrid, t: number, width: number, am
 /** In a picture without noise the shares hardly scatter, and every trace of a line would count: so little as this, a share of the ground's light, tells nothing. */
 const LEAST_SCATTER = 0.01;
 
-/** The median over its standard error, robust: the median's is 1.2533 times the mean's for normal scatter, whose sigma is 1.4826 median deviations. */
+/** The median over its standard error, robust: the median's is 1.2533 times the mean's for normal scatter. */
 function overStandardError(values: readonly number[]): number {
   const middle = medianOf(values);
-  const deviation = 1.4826 * medianOf(values.map((v) => Math.abs(v - middle)));
+  const deviation = robustSigma(values.map((v) => v - middle));
   return middle / (1.2533 * Math.max(deviation, LEAST_SCATTER) / Math.sqrt(values.length));
 }

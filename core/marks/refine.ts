@@ -2,6 +2,7 @@ import type { Covariance2, PicturePoint } from "../geometry/frames.ts";
 import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Mark } from "../job/schema.ts";
+import { robustSigma } from "../statistics/robustSigma.ts";
 import { evenInk } from "./evenInk.ts";
 import { localMap, type LocalMap, type PlaneMap } from "./localMap.ts";
 import { COVERAGE_TERMS, coverageOf, otherQuarters, reach, type Coverage } from "./shapes.ts";
@@ -266,7 +267,7 @@ function solve(pixels: Pixels, coverage: Coverage, start: Float64Array, weights:
   return result.covariance ? { parameters: result.parameters, covariance: result.covariance, cost: result.cost } : null;
 }
 
-/** Huber weights (1.5 sigma of the median deviation) where outliers are seen: specks, print that runs into the window. False where there are none. */
+/** Huber weights (from 2.5 robust standard deviations on) where outliers are seen: specks, print that runs into the window. False where there are none. */
 function reweigh(pixels: Pixels, coverage: Coverage, p: Float64Array, noise: number, weights: Float64Array): boolean {
   const c = new Float64Array(COVERAGE_TERMS);
   const blur = blurOf(p[3]);
@@ -276,8 +277,7 @@ function reweigh(pixels: Pixels, coverage: Coverage, p: Float64Array, noise: num
     const model = (p[4] + p[5] * pixels.dx[i] + p[6] * pixels.dy[i]) * c[0] + p[7] + p[8] * pixels.dx[i] + p[9] * pixels.dy[i];
     sizes[i] = Math.abs(pixels.value[i] - model);
   }
-  const median = Float64Array.from(sizes).sort()[pixels.count >> 1];
-  const sigma = 1.4826 * median;
+  const sigma = robustSigma(sizes);
   if (noise < 1.25 * sigma) return false;
   for (let i = 0; i < pixels.count; i++) weights[i] = sizes[i] <= 2.5 * sigma ? 1 : (2.5 * sigma) / sizes[i];
   return true;

@@ -8,6 +8,7 @@ import { forward } from "../../../core/sample/layerMap.ts";
 import type { Scene } from "../../../core/sample/scene.ts";
 import { cutToPrint } from "../../../core/sample/truth.ts";
 import { medianOf } from "../../../core/statistics/median.ts";
+import { robustSigma } from "../../../core/statistics/robustSigma.ts";
 
 /**
  * The tracing of cuts alone: traced under the true view, each straight chunk's place against its true one. By the direction of the normal (print frame, eighths
@@ -52,8 +53,7 @@ function lines(map: ReadonlyMap<string, readonly Entry[]>): string[] {
   return [...map].sort(([a], [b]) => a.localeCompare(b, "en", { numeric: true })).map(([key, all]) => {
     const found = all.filter((e) => e.found);
     const middle = medianOf(found.map((e) => e.error));
-    const spread = medianOf(found.map((e) => Math.abs(e.error - middle)));
     const mean = (f: (e: Entry) => number): string => (found.reduce((s, e) => s + f(e), 0) / found.length).toFixed(4);
-    return `${key}: ${found.length} of ${all.length} found, error median ${middle.toFixed(4)}, scatter ${(1.4826 * spread).toFixed(4)} (stated ${mean((e) => e.sigma)}), lip taken out ${mean((e) => e.bias)}`;
+    return `${key}: ${found.length} of ${all.length} found, error median ${middle.toFixed(4)}, scatter ${robustSigma(found.map((e) => e.error - middle)).toFixed(4)} (stated ${mean((e) => e.sigma)}), lip taken out ${mean((e) => e.bias)}`;
   });
 }
