@@ -102,7 +102,6 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const searchMap = planeMap(viewed.view, placed.frame, lens);
   const searchReach = Math.max(3, 3 * job.tolerance.position);
   const sought = Math.min(searchReach, 6);
-  const foreseen = foreseenShare(viewed, job, searchReach);
   const eye = flat ? null : eyeOver(viewOf(viewed.view, placed.frame), picture, profile);
   const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: sought, blur, pxPerMm, light: lightField(sampler, placed.seen.map((m) => job.marks[m.mark]), searchMap.toPicture), askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
   const { solution, paths, presence, scattered } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
@@ -110,18 +109,15 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
     return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
   });
   const coverage = solution ? agreement(solution, paths) : 0;
-  if (!solution || coverage < (foreseen < LEAST_COVERAGE ? COVERAGE_UNFORESEEN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) {
-    const unseen = blurRefusal(sampler) ?? sparseRefusal(pxPerMm);
-    if (unseen) return refused(unseen);
-    if (foreseen < LEAST_COVERAGE) return refused(refuse("marks-not-found", `The ${placed.seen.length} marks found of the job's ${job.marks.length} do not tell how the sheet is seen where the cuts are.`));
-    if (!placed.sure) return refused(placed.seen.length < 5 ? refuse("marks-not-found", `Only ${placed.seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`) : refuse("cuts-not-found", notFound(coverage)));
-    return refused(refuse("cuts-not-found", notFound(coverage)));
-  }
+  const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseenShare(viewed, job, searchReach) < LEAST_COVERAGE;
+  // A blurred or coarse picture is why cuts are not seen, whatever else may be.
+  const refusedUnseen = (otherwise: Refusal): CheckOutcome => refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? otherwise);
+  if (!solution || coverage < (unforeseen ? COVERAGE_UNFORESEEN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) return refusedUnseen(tooFewFound(job, placed, coverage, unforeseen));
   if (presence && !standsOut(presence)) {
-    return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${sought} mm from their places.`));
+    return refusedUnseen(refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${sought} mm from their places.`));
   }
   if (scattered) {
-    return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? refuse("cuts-not-found", `What was found along the cut paths lies ${scatterOf(solution).toFixed(2)} mm (standard deviation) from where any one cut could be: most of it is something else.`));
+    return refusedUnseen(refuse("cuts-not-found", `What was found along the cut paths lies ${scatterOf(solution).toFixed(2)} mm (standard deviation) from where any one cut could be: most of it is something else.`));
   }
   const stretched = stretchOf(solution);
   if (stretched > MOST_STRETCH) {
@@ -133,8 +129,11 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), witnesses, warnings });
 }
 
-function notFound(coverage: number): string {
-  return coverage < 0.02 ? "No cut was found along the job's cut paths." : `Along the job's cut paths only ${Math.round(100 * coverage)} % of the length looks cut.`;
+/** Where too few cuts are found, the fault may be the marks': too few of them, or all too close together. */
+function tooFewFound(job: Job, { seen, sure }: Placed, coverage: number, unforeseen: boolean): Refusal {
+  if (unforeseen) return refuse("marks-not-found", `The ${seen.length} marks found of the job's ${job.marks.length} do not tell how the sheet is seen where the cuts are.`);
+  if (!sure && seen.length < 5) return refuse("marks-not-found", `Only ${seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`);
+  return refuse("cuts-not-found", coverage < 0.02 ? "No cut was found along the job's cut paths." : `Along the job's cut paths only ${Math.round(100 * coverage)} % of the length looks cut.`);
 }
 
 function tooCoarse(picture: Picture, job: Job): Refusal | null {
