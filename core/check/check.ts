@@ -124,7 +124,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
     return refused(blurRefusal(sampler) ?? refuse("cuts-not-found", `What was found along the cut paths would stretch or lean the cut by ${stretched.toFixed(1)} mm per metre: it is something else than the cut.`));
   }
   const map = mapOf(solution, lens);
-  const deviations = deviationsOf(job, paths, solution, searchMap, map, wall);
+  const deviations = deviationsOf(job, paths, solution, { seenWith: searchMap, map, wall, sought });
   const witnesses = readWitnesses(sampler, job, map, eye);
   return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), witnesses, warnings });
 }

@@ -30,12 +30,23 @@ const WIDE = 2.5;
 /** Of what differs from stretch to stretch, no more than this is a blade's own wander over ten millimetres, mm (common practice, no source). */
 export const WANDER = 0.012;
 
+/** How the cuts were looked at. */
+interface Seeing {
+  /** The map that they were sought with, and the final one. */
+  readonly seenWith: PlaneMap;
+  readonly map: PlaneMap;
+  /** Standard uncertainty of an edge over a gap by the board's wall, mm. */
+  readonly wall: number;
+  /** How far to either side of its path a cut was sought, mm. */
+  readonly sought: number;
+}
+
 /**
  * Deviations of all stretches. The mean of a noisy stretch says less than the common map does where the map fits, and the largest of many
  * noisy ones is biased outwards; so the residual of a stretch counts only for the share of its variance that noise does not explain
  * (empirical Bayes, Efron & Morris 1973), and a feature that lies off as a whole is given its own shift and turn first.
  */
-export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: Solution, seenWith: PlaneMap, map: PlaneMap, wall: number): { stretches: StretchDeviation[]; features: FeatureReport[]; offFeatures: string[]; unseen: Unseen[] } {
+export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: Solution, { seenWith, map, wall, sought }: Seeing): { stretches: StretchDeviation[]; features: FeatureReport[]; offFeatures: string[]; unseen: Unseen[] } {
   const raw = paths.map((path) => assemble(path, solution, seenWith, map));
   const noise = commonNoise(raw) || 0.02 ** 2;
   const stretches: StretchDeviation[] = [];
@@ -50,7 +61,7 @@ export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: S
     const settled = settle(cut.id, cut.kind, measured, withoutWander(Math.max(noise, commonNoise(own)), measured) + edge, solution, coverage);
     if (settled.off && cut.kind === "cut") offFeatures.push(cut.id);
     stretches.push(...settled.stretches);
-    features.push(featureReport(cut.id, cut.kind, settled.stretches, coverage));
+    features.push(settled.stretches.length > 0 ? featureReport(cut.id, cut.kind, settled.stretches, coverage) : notFound(cut.id, cut.kind, measured, sought));
   }
   return { stretches, features, offFeatures, unseen: unseenPieces(paths) };
 }
@@ -224,13 +235,23 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
 }
 
 function featureReport(id: string, kind: "cut" | "crease", stretches: readonly StretchDeviation[], coverage: number): FeatureReport {
-  if (stretches.length === 0) return { id, kind, mean: 0, max: 0, rms: 0, U: 0, coverage: 0 };
-  const n = stretches.length;
-  const most = stretches.reduce((a, b) => (Math.abs(b.value) > Math.abs(a.value) ? b : a));
+  const { most, ...values } = summary(stretches);
+  return { id, kind, ...values, max: most.value, U: most.U, coverage: Math.min(1, coverage) };
+}
+
+/**
+ * A feature that was not found is said to lie where the others' map has it, for want of better, and may lie anywhere within the search: a rectangular distribution over it
+ * (JCGM 100:2008, 4.3.7), so that no reader takes its values for those of a good cut.
+ */
+function notFound(id: string, kind: "cut" | "crease", all: readonly RawStretch[], sought: number): FeatureReport {
+  const { most, ...values } = summary(all.length > 0 ? all.map((s) => ({ value: s.model })) : [{ value: 0 }]);
+  return { id, kind, ...values, max: most.value, U: 2 * Math.hypot(sought / Math.sqrt(3), most.value), coverage: 0 };
+}
+
+function summary<T extends { readonly value: number }>(all: readonly T[]): { mean: number; rms: number; most: T } {
   return {
-    id, kind, coverage: Math.min(1, coverage),
-    mean: stretches.reduce((s, d) => s + d.value, 0) / n,
-    rms: Math.sqrt(stretches.reduce((s, d) => s + d.value ** 2, 0) / n),
-    max: most.value, U: most.U,
+    mean: all.reduce((s, d) => s + d.value, 0) / all.length,
+    rms: Math.sqrt(all.reduce((s, d) => s + d.value ** 2, 0) / all.length),
+    most: all.reduce((a, b) => (Math.abs(b.value) > Math.abs(a.value) ? b : a)),
   };
 }

@@ -1,5 +1,5 @@
 import type { Refusal } from "./record.ts";
-import type { Patterns } from "./translate.ts";
+import { translatedName, type Patterns, type Sentences } from "./translate.ts";
 
 /**
  * What a check writes, in German. Records stay as they are, in English; screens and reports put them into the reader's language when they show them.
@@ -18,7 +18,7 @@ export const GERMAN_REFUSALS = {
 } satisfies Record<Refusal["code"], { readonly message: string; readonly hint: string }>;
 
 /** Warnings, sources of uncertainty and reasons, by what they look like; `$1` is what varies. */
-export const GERMAN_SENTENCES: Patterns = [
+export const GERMAN_SENTENCES: Sentences = [
   [/^The picture was taken with (.+) and the profile is for (.+), so the profile "(.+)" is not used\.$/, "Das Bild stammt von $1, das Profil gilt für $2; das Profil „$3“ wird nicht verwendet."],
   [/^The picture was taken through another lens \((.+) instead of (.+)\), so the profile "(.+)" is not used\.$/, "Das Bild wurde durch ein anderes Objektiv aufgenommen ($1 statt $2); das Profil „$3“ wird nicht verwendet."],
   [/^The picture was zoomed: its focal length is ([\d.]+) mm and the profile is for ([\d.]+) mm, so the profile "(.+)" is not used\.$/, "Das Bild wurde gezoomt: seine Brennweite ist $1 mm, das Profil gilt für $2 mm; das Profil „$3“ wird nicht verwendet."],
@@ -29,9 +29,15 @@ export const GERMAN_SENTENCES: Patterns = [
   [/^The picture does not say which camera took it; the profile "(.+)" is used because its size fits\.$/, "Das Bild nennt seine Kamera nicht; das Profil „$1“ wird verwendet, weil die Größe passt."],
   [/^The picture stands upright and the profile "(.+)" lies; .*$/, "Das Bild steht hochkant, das Profil „$1“ liegt, und das Bild sagt nicht, wie es gedreht wurde. Angenommen wird eine Vierteldrehung nach rechts: liegt das Objektiv außermittig, Bilder so verwenden, wie die Kamera sie sichert."],
   [/^"(.+)" was not found\.$/, "„$1“ wurde nicht gefunden."],
+  [/^"(.+)" was not found: .*$/, "„$1“ wurde nicht gefunden: die Werte sind, was die übrigen Schnitte über die Stelle sagen, und U reicht so weit, wie gesucht wurde."],
+  [/^Not found were (.+): their figures are .*$/, (list) => `Nicht gefunden wurden ${listed(list)}: ihre Werte sind, was die übrigen Schnitte über die Stellen sagen, und U reicht so weit, wie gesucht wurde.`],
   [/^Only (\d+) % of "(.+)" was found\.$/, "Nur $1 % von „$2“ wurden gefunden."],
+  [/^Only parts were found of (.+)\.$/, (list) => `Nur teilweise gefunden wurden ${listed(list)}.`],
   [/^Of "(.+)" (\d+) mm in one piece were not seen, near x (-?\d+), y (-?\d+) mm: .*$/, "Von „$1“ waren $2 mm am Stück nicht zu sehen, bei x $3, y $4 mm: die schlechteste Stelle kann dort liegen. Dort nachsehen."],
+  [/^Long parts were not seen of (.+): the worst place .*$/, (list) => `Längere Teile waren nicht zu sehen von ${listed(list)}: die schlechteste Stelle kann dort liegen. Dort nachsehen.`],
   [/^"(.+)" lies off from what the other cuts agree on: .*$/, "„$1“ liegt anders als die übrigen Schnitte: das Stück kann beim Schneiden gewandert sein."],
+  [/^Off from what the other cuts agree on lie (.+): they may .*$/, (list) => `Anders als die übrigen Schnitte liegen ${listed(list)}: die Stücke können beim Schneiden gewandert sein.`],
+  [/^The sheet's number was not read from its code: .*$/, "Die Nummer des Bogens war an seinem Code nicht zu lesen: den Code größer und schärfer zeigen oder dem Bogen seine Nummer in der Auflage geben."],
   [/^Mark "(.+)" does not fit the others and was left out: .*$/, "Marke „$1“ passt nicht zu den anderen und blieb außer Acht: prüfen, ob sie verschmiert oder falsch gedruckt ist."],
   [/^Marks and cuts cannot tell the lens of this picture well: .*$/, "Marken und Schnitte lassen das Objektiv dieses Bildes kaum erkennen: die Unsicherheit ist deshalb größer. Ein Kameraprofil oder mehr Marken würden helfen."],
   [/^The marks do not fit a board that lies flat or is bent evenly: .*$/, "Die Marken passen nicht zu einem Bogen, der eben liegt oder gleichmäßig gebogen ist: er scheint wellig zu sein. Die Unsicherheit ist deshalb größer; den Bogen andrücken oder von weiter oben aufnehmen."],
@@ -56,3 +62,9 @@ export const GERMAN_SENTENCES: Patterns = [
 export const GERMAN_NAMES: Patterns = [
   [/^piece(?= ([A-Z]{1,2} )?\d)/, "Stück"], [/, outer edge$/, ", Außenkante"], [/(^|, )hole (\d+)$/, "$1Loch $2"], [/(^|, )crease (\d+)$/, "$1Rillung $2"], [/(^|, )cut (\d+)$/, "$1Schnitt $2"],
 ];
+
+/** A list of quoted names, each with what is said of it, in German. */
+function listed(list: string): string {
+  const names = list.replace(/"(.+?)"(?=[ ,]|$)/g, (_, name: string) => `„${translatedName(name, GERMAN_NAMES)}“`);
+  return names.replace(/ mm at x /g, " mm bei x ").replace(/ and (\d+) more$/, " und $1 weitere");
+}

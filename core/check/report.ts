@@ -9,12 +9,12 @@ import { budgetOf } from "./budget.ts";
 import type { deviationsOf, StretchDeviation } from "./deviations.ts";
 import { estimateOf } from "./estimate.ts";
 import { displacement } from "./cutMap.ts";
-import { inWaves } from "./nuisance.ts";
 import type { Placed } from "./place.ts";
 import type { CheckOutcome, LensReport, MarkReport, Measured, ViewReport, WitnessReport } from "./record.ts";
 import type { Solution } from "./solve.ts";
 import type { WitnessNotRead, WitnessReading } from "../witness/read.ts";
 import { viewOf } from "./viewModel.ts";
+import { warningsOf } from "./warnings.ts";
 
 export interface ReportInput {
   readonly picture: Picture;
@@ -169,23 +169,4 @@ function markReports({ job, placed, map, pxPerMm }: ReportInput): MarkReport[] {
 function witnessReport(w: WitnessReading | WitnessNotRead, { cut, data: { datum, frame } }: Solution): WitnessReport {
   const about = { ring: w.ring, hole: w.hole, ...w.at, common: displacement(cut, datum, frame.print.half, w.at) };
   return w.ok ? { ...about, offset: { x: w.x, y: w.y, length: Math.hypot(w.x, w.y), U: w.U } } : { ...about, reason: w.reason };
-}
-
-const NOT_HIDDEN = { length: 0, x: 0, y: 0 };
-
-function warningsOf({ job, solution, deviations, placed, pxPerMm }: ReportInput): string[] {
-  const warnings: string[] = [];
-  for (const f of deviations.features) {
-    const longest = deviations.unseen.filter((u) => u.feature === f.id).reduce((a, b) => (b.length > a.length ? b : a), NOT_HIDDEN);
-    if (f.coverage < 0.5) warnings.push(f.coverage === 0 ? `"${f.id}" was not found.` : `Only ${Math.round(100 * f.coverage)} % of "${f.id}" was found.`);
-    else if (longest.length > 0) warnings.push(`Of "${f.id}" ${Math.round(longest.length)} mm in one piece were not seen, near x ${Math.round(longest.x)}, y ${Math.round(longest.y)} mm: the worst place may lie there. Look at it.`);
-  }
-  for (const id of deviations.offFeatures) warnings.push(`"${id}" lies off from what the other cuts agree on: it may have moved while it was cut.`);
-  for (const i of solution.rejected) warnings.push(`Mark "${job.marks[placed.seen[i].mark].id}" does not fit the others and was left out: check whether it is smeared or misprinted.`);
-  if (solution.doubtful) warnings.push("Marks and cuts cannot tell the lens of this picture well: the uncertainty is larger for it. A camera profile or more marks would help.");
-  if (inWaves(solution.data.nuisances ?? [])) {
-    warnings.push("The marks do not fit a board that lies flat or is bent evenly: it seems to stand up in waves. The uncertainty is larger for it; press the board down, or take the picture from further above.");
-  }
-  if (pxPerMm < 1.5) warnings.push(`The picture shows the sheet at only ${pxPerMm.toFixed(1)} pixels per mm.`);
-  return warnings;
 }

@@ -2,7 +2,7 @@ import runs from "./runs.en.ts";
 import cameras from "./cameras.en.ts";
 import gauge from "./gauge.en.ts";
 import jobs from "./jobs.en.ts";
-import type { Patterns } from "../../core/check/translate.ts";
+import type { Patterns, Sentences } from "../../core/check/translate.ts";
 import jobSentences from "./jobs.sentences.en.ts";
 
 /** English. Sentences are short and in the trade's words; each function's arguments are ready-written figures. */
@@ -338,7 +338,7 @@ export default {
   cameras,
   gauge,
   jobs,
-  sentences: jobSentences,
+  sentences: jobSentences as Sentences,
   /** Names that the import gives to cuts, where the language has others. */
   featureNames: [] as Patterns,
 };

@@ -18,7 +18,7 @@ export type JudgedValue = keyof typeof JUDGED_VALUES;
 
 /** The columns of a measured record. */
 export function columnsOf(record: Measured) {
-  const creases = record.features.filter((f) => f.kind === "crease");
+  const creases = record.features.filter((f) => f.kind === "crease" && f.coverage > 0);
   const crease = creases.length === 0 ? null : creases.reduce((a, b) => (Math.abs(b.max) > Math.abs(a.max) ? b : a));
   return {
     verdict: record.verdict,

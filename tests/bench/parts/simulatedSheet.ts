@@ -99,7 +99,7 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   const solution = solve({ ...common, cuts, paths: ofPath, edgePriors: priors, markScale: viewed.data.markScale, waves: wavesOf(picture, job, match, start, frame, flat) });
   if (!solution) return null;
   const map = mapOf(solution, lens);
-  const deviations = deviationsOf(job, paths, solution, searchMap, map, wallOf(job, flat));
+  const deviations = deviationsOf(job, paths, solution, { seenWith: searchMap, map, wall: wallOf(job, flat), sought: 3 });
   const { record } = reportOf({
     picture, job, image: `${kind}-${index}`, sheet: undefined, placed: placedOf(marks, start, frame, map, seeing.blur), solution, deviations, map,
     profile: match, pxPerMm: seeing.pxPerMm, blur: seeing.blur, lip: seeing.lip, wall: wallOf(job, flat) * Math.sqrt(holesShare(blades)), witnesses: [], warnings: [],

@@ -13,6 +13,9 @@ const NOISE = 0.01;
 /** The picture plane is the print plane: what is measured across a chunk is its deviation. */
 const same: PlaneMap = { toPicture: ({ x, y }) => ({ x, y }), toPrint: ({ x, y }) => ({ x, y }) };
 
+/** Sought 3 mm to either side. */
+const SEEING = { seenWith: same, map: same, wall: 0, sought: 3 };
+
 /** All cuts together say that nothing is off, and are sure of it. */
 const nothingOff: Solution = {
   model: { view: "affine", cut: "affine" }, view: new Float64Array(TERM_COUNT), cut: new Float64Array(6), edgeBias: { line: 0, step: 0 }, nuisance: new Float64Array(0), covariance: new Float64Array(36), free: [], size: 6, cost: 0,
@@ -43,13 +46,13 @@ function worstOfBulge(most: number, hidden: boolean): { value: number; U: number
     const bulge = along < 30 ? most * Math.cos((Math.PI / 2) * (along / 30)) ** 2 : 0;
     return { ...c, t: c.t + bulge, found: !(hidden && along < 10) };
   });
-  const { stretches } = deviationsOf(job, [{ ...path, chunks }], nothingOff, same, same, 0);
+  const { stretches } = deviationsOf(job, [{ ...path, chunks }], nothingOff, SEEING);
   return stretches.reduce((a, b) => (Math.abs(b.value) > Math.abs(a.value) ? b : a));
 }
 
 function settled(kind: "cut" | "crease", off: number): { value: number; U: number } {
   const { job, path } = straight(kind, off);
-  const { features: [feature] } = deviationsOf(job, [path], nothingOff, same, same, 0);
+  const { features: [feature] } = deviationsOf(job, [path], nothingOff, SEEING);
   return { value: feature.max, U: feature.U };
 }
 
@@ -77,5 +80,16 @@ describe("a feature that departs from what all cuts agree on", () => {
     expect(seen.U).toBeLessThan(0.05);
     expect(hidden.value).toBeLessThan(0.3);
     expect(Math.abs(hidden.value - 0.38)).toBeLessThan(hidden.U);
+  });
+
+  it("and was not found is said to lie where the others have it, with a U as far as it was sought: no reader can take it for a good one", () => {
+    const { job, path } = straight("cut", 0);
+    const all = { ...nothingOff, cut: Float64Array.of(0, 0.4, 0, 0, 0, 0) };
+    const hidden = { ...path, chunks: path.chunks.map((c): TracedChunk => ({ ...c, found: false })) };
+    const { features: [feature], stretches } = deviationsOf(job, [hidden], all, SEEING);
+    expect(stretches).toEqual([]);
+    expect(feature).toMatchObject({ id: "F", coverage: 0 });
+    for (const value of [feature.mean, feature.max, feature.rms]) expect(value).toBeCloseTo(0.4, 6);
+    expect(feature.U).toBeGreaterThan(3 + 0.4);
   });
 });

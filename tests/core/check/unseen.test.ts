@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { GERMAN_SENTENCES } from "../../../core/check/german.ts";
+import { GERMAN_NAMES, GERMAN_SENTENCES } from "../../../core/check/german.ts";
+import { translated } from "../../../core/check/translate.ts";
 import { unseenPieces } from "../../../core/check/unseen.ts";
 import type { TracedPath } from "../../../core/cuts/trace.ts";
 import { chunkWith } from "../cuts/profile.ts";
@@ -27,7 +28,6 @@ describe("pieces of a cut that are not seen", () => {
 
   it("are told in German too", () => {
     const said = 'Of "P7" 32 mm in one piece were not seen, near x 286, y -3 mm: the worst place may lie there. Look at it.';
-    const german = GERMAN_SENTENCES.flatMap(([pattern, words]) => (pattern.test(said) ? [said.replace(pattern, words)] : []));
-    expect(german).toEqual(["Von „P7“ waren 32 mm am Stück nicht zu sehen, bei x 286, y -3 mm: die schlechteste Stelle kann dort liegen. Dort nachsehen."]);
+    expect(translated(said, GERMAN_SENTENCES, GERMAN_NAMES)).toBe("Von „P7“ waren 32 mm am Stück nicht zu sehen, bei x 286, y -3 mm: die schlechteste Stelle kann dort liegen. Dort nachsehen.");
   });
 });

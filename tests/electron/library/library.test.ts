@@ -53,6 +53,14 @@ test("the record and the overlay come back as they went in", async () => {
   await library.close();
 });
 
+test("a crease that was not found has no value in the run's series, whatever its figures make of its place", async () => {
+  const { library, runId, jobVersionId } = await withRun();
+  const record = measured("5", -0.31, { features: [{ id: "fold", kind: "crease", mean: 0.1, max: 0.1, rms: 0.1, U: 3.5, coverage: 0 }] });
+  await library.checks.add({ runId, jobVersionId, picture: picture("p5"), takenAt: second(5), outcome: { record, overlay } });
+  expect((await library.checks.series(runId, { values: ["position", "crease"] })).values).toEqual({ position: [-0.31], crease: [null] });
+  await library.close();
+});
+
 test("the same picture counts once in a run", async () => {
   const { library, runId, jobVersionId } = await withRun(["1"]);
   expect(await add(library, runId, jobVersionId, "1", 0)).toMatchObject({ added: false, id: 1 });

@@ -1,0 +1,56 @@
+import { inWaves } from "./nuisance.ts";
+import type { FeatureReport } from "./record.ts";
+import type { ReportInput } from "./report.ts";
+
+/** So many features are named where a warning speaks of more. */
+const NAMED = 3;
+
+/** A feature of which less than this share is found is warned of. */
+const POORLY_FOUND = 0.5;
+
+/** What a measured record warns of. Where there is the same to say of several features, one sentence says it and names the worst few, worst first. */
+export function warningsOf(input: ReportInput): string[] {
+  const { job, solution, placed, pxPerMm } = input;
+  return [
+    ...ofWhatWasFound(input),
+    ...unreadNumber(input),
+    ...solution.rejected.map((i) => `Mark "${job.marks[placed.seen[i].mark].id}" does not fit the others and was left out: check whether it is smeared or misprinted.`),
+    ...(solution.doubtful ? ["Marks and cuts cannot tell the lens of this picture well: the uncertainty is larger for it. A camera profile or more marks would help."] : []),
+    ...(inWaves(solution.data.nuisances ?? []) ? ["The marks do not fit a board that lies flat or is bent evenly: it seems to stand up in waves. The uncertainty is larger for it; press the board down, or take the picture from further above."] : []),
+    ...(pxPerMm < 1.5 ? [`The picture shows the sheet at only ${pxPerMm.toFixed(1)} pixels per mm.`] : []),
+  ];
+}
+
+/** What of the cuts and creases was not found, or lies off from all others. */
+function ofWhatWasFound({ deviations: { features, offFeatures, unseen } }: ReportInput): string[] {
+  const missing = features.filter((f) => f.coverage === 0);
+  const parts = features.filter((f) => f.coverage > 0 && f.coverage < POORLY_FOUND).sort((a, b) => a.coverage - b.coverage);
+  const gaps = features.filter((f) => f.coverage >= POORLY_FOUND).flatMap((f) => unseen.filter((u) => u.feature === f.id).sort((a, b) => b.length - a.length).slice(0, 1)).sort((a, b) => b.length - a.length);
+  const place = ({ x, y }: { readonly x: number; readonly y: number }): string => `x ${Math.round(x)}, y ${Math.round(y)} mm`;
+  const percent = (f: FeatureReport): string => `${Math.round(100 * f.coverage)} %`;
+  return [
+    ...one(missing, (f) => `"${f.id}" was not found: its figures are what the other cuts say of its place, and its U is as far as was looked for it.`,
+      () => `Not found were ${listed(missing, (f) => `"${f.id}"`)}: their figures are what the other cuts say of their places, and their U is as far as was looked for them.`),
+    ...one(parts, (f) => `Only ${percent(f)} of "${f.id}" was found.`, () => `Only parts were found of ${listed(parts, (f) => `"${f.id}" (${percent(f)})`)}.`),
+    ...one(gaps, (u) => `Of "${u.feature}" ${Math.round(u.length)} mm in one piece were not seen, near ${place(u)}: the worst place may lie there. Look at it.`,
+      () => `Long parts were not seen of ${listed(gaps, (u) => `"${u.feature}" (${Math.round(u.length)} mm at ${place(u)})`)}: the worst place may lie there. Look at them.`),
+    ...one(offFeatures, (id) => `"${id}" lies off from what the other cuts agree on: it may have moved while it was cut.`,
+      () => `Off from what the other cuts agree on lie ${listed(offFeatures, (id) => `"${id}"`)}: they may have moved while they were cut.`),
+  ];
+}
+
+function one<T>(all: readonly T[], single: (item: T) => string, several: () => string): string[] {
+  return all.length === 0 ? [] : [all.length === 1 ? single(all[0]) : several()];
+}
+
+/** The first few and how many more there are. */
+function listed<T>(all: readonly T[], say: (item: T) => string): string {
+  const named = all.slice(0, NAMED).map(say).join(", ");
+  return all.length > NAMED ? `${named} and ${all.length - NAMED} more` : named;
+}
+
+/** A sheet without its number stands after all others in its run, and the set-aside list cannot say where in the stack it lies. */
+function unreadNumber({ job, sheet }: ReportInput): string[] {
+  if (sheet !== undefined || !job.codes.some((code) => code.payload.includes("{sheet}"))) return [];
+  return ["The sheet's number was not read from its code: show the code larger and sharper, or give the sheet its number in the run."];
+}
