@@ -1,10 +1,10 @@
-import type { Measured } from "../../core/check/record.ts";
-import { useShop } from "../settings/useSettings.tsx";
+import type { FeatureReport, Measured } from "../../core/check/record.ts";
+import { useShop, useWords } from "../settings/useSettings.tsx";
 import { useFeatureName } from "../words/useSentence.ts";
 
 /** Each cut and crease with its own deviation. */
 export function FeatureTable({ record }: { record: Measured }) {
-  const { words, figures } = useShop();
+  const words = useWords();
   const nameOf = useFeatureName();
   const v = words.values;
   return (
@@ -17,14 +17,23 @@ export function FeatureTable({ record }: { record: Measured }) {
         {record.features.map((feature) => (
           <tr key={feature.id}>
             <th scope="row">{nameOf(feature.id)}<small>{feature.kind === "cut" ? v.cut : v.creaseKind}</small></th>
-            <td>{figures.length(feature.mean, true)}</td>
-            <td><b>{figures.length(feature.max, true)}</b></td>
-            <td>{figures.length(feature.U)}</td>
-            <td className={feature.coverage < 0.5 ? "poor" : undefined}>{figures.percent(feature.coverage)}</td>
+            {feature.coverage > 0 ? <FeatureFigures feature={feature} /> : <td colSpan={4} className="poor">{v.notFound}</td>}
           </tr>
         ))}
       </tbody>
     </table>
+  );
+}
+
+function FeatureFigures({ feature }: { feature: FeatureReport }) {
+  const { figures } = useShop();
+  return (
+    <>
+      <td>{figures.length(feature.mean, true)}</td>
+      <td><b>{figures.length(feature.max, true)}</b></td>
+      <td>{figures.length(feature.U)}</td>
+      <td className={feature.coverage < 0.5 ? "poor" : undefined}>{figures.percent(feature.coverage)}</td>
+    </>
   );
 }
 

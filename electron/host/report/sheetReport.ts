@@ -114,7 +114,10 @@ function featureTable(record: Measured, w: ReportWords, manner: Manner): Block {
   return { kind: "table", columns: [
     { title: w.feature, share: 3 }, { title: w.kind, share: 1.5 }, { title: `${w.mean}, ${unit}`, share: 2, numeric: true }, { title: `${w.largest}, ${unit}`, share: 2, numeric: true },
     { title: `${w.rms}, ${unit}`, share: 2, numeric: true }, { title: `${w.U}, ${unit}`, share: 2, numeric: true }, { title: w.found, share: 1.6, numeric: true },
-  ], rows: record.features.map((f) => [nameIn(manner.language, f.id), w[f.kind], mm(f.mean, true), mm(f.max, true), mm(f.rms), mm(f.U), `${Math.round(100 * f.coverage)} %`]) };
+  ], rows: record.features.map((f) => {
+    const figures = f.coverage > 0 ? [mm(f.mean, true), mm(f.max, true), mm(f.rms), mm(f.U), `${Math.round(100 * f.coverage)} %`] : ["–", "–", "–", "–", w.notFound];
+    return [nameIn(manner.language, f.id), w[f.kind], ...figures];
+  }) };
 }
 
 function witnessTable(witnesses: readonly WitnessReport[], w: ReportWords, manner: Manner): Block {

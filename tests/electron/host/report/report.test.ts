@@ -55,6 +55,14 @@ describe("the PDF of a sheet", () => {
     for (const words of ["TRAY-1", "Job version 3", "Desk camera", "Worst place 0.5 mm", "IN", "JCGM 100", "Measured by", "Page 1 of", "Seed & Shelf", "> 99.99 %"]) expect(all).toContain(words);
   });
 
+  it("gives no figures of a crease that was not found", async () => {
+    const record = recordOf(4);
+    const crease = { id: "fold 9", kind: "crease", mean: 0.123, max: 0.123, rms: 0.123, U: 3.479, coverage: 0 } as const;
+    const all = (await pdfPages(sheet({ ...record, features: [...record.features, crease] }))).pages.join(" ");
+    expect(all).toMatch(/fold 9 crease – – – – not found/);
+    expect(all).not.toMatch(/0\.123|3\.479/);
+  });
+
   it("speaks German, with decimal commas", async () => {
     const record = recordOf(4, "unsure");
     const all = (await pdfPages(sheet(record), { language: "de" })).pages.join(" ");
