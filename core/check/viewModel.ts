@@ -1,7 +1,9 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import { homographyTerms } from "../geometry/homographyTerms.ts";
 import type { Transform } from "../geometry/transform.ts";
 import type { Lens } from "../camera/lens.ts";
 import { toPicture as viewToPicture, toPrint as viewToPrint, type View } from "../camera/view.ts";
+import type { LayoutFrame } from "../marks/layoutFit.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 
 /**
@@ -12,7 +14,7 @@ import type { PlaneMap } from "../marks/localMap.ts";
  */
 export const VIEW_TERMS = ["a", "b", "c", "d", "e", "f", "g", "h", "k1", "k2", "m", "n", "p", "q"] as const;
 export const TERM_COUNT = VIEW_TERMS.length;
-const [G, K1, K2, M, N, P, Q] = [6, 8, 9, 10, 11, 12, 13];
+const [K1, K2, M, N, P, Q] = [8, 9, 10, 11, 12, 13];
 
 /** Which terms are free, simplest first within a family. */
 export type ViewKind = "affine" | "bowed" | "projective" | "radial" | "radial-full";
@@ -31,11 +33,8 @@ export const FREE_TERMS: Readonly<Record<ViewKind, readonly number[]>> = {
  */
 export const PRIORS: Readonly<Record<number, number>> = { 6: 0.3, 7: 0.3, [K1]: 0.15, [K2]: 0.05, [M]: 0.02, [N]: 0.02, [P]: 5e-4, [Q]: 5e-4 };
 
-/** Normalisation of both planes. */
-export interface ViewFrame {
-  readonly print: { readonly x: number; readonly y: number; readonly half: number };
-  readonly picture: { readonly x: number; readonly y: number; readonly half: number };
-}
+/** Normalisation of both planes: that of the rough view, which the search for the marks has fitted. */
+export type ViewFrame = LayoutFrame;
 
 /** Predicts the picture point (normalised) of the normalised print point (X, Y); `jacobian` (2 x TERM_COUNT) and `byPoint` (2 x 2) are filled where given. */
 export function predictView(t: Float64Array, X: number, Y: number, out: Float64Array, jacobian: Float64Array | null, byPoint: Float64Array | null): void {
@@ -66,17 +65,7 @@ export function predictView(t: Float64Array, X: number, Y: number, out: Float64A
   if (!jacobian) return;
   const J = jacobian;
   const n = TERM_COUNT;
-  const terms = [X / w, Y / w, 1 / w];
-  for (let i = 0; i < 3; i++) {
-    J[i] = uu * terms[i];
-    J[n + i] = uv * terms[i];
-    J[3 + i] = uv * terms[i];
-    J[n + 3 + i] = vv * terms[i];
-  }
-  for (let i = 0; i < 2; i++) {
-    J[G + i] = -terms[i] * (uu * hu + uv * hv);
-    J[n + G + i] = -terms[i] * (uv * hu + vv * hv);
-  }
+  homographyTerms(J, n, X, Y, w, hu, hv, uu, uv, vv);
   J[K1] = u * r2;
   J[n + K1] = v * r2;
   J[K2] = u * r2 * r2;

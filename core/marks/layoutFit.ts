@@ -1,4 +1,5 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import { homographyTerms } from "../geometry/homographyTerms.ts";
 import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
 
 /**
@@ -171,22 +172,7 @@ function predict(p: Float64Array, X: number, Y: number, out: Float64Array, jacob
   out[0] = u * f;
   out[1] = v * f;
   if (!jacobian) return;
-  // d(out)/d(u, v), then the chain rule through the homography.
-  const xu = f + 2 * k * u * u;
-  const xv = 2 * k * u * v;
-  const yv = f + 2 * k * v * v;
-  const terms = [X / w, Y / w, 1 / w];
-  for (let i = 0; i < 3; i++) {
-    jacobian[i] = xu * terms[i];
-    jacobian[TERMS + i] = xv * terms[i];
-    jacobian[3 + i] = xv * terms[i];
-    jacobian[TERMS + 3 + i] = yv * terms[i];
-  }
-  for (let i = 0; i < 2; i++) {
-    const t = -terms[i];
-    jacobian[6 + i] = xu * u * t + xv * v * t;
-    jacobian[TERMS + 6 + i] = xv * u * t + yv * v * t;
-  }
+  homographyTerms(jacobian, TERMS, X, Y, w, u, v, f + 2 * k * u * u, 2 * k * u * v, f + 2 * k * v * v);
   jacobian[8] = u * r2;
   jacobian[TERMS + 8] = v * r2;
 }
