@@ -1,0 +1,65 @@
+import type { Sampler } from "../image/sampler.ts";
+import type { Mark } from "../job/schema.ts";
+import type { LocalMap } from "./localMap.ts";
+import { blurOf, type Pixels } from "./shapeFit.ts";
+import { COVERAGE_TERMS, reach, type Coverage } from "./shapes.ts";
+
+/** More pixels than this do not help a start, and fewer than all suffice away from the edges where ink is uneven. */
+const ENOUGH_PIXELS = 1000;
+const ENOUGH_EDGE = 3000;
+const ENOUGH_IN_ALL = 10_000;
+
+/** What an earlier fit has found, and whether all pixels of the ink are wanted: a part of them does where they are alike. */
+interface Known {
+  readonly coverage: Coverage;
+  readonly parameters: Float64Array;
+  readonly wholeInk: boolean;
+}
+
+/** The pixels about a mark that tell its place. @param known null for a start. */
+export function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: Known | null): Pixels {
+  const inner = reach(mark) * local.scale;
+  const blur = known ? blurOf(known.parameters[3]) : 1;
+  // Four sigmas beyond the edge tell the light's slope from a shift; where blur is many pixels, three and a little do, and what lies beside the mark stays out.
+  const radius = inner + Math.max(3, Math.min(4 * blur, 3 * blur + 2), 2 + 0.12 * inner);
+  const x0 = Math.max(0, Math.ceil(local.at.x - radius));
+  const x1 = Math.min(sampler.width - 1, Math.floor(local.at.x + radius));
+  const y0 = Math.max(0, Math.ceil(local.at.y - radius));
+  const y1 = Math.min(sampler.height - 1, Math.floor(local.at.y + radius));
+  const total = Math.max(0, x1 - x0 + 1) * Math.max(0, y1 - y0 + 1);
+  const stride = Math.max(1, Math.floor(Math.sqrt(total / ENOUGH_PIXELS)));
+  // A band of some eight pixels along the outline; of a large mark every n-th pixel is enough.
+  const thinning = Math.max(1, Math.round((2 * Math.PI * inner * 8) / ENOUGH_EDGE), Math.round(total / ENOUGH_IN_ALL));
+  const u: number[] = [];
+  const v: number[] = [];
+  const dx: number[] = [];
+  const dy: number[] = [];
+  const value: number[] = [];
+  const uv = new Float64Array(2);
+  const row = new Float64Array(COVERAGE_TERMS);
+  const limit = (radius / local.scale) ** 2;
+  const extent = reach(mark) ** 2;
+  for (let y = y0; y <= y1; y++) {
+    for (let x = x0; x <= x1; x++) {
+      const sparse = x % stride === 0 && y % stride === 0;
+      if (!known && !sparse) continue;
+      local.toPrint(x - local.at.x, y - local.at.y, uv);
+      if (uv[0] * uv[0] + uv[1] * uv[1] > limit) continue;
+      if (known && !sparse) {
+        if ((7 * x + 13 * y) % thinning !== 0) continue;
+        known.coverage(uv[0] - known.parameters[0], uv[1] - known.parameters[1], known.parameters[2], blurOf(known.parameters[3]), row);
+        // Away from the edges thinned pixels will do, but for the board round the mark: there is little of it, and it tells the light's slope.
+        if (!known.wholeInk && row[1] * row[1] + row[2] * row[2] < (0.002 * local.scale) ** 2 && uv[0] * uv[0] + uv[1] * uv[1] < extent) continue;
+      }
+      u.push(uv[0]);
+      v.push(uv[1]);
+      dx.push((x - local.at.x) / radius);
+      dy.push((y - local.at.y) / radius);
+      value.push(sampler.at(x, y));
+    }
+  }
+  return {
+    count: value.length, all: stride === 1, u: Float64Array.from(u), v: Float64Array.from(v),
+    dx: Float64Array.from(dx), dy: Float64Array.from(dy), value: Float64Array.from(value),
+  };
+}
