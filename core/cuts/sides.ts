@@ -1,18 +1,11 @@
-import type { PrintPoint } from "../geometry/frames.ts";
+import type { Box } from "../geometry/polygon.ts";
 import type { Cut } from "../job/schema.ts";
-
-/** Left, bottom, right and top, mm. */
-export type Box = readonly [number, number, number, number];
 
 /** A subpath as far as it decides on which side of it the piece lies. */
 export interface Outline {
   readonly kind: Cut["kind"];
   readonly closed: boolean;
   readonly box: Box;
-}
-
-export function boxOf(points: readonly PrintPoint[]): Box {
-  return points.reduce<Box>(([l, b, r, t], p) => [Math.min(l, p.x), Math.min(b, p.y), Math.max(r, p.x), Math.max(t, p.y)], [Infinity, Infinity, -Infinity, -Infinity]);
 }
 
 /**

@@ -1,4 +1,5 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
+import { boxOf } from "../geometry/polygon.ts";
 import type { Picture } from "../image/picture.ts";
 import type { Sampler } from "../image/sampler.ts";
 import { flattenCut } from "../job/paths.ts";
@@ -15,7 +16,7 @@ import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.t
 import { medianOf } from "../statistics/median.ts";
 import { outlineSampler } from "./outlinePlane.ts";
 import { profileHalf } from "./slitProfile.ts";
-import { awayOf, boxOf, type Outline } from "./sides.ts";
+import { awayOf, type Outline } from "./sides.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
 import { sampleStrip, stripGrid, type Chunk, type StripGrid } from "./strip.ts";
 

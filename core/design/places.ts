@@ -1,17 +1,15 @@
 import Flatbush from "flatbush";
 import type { PrintPoint } from "../geometry/frames.ts";
+import { boxOf, distanceToSegment, encloses, type Box } from "../geometry/polygon.ts";
 import type { Job } from "../job/schema.ts";
 import { flatCut } from "./subpaths.ts";
-
-/** An upright rectangle of the sheet, mm: left, bottom, right, top. */
-export type Box = readonly [number, number, number, number];
 
 export interface PlaceWish {
   /** Radius that must be free of cuts, creases, codes and what is to be avoided: the thing's own reach and its clear zone, mm. */
   readonly radius: number;
   /** Its own reach and the margin that printing presses and grippers need at the sheet's edge, mm. */
   readonly fromEdge: number;
-  /** Boxes of artwork to be kept out of. */
+  /** Boxes of artwork to be kept out of, mm. */
   readonly avoid?: readonly Box[];
   /** Other things on the sheet with their own radius (marks that stay). */
   readonly others?: ReadonlyArray<PrintPoint & { readonly radius: number }>;
@@ -51,12 +49,12 @@ export function freeSpace(job: Job, wish: PlaceWish): (p: PrintPoint) => boolean
     return [c.x - half, c.y - half, c.x + half, c.y + half];
   })];
   const { radius, fromEdge } = wish;
-  const inside = (p: PrintPoint) => around(p, 0).filter((i) => contains(rings[i].points, p)).length;
+  const inside = (p: PrintPoint) => around(p, 0).filter((i) => encloses(rings[i].points, p)).length;
   return (p) => {
     if (p.x < fromEdge || p.y < fromEdge || p.x > job.sheet.width - fromEdge || p.y > job.sheet.height - fromEdge) return false;
     if ((wish.others ?? []).some((o) => Math.hypot(o.x - p.x, o.y - p.y) < radius + o.radius)) return false;
     if (boxes.some(([l, b, r, t]) => Math.hypot(Math.max(l - p.x, 0, p.x - r), Math.max(b - p.y, 0, p.y - t)) < radius)) return false;
-    if (near(p, radius).some((i) => distance(p, segments[i]) < radius)) return false;
+    if (near(p, radius).some((i) => distanceToSegment(p, ...segments[i]) < radius)) return false;
     // Board is where an even number of outlines lies around (the waste), or an odd one (a piece); inside two a window's slug may be gone.
     const depth = inside(p);
     return job.state === "stripped" ? depth === 1 : depth === 0 || (wish.onPieces === true && depth === 1);
@@ -69,25 +67,4 @@ function indexOf(boxes: readonly Box[]): (p: PrintPoint, reach: number) => numbe
   for (const box of boxes) index.add(...box);
   index.finish();
   return (p, r) => index.search(p.x - r, p.y - r, p.x + r, p.y + r);
-}
-
-function boxOf(points: readonly PrintPoint[]): Box {
-  return points.reduce<Box>(([l, b, r, t], p) => [Math.min(l, p.x), Math.min(b, p.y), Math.max(r, p.x), Math.max(t, p.y)], [Infinity, Infinity, -Infinity, -Infinity]);
-}
-
-function distance(p: PrintPoint, [a, b]: readonly [PrintPoint, PrintPoint]): number {
-  const [dx, dy] = [b.x - a.x, b.y - a.y];
-  const l = dx * dx + dy * dy;
-  const t = l > 0 ? Math.min(1, Math.max(0, ((p.x - a.x) * dx + (p.y - a.y) * dy) / l)) : 0;
-  return Math.hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
-}
-
-/** Even-odd rule. */
-function contains(points: readonly PrintPoint[], at: PrintPoint): boolean {
-  let odd = false;
-  for (let i = 0, j = points.length - 1; i < points.length; j = i++) {
-    const [a, b] = [points[i], points[j]];
-    if (a.y > at.y !== b.y > at.y && at.x < ((b.x - a.x) * (at.y - a.y)) / (b.y - a.y) + a.x) odd = !odd;
-  }
-  return odd;
 }

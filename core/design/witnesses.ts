@@ -1,7 +1,8 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job, Mark } from "../job/schema.ts";
 import { reach } from "../marks/shapes.ts";
-import { freePlaces, type Box } from "./places.ts";
+import { freePlaces } from "./places.ts";
+import type { Box } from "../geometry/polygon.ts";
 import type { NoView } from "./viewpoint.ts";
 
 export interface WitnessWish {

@@ -1,5 +1,6 @@
 import type { StretchReport } from "../check/record.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
+import { distanceToSegment, encloses } from "../geometry/polygon.ts";
 import { flattenCut, type Subpath } from "../job/paths.ts";
 import type { Job } from "../job/schema.ts";
 
@@ -72,30 +73,13 @@ function roleOf(path: Subpath, closed: readonly Subpath[]): Consequence["role"] 
   return around % 2 === 0 ? "outline" : "hole";
 }
 
-/** Whether a point lies inside a polygon (even-odd). */
-function encloses(polygon: readonly PrintPoint[], p: PrintPoint): boolean {
-  let inside = false;
-  for (let i = 0, j = polygon.length - 1; i < polygon.length; j = i++) {
-    const [a, b] = [polygon[i], polygon[j]];
-    if (a.y > p.y !== b.y > p.y && p.x < ((b.x - a.x) * (p.y - a.y)) / (b.y - a.y) + a.x) inside = !inside;
-  }
-  return inside;
-}
-
 function nearest<T extends { readonly path: Subpath }>(parts: readonly T[], p: PrintPoint): T | undefined {
   if (parts.length < 2) return parts[0];
   return parts.map((part) => ({ part, d: distance(part.path, p) })).reduce((best, c) => (c.d < best.d ? c : best)).part;
 }
 
 function distance({ points, closed }: Subpath, p: PrintPoint): number {
-  let least = Infinity;
-  for (let i = 0; i + (closed ? 0 : 1) < points.length; i++) {
-    const [a, b] = [points[i], points[(i + 1) % points.length]];
-    const [dx, dy] = [b.x - a.x, b.y - a.y];
-    const t = Math.min(1, Math.max(0, ((p.x - a.x) * dx + (p.y - a.y) * dy) / (dx * dx + dy * dy || 1)));
-    least = Math.min(least, Math.hypot(a.x + t * dx - p.x, a.y + t * dy - p.y));
-  }
-  return least;
+  return points.slice(0, closed ? undefined : -1).reduce((least, a, i) => Math.min(least, distanceToSegment(p, a, points[(i + 1) % points.length])), Infinity);
 }
 
 function sideOf(nx: number, ny: number): Side {

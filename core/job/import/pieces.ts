@@ -1,4 +1,5 @@
 import Flatbush from "flatbush";
+import { boxOf, encloses, type Box } from "../../geometry/polygon.ts";
 import { signedArea, type Subpath } from "../paths.ts";
 
 interface Named {
@@ -10,10 +11,10 @@ interface Named {
  * line in no piece is "cut 1" or "crease 1". Where copies of different pieces lie on one sheet, each kind has a letter: "piece A 1", "piece B 1".
  */
 export function nameOutlines(paths: ReadonlyArray<Subpath & { readonly kind: "cut" | "crease" }>, piece = "piece"): Named[] {
-  const boxes = paths.map((p) => boxOf(p));
+  const boxes = paths.map((p) => boxOf(p.points));
   const rings = paths.flatMap((p, i) => (p.kind === "cut" && p.closed ? [i] : []));
   const around = enclosing(boxes, rings);
-  const isOuter = new Set(rings.filter((i) => !around(i).some((j) => holds(boxes[j], boxes[i]) && contains(paths[j], paths[i].points[0]))));
+  const isOuter = new Set(rings.filter((i) => !around(i).some((j) => holds(boxes[j], boxes[i]) && encloses(paths[j].points, paths[i].points[0]))));
   const pieces = [...isOuter];
   // Pieces are counted in rows from the upper left, as people read.
   pieces.sort((a, b) => (Math.abs(boxes[a][3] - boxes[b][3]) > 5 ? boxes[b][3] - boxes[a][3] : boxes[a][0] - boxes[b][0]));
@@ -22,7 +23,7 @@ export function nameOutlines(paths: ReadonlyArray<Subpath & { readonly kind: "cu
   return paths.map((p, i) => {
     const own = called.get(i);
     if (own !== undefined) return { name: `${own}, outer edge` };
-    const home = around(i).find((j) => isOuter.has(j) && holds(boxes[j], boxes[i]) && contains(paths[j], middle(p)));
+    const home = around(i).find((j) => isOuter.has(j) && holds(boxes[j], boxes[i]) && encloses(paths[j].points, middle(p)));
     const owner = home === undefined ? undefined : called.get(home);
     const what = p.kind === "crease" ? "crease" : p.closed ? "hole" : "cut";
     const within = owner === undefined ? what : `${owner}, ${what}`;
@@ -75,19 +76,6 @@ function enclosing(boxes: readonly Box[], rings: readonly number[]): (i: number)
   };
 }
 
-type Box = readonly [number, number, number, number];
-
-function boxOf(p: Subpath): Box {
-  let [l, b, r, t] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (const { x, y } of p.points) {
-    if (x < l) l = x;
-    if (y < b) b = y;
-    if (x > r) r = x;
-    if (y > t) t = y;
-  }
-  return [l, b, r, t];
-}
-
 function holds(a: Box, b: Box): boolean {
   return a[0] <= b[0] + 0.01 && a[1] <= b[1] + 0.01 && a[2] >= b[2] - 0.01 && a[3] >= b[3] - 0.01;
 }
@@ -97,14 +85,4 @@ function middle(p: Subpath): { x: number; y: number } {
   const a = p.points[i];
   const b = p.points[i + 1] ?? a;
   return { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
-}
-
-/** Even-odd rule. */
-function contains({ points }: Subpath, at: { readonly x: number; readonly y: number }): boolean {
-  let odd = false;
-  for (let i = 0, j = points.length - 1; i < points.length; j = i++) {
-    const [a, b] = [points[i], points[j]];
-    if (a.y > at.y !== b.y > at.y && at.x < ((b.x - a.x) * (at.y - a.y)) / (b.y - a.y) + a.x) odd = !odd;
-  }
-  return odd;
 }

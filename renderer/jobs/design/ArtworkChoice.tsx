@@ -1,6 +1,6 @@
 import { useState } from "react";
 import { Button, FileTrigger } from "react-aria-components";
-import type { Box } from "../../../core/design/places.ts";
+import type { Box } from "../../../core/geometry/polygon.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import { Fault } from "../../frame/Fault.tsx";
 import { Icon } from "../../frame/Icon.tsx";

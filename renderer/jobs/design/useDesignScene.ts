@@ -1,6 +1,6 @@
 import { useCallback, useMemo } from "react";
 import type { PrintPoint } from "../../../core/geometry/frames.ts";
-import type { Box } from "../../../core/design/places.ts";
+import type { Box } from "../../../core/geometry/polygon.ts";
 import type { UncertaintyMap } from "../../../core/design/predict.ts";
 import { type Job, markSize } from "../../../core/job/schema.ts";
 import { useFigures } from "../../settings/useSettings.tsx";

@@ -1,7 +1,7 @@
 import type { BoxName, UnitName } from "../../../core/job/import/read.ts";
 import type { Contribution } from "../../../core/design/contributions.ts";
 import type { Prediction, UncertaintyMap } from "../../../core/design/predict.ts";
-import type { Box } from "../../../core/design/places.ts";
+import type { Box } from "../../../core/geometry/polygon.ts";
 import type { MarkWish, Proposal } from "../../../core/design/propose.ts";
 import type { Setup } from "../../../core/design/setup.ts";
 import type { NoView } from "../../../core/design/viewpoint.ts";
