@@ -2,24 +2,14 @@ import type { Frame } from "./frames.ts";
 import { homographyFrom, weights } from "./homography.ts";
 import type { Pair } from "./homography.ts";
 import { linearLeastSquares } from "./leastSquares.ts";
-import type { NoFit } from "./leastSquares.ts";
+import type { LinearFit, NoFit } from "./leastSquares.ts";
 import { levenbergMarquardt } from "./levenbergMarquardt.ts";
 import { affine, apply } from "./transform.ts";
 import type { Transform } from "./transform.ts";
 
-/** A fitted map between frames. Residuals are observed - fitted, in the unit of `To`, as x0, y0, x1, y1, ... */
-export interface TransformFit<From extends Frame, To extends Frame> {
-  readonly ok: true;
+/** A fitted map between frames. Residuals are in the unit of `To`, as x0, y0, x1, y1, ...; the unit of weight is a coordinate. */
+export interface TransformFit<From extends Frame, To extends Frame> extends LinearFit {
   readonly transform: Transform<From, To>;
-  readonly parameters: Float64Array;
-  /** (J'WJ)^-1 of `parameters`, row-major: times sigma0^2 gives their covariance. */
-  readonly cofactor: Float64Array;
-  readonly residuals: Float64Array;
-  /** Sum of weight * residual^2. */
-  readonly cost: number;
-  readonly degreesOfFreedom: number;
-  /** Standard deviation of a coordinate of weight one; 0 without redundancy. */
-  readonly sigma0: number;
   /** sqrt(sum of squared distances / n). */
   readonly rms: number;
 }
