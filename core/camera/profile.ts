@@ -55,7 +55,7 @@ const shared = {
 
 const square = (n: number) => z.array(z.array(real).length(n)).length(n);
 
-export const cameraProfileSchema = z.strictObject({
+const cameraProfileSchema = z.strictObject({
   ...shared,
   kind: z.literal("camera"),
   lens: z.strictObject({ fx: positive, fy: positive, cx: real, cy: real, k1: real, k2: real, p1: real, p2: real, k3: real }),
@@ -65,7 +65,7 @@ export const cameraProfileSchema = z.strictObject({
   covariance: square(LENS_PARAMETERS.length),
 });
 
-export const scannerProfileSchema = z.strictObject({
+const scannerProfileSchema = z.strictObject({
   ...shared,
   kind: z.literal("scanner"),
   pxPerMm: z.strictObject({ x: positive, y: positive }),

@@ -20,7 +20,7 @@ export function alike(z: Float64Array, cuts: readonly Normal[], paths: readonly 
 /** Residuals farther out than so many standard deviations are left out. */
 const FAR = 4;
 /** What is granted at the most for neighbouring chunks being alike, as a factor on the variance of their mean. */
-export const MOST_ALIKE = 8;
+const MOST_ALIKE = 8;
 
 /** Factor on the variance of a mean because neighbouring residuals are alike: 1 + 2 sum of the autocorrelation at lags 1 to 4. */
 function alongPaths(z: Float64Array, paths: readonly number[], spread: number): number {

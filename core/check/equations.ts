@@ -40,7 +40,7 @@ export interface CutSighting {
  * small tells a bias from a stretch.
  */
 export type EdgeLook = "line" | "step";
-export const EDGE_LOOKS: readonly EdgeLook[] = ["line", "step"];
+const EDGE_LOOKS: readonly EdgeLook[] = ["line", "step"];
 
 export interface JointModel {
   readonly view: ViewKind;

@@ -149,7 +149,7 @@ function mainColumns(covariance: readonly (readonly number[])[], effects: readon
  * How high a board that lies on a table stands up at its edges over its middle or the other way, mm (standard deviation, for each way to bend: along, across, twisted; common
  * practice, no source).
  */
-export const BOW = 0.5;
+const BOW = 0.5;
 
 /** How high a board that stands up in waves does so, mm (standard deviation, for each wave; common practice, no source), and from the longest to the shortest: so many to a sheet. */
 const WAVE = 0.2;

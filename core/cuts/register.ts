@@ -116,7 +116,7 @@ function improve(witnesses: readonly Witness[], grid: StripGrid, about: PrintPoi
 }
 
 /** The strongest place of the evidence within +-window of `expected`, to a fraction of a step; null where there is none. */
-export function strongestNear(evidence: Evidence, grid: StripGrid, expected: number, window: number): { t: number; strength: number } | null {
+function strongestNear(evidence: Evidence, grid: StripGrid, expected: number, window: number): { t: number; strength: number } | null {
   const from = Math.max(1, Math.ceil((expected - window + grid.reach) / grid.step));
   const to = Math.min(grid.count - 2, Math.floor((expected + window + grid.reach) / grid.step));
   let best = -1;

@@ -24,15 +24,6 @@ export function contributionsOf(job: Job, setup: Setup): { readonly ok: true; re
   return { ok: true, now: now.U, marks };
 }
 
-/** Worst U of the sheet before and with one more mark, of `mark`'s shape at its place, mm; `before` is null where the job's own marks do not fix the view. */
-export function worstWithMark(job: Job, setup: Setup, mark: Mark): { readonly ok: true; readonly before: number | null; readonly U: number } | NoView {
-  const prepared = prepare({ ...job, marks: [...job.marks, mark] }, setup);
-  if (!prepared.ok) return prepared;
-  const after = worstOf(prepared, prepared.marks);
-  if (!after) return NO_VIEW;
-  return { ok: true, before: worstOf(prepared, prepared.marks.filter((m) => m.mark < job.marks.length))?.U ?? null, U: after.U };
-}
-
 /** Worst U of the sheet with one more mark of this kind in the middle of each cell, mm: where it would bring most. `now`: without it. */
 export function gainMap(job: Job, setup: Setup, mark: Mark): ({ readonly ok: true; readonly now: number } & UncertaintyMap) | NoView {
   const prepared = prepare(job, setup);

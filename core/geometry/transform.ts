@@ -27,16 +27,6 @@ export function apply<From extends Frame, To extends Frame>(t: Transform<From, T
   return { x: (m[0] * x + m[1] * y + m[2]) / w, y: (m[3] * x + m[4] * y + m[5]) / w };
 }
 
-/** As `apply`, but writes x, y to `out[at]` and `out[at + 1]` and allocates nothing. */
-export function applyInto(
-  t: Transform<Frame, Frame>, x: number, y: number, out: Float64Array | number[], at = 0,
-): void {
-  const m = t.m;
-  const w = m[6] * x + m[7] * y + m[8];
-  out[at] = (m[0] * x + m[1] * y + m[2]) / w;
-  out[at + 1] = (m[3] * x + m[4] * y + m[5]) / w;
-}
-
 /**
  * The third term at (x, y). It changes its sign across the line that goes to infinity: points with the sign of the sheet's
  * own points are in front of the camera.

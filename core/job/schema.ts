@@ -38,7 +38,7 @@ export const cutSchema = z.union([
   }),
 ]);
 
-export const toleranceSchema = z.strictObject({
+const toleranceSchema = z.strictObject({
   position: size.describe("Largest deviation of any 10 mm of cut, mm"),
   offset: size.optional().describe("Largest length of the shift at the datum, mm"),
   rotation: size.optional().describe("Largest turn either way, mm per metre"),

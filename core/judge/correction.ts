@@ -15,7 +15,7 @@ export interface CutError {
 type Side = Pick<Job, "cutFrom" | "flip">;
 
 /** +1 or -1 for each axis: how a vector of the print frame reads in the cutter frame, and how a turn does. */
-export function flipSigns(job: Side): { x: 1 | -1; y: 1 | -1; turn: 1 | -1 } {
+function flipSigns(job: Side): { x: 1 | -1; y: 1 | -1; turn: 1 | -1 } {
   if (job.cutFrom === "print") return { x: 1, y: 1, turn: 1 };
   return job.flip === "x" ? { x: -1, y: 1, turn: -1 } : { x: 1, y: -1, turn: -1 };
 }

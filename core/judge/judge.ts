@@ -22,8 +22,8 @@ export interface Estimates {
 }
 
 /** Probability of conformity from which a value is `in`, and up to which it is `out` (contract section 3). */
-export const IN_FROM = 0.95;
-export const OUT_TO = 0.05;
+const IN_FROM = 0.95;
+const OUT_TO = 0.05;
 
 /**
  * Judges the values that the job has a tolerance for. `in` where every one conforms with 95 % or more, `out` where some one

@@ -21,7 +21,7 @@ export function exact(centre: { readonly x: number; readonly y: number }): Layer
 }
 
 /** Linear part [a, b, c, d] of a map at its centre: the columns are the turned, stretched and leaning axes. */
-export function linearPart(map: LayerMap): readonly [number, number, number, number] {
+function linearPart(map: LayerMap): readonly [number, number, number, number] {
   const turn = map.rotation / 1000;
   const lean = turn + Math.PI / 2 - map.skew / 1000;
   const sx = 1 + map.scale.x / 1000;
@@ -73,25 +73,4 @@ export function inverse(map: LayerMap, X: number, Y: number): { x: number; y: nu
     y += (p * (Y - at.y) - r * (X - at.x)) / k;
   }
   return { x, y };
-}
-
-/** `inverse` for many points at once. */
-export function inverseInto(map: LayerMap, X: Float64Array, Y: Float64Array, count: number, x: Float64Array, y: Float64Array): void {
-  if (map.taper || map.bow) {
-    for (let i = 0; i < count; i++) {
-      const p = inverse(map, X[i], Y[i]);
-      x[i] = p.x;
-      y[i] = p.y;
-    }
-    return;
-  }
-  const [a, b, c, d] = linearPart(map);
-  const det = a * d - b * c;
-  const { centre, offset } = map;
-  for (let i = 0; i < count; i++) {
-    const u = X[i] - centre.x - offset.x;
-    const v = Y[i] - centre.y - offset.y;
-    x[i] = centre.x + (d * u - b * v) / det;
-    y[i] = centre.y + (a * v - c * u) / det;
-  }
 }

@@ -25,7 +25,7 @@ export function cutToPrint(scene: Scene, x: number, y: number): { x: number; y: 
 }
 
 /** Derivative of `cutToPrint` by the chain rule, [[a, b], [c, d]] row by row. */
-export function cutToPrintDerivative(scene: Scene, x: number, y: number): readonly [number, number, number, number] {
+function cutToPrintDerivative(scene: Scene, x: number, y: number): readonly [number, number, number, number] {
   const there = cutToPrint(scene, x, y);
   const [a, b, c, d] = derivative(scene.cut, x, y);
   const [p, q, r, s] = derivative(scene.print, there.x, there.y);

@@ -2,7 +2,7 @@ import type { Verdict } from "../check/record.ts";
 import { setAside, type SetAside } from "./ranges.ts";
 
 /** What is decided about a sheet. A concession lets a sheet that is out go to the customer by agreement. */
-export const DISPOSITIONS = ["accept", "re-cut", "reprint", "scrap", "concession"] as const;
+const DISPOSITIONS = ["accept", "re-cut", "reprint", "scrap", "concession"] as const;
 export type DispositionKind = (typeof DISPOSITIONS)[number];
 
 export interface CheckEntry {
@@ -44,15 +44,6 @@ export interface Standing {
   readonly seen: string | null;
   /** True where something is left to do: bad, suspect, set aside by eye or re-cut and not yet checked, and nothing decided. */
   readonly open: boolean;
-}
-
-/** What is wrong with an entry for a stack of `sheets`, or null. */
-export function entryFault(entry: Entry, sheets: number): string | null {
-  const [from, to] = entry.kind === "disposition" ? [entry.from, entry.to] : [entry.sheet, entry.sheet];
-  if (!Number.isInteger(from) || !Number.isInteger(to) || from < 1 || to > sheets || from > to) return `Sheets ${from} to ${to} are not in this stack of ${sheets}.`;
-  if (entry.kind === "check") return null;
-  if (entry.who.trim() === "") return "Say who decided.";
-  return entry.why.trim() === "" ? "Say why." : null;
 }
 
 /**

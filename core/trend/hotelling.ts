@@ -3,7 +3,7 @@ import { betaQuantile, fQuantile } from "../statistics/distributions.ts";
 import { mean, type Baseline } from "./individuals.ts";
 
 /** False-alarm probability of a T^2 chart: that of three sigma on a chart of one value. */
-export const T2_ALPHA = 0.0027;
+const T2_ALPHA = 0.0027;
 
 /** A T^2 chart of individuals by data row; null where a value of the row is missing. */
 export interface T2 {
@@ -54,7 +54,7 @@ export function t2Distances(columns: readonly (readonly number[])[], centre: rea
 }
 
 /** Limits of T^2 for individuals of p variables and a baseline of m rows. */
-export function t2Limits(p: number, m: number, alpha = T2_ALPHA): { uclInside: number | null; uclAfter: number } {
+function t2Limits(p: number, m: number, alpha = T2_ALPHA): { uclInside: number | null; uclAfter: number } {
   return {
     uclInside: m > p + 1 ? ((m - 1) ** 2 / m) * betaQuantile(1 - alpha, p / 2, (m - p - 1) / 2) : null,
     uclAfter: ((p * (m + 1) * (m - 1)) / (m * (m - p))) * fQuantile(1 - alpha, p, m - p),

@@ -1,6 +1,4 @@
-import { normalQuantile } from "../statistics/distributions.ts";
 import { discordantPairs, visitDiscordantPairs } from "./inversions.ts";
-import { mannKendall } from "./mannKendall.ts";
 import { orderOf } from "./order.ts";
 
 /** Pairs of the sample for each point. */
@@ -123,22 +121,4 @@ export function theilSen(x: readonly number[], y: readonly number[]): number | n
   if (slopes.count === 0) return null;
   const [middle, next] = slopes.pick(Math.ceil(slopes.count / 2));
   return slopes.count % 2 === 1 ? middle : (middle + next) / 2;
-}
-
-/**
- * Sen's (1968) confidence interval of the Theil-Sen slope: the slopes of ranks (N - C)/2 and (N + C)/2, C being the normal
- * quantile times the deviation of the Mann-Kendall S; between ranks by interpolation. Null where there is none.
- */
-export function theilSenInterval(x: readonly number[], y: readonly number[], confidence = 0.95): { low: number; high: number } | null {
-  const slopes = new PairSlopes(x, y);
-  const test = mannKendall(x, y);
-  if (!test || slopes.count === 0) return null;
-  const reach = normalQuantile(0.5 + confidence / 2) * Math.sqrt(test.variance);
-  const at = (rank: number): number => {
-    const held = Math.min(slopes.count, Math.max(1, rank));
-    const floor = Math.floor(held);
-    const [low, next] = slopes.pick(floor);
-    return low + (held - floor) * (next - low);
-  };
-  return { low: at((slopes.count - reach) / 2), high: at((slopes.count + reach) / 2) };
 }

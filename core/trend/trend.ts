@@ -13,7 +13,7 @@ import { theilSen } from "./theilSen.ts";
 /** The chart that Kerfmark names as its drift chart: `driftChart` in the result. Its power is printed by tests/bench/power.ts. */
 export const DRIFT_CHART = "drift";
 /** Rows of the baseline where none was stated. */
-export const DEFAULT_BASELINE = 30;
+const DEFAULT_BASELINE = 30;
 
 export type ChartName = "individuals" | "movingRange" | "ewma" | "drift" | "cusum" | "t2";
 

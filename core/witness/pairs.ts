@@ -12,7 +12,7 @@ export interface WitnessPair {
 /** Centres nearer than this are one, mm. */
 const ONE_CENTRE = 0.01;
 /** Board that must be left between hole and ring, mm, so that their edges can be told apart. */
-export const LEAST_GAP = 0.5;
+const LEAST_GAP = 0.5;
 
 /** The witnesses of a job, in the order of its marks. */
 export function witnessPairs(job: Pick<Job, "marks" | "cuts">): WitnessPair[] {

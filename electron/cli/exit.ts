@@ -5,7 +5,7 @@ import type { CheckRecord } from "../../core/check/record.ts";
  * Exit statuses of every verb. 0, 1 and 2 speak of sheets; the others follow the BSD convention of sysexits.h.
  * `internal` (a fault of the program) and `noOutput` (the result could not be written) are not part of the contract.
  */
-export const EXIT = { allIn: 0, someNotIn: 1, someRefused: 2, usage: 64, data: 65, missing: 66, internal: 70, noOutput: 73, stopped: 130 } as const;
+const EXIT = { allIn: 0, someNotIn: 1, someRefused: 2, usage: 64, data: 65, missing: 66, internal: 70, noOutput: 73, stopped: 130 } as const;
 
 /**
  * A failure that people can do something about: `message` is one sentence that says what is wrong, `hint` one that says what

@@ -142,7 +142,7 @@ function cornerUncertainty(found: PlanarCalibration, width: number, height: numb
 }
 
 /** Standard uncertainty, px, of the distortion (k1 .. k3 with their covariance) at the seen point (u, v). */
-export function distortionUncertainty({ lens, covariance }: Pick<PlanarCalibration, "lens" | "covariance">, u: number, v: number): number {
+function distortionUncertainty({ lens, covariance }: Pick<PlanarCalibration, "lens" | "covariance">, u: number, v: number): number {
   const ideal = undistort(lens, u, v);
   if (!ideal.ok) return Infinity;
   const d = new Float64Array(DISTORTED.length);

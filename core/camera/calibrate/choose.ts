@@ -47,7 +47,7 @@ export function calibrateChoosing(
 }
 
 /** F test of nested fits: the probability of at least this gain if the added terms were zero. */
-export function chanceOfGain(simple: PlanarCalibration, rich: PlanarCalibration): number {
+function chanceOfGain(simple: PlanarCalibration, rich: PlanarCalibration): number {
   const added = rich.parameters - simple.parameters;
   const freedom = rich.rows - rich.parameters;
   if (added <= 0 || freedom <= 0 || !(rich.cost > 0)) return rich.cost < simple.cost ? 0 : 1;

@@ -27,7 +27,7 @@ const dotsSchema = z.strictObject({
   .refine((t) => t.rings.every(([c, r]) => c < t.columns && r < t.rows), { error: "expected rings inside the grid", path: ["rings"] });
 
 /** Marker dictionaries by the names OpenCV gives them: cells of a marker's side, and how many markers there are. */
-export const DICTIONARIES = [
+const DICTIONARIES = [
   "DICT_4X4_50", "DICT_4X4_100", "DICT_4X4_250", "DICT_4X4_1000", "DICT_5X5_50", "DICT_5X5_100", "DICT_5X5_250", "DICT_5X5_1000",
   "DICT_6X6_50", "DICT_6X6_100", "DICT_6X6_250", "DICT_6X6_1000", "DICT_7X7_50", "DICT_7X7_100", "DICT_7X7_250", "DICT_7X7_1000",
 ] as const;
@@ -52,7 +52,7 @@ const boardSchema = z.strictObject({
   .refine((t) => Math.floor((t.columns * t.rows) / 2) <= Number(t.dictionary.split("_")[2]), { error: "expected a dictionary with a marker for every light square", path: ["dictionary"] });
 
 /** The target file `kerfmark.target/1`. */
-export const targetSchema = z.discriminatedUnion("kind", [dotsSchema, boardSchema]);
+const targetSchema = z.discriminatedUnion("kind", [dotsSchema, boardSchema]);
 
 export type Target = z.infer<typeof targetSchema>;
 export type TargetKind = Target["kind"];

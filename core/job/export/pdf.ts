@@ -5,7 +5,7 @@ import { overlayOf, type Exported, type ExportOptions, type Overlay, type Overla
 import type { OverlayPart } from "../layerNames.ts";
 
 /** Points per mm. */
-export const PER_MM = 72 / 25.4;
+const PER_MM = 72 / 25.4;
 /** A page's side may have this many units at most (ISO 32000-1, annex C; from memory); larger sheets get a larger unit. */
 const LONGEST_SIDE = 14_400;
 /** Lines of cuts and creases, mm. */

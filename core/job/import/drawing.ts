@@ -54,7 +54,7 @@ export function refuse(reason: string, hint: string, needs?: Refusal["needs"]): 
 }
 
 /** Most edges of a drawing that are read; more is not a job. */
-export const MOST_EDGES = 2_000_000;
+const MOST_EDGES = 2_000_000;
 const MOST_PICTURES = 100_000;
 
 /** Thrown inside an importer when a drawing grows past every use; its reader turns it into a refusal. */

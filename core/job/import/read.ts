@@ -17,7 +17,7 @@ export interface ReadOptions {
 }
 
 /** Larger files are not read into memory, bytes. */
-export const LARGEST_DRAWING = 400_000_000;
+const LARGEST_DRAWING = 400_000_000;
 
 /** Reads a drawing by what it begins with; its name only decides what that does not. The readers are loaded when one is needed. */
 export async function readDrawing(bytes: Uint8Array, name: string, options: ReadOptions = {}): Promise<ReadDrawing> {

@@ -14,7 +14,7 @@ export interface LeftOnDesk {
 }
 
 /** Pictures that wait at the most, bytes: more would fill the disk unseen. */
-export const LARGEST_INBOX = 20 * 2 ** 30;
+const LARGEST_INBOX = 20 * 2 ** 30;
 
 /** A file that is needed no longer stays for so long, ms: it may be shown at this moment, or its picture be put back. */
 const LINGER_MS = 10 * 60_000;

@@ -17,7 +17,7 @@ export interface ShelvedPicture {
 }
 
 /** The largest file taken in, bytes. */
-export const LARGEST_FILE = 2 ** 31;
+const LARGEST_FILE = 2 ** 31;
 
 /** Pictures taken in by the screens, in a folder of the program's own. */
 export class Shelf {

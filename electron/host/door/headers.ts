@@ -2,7 +2,7 @@
  * What the program's own pages may do, from nothing upwards (CSP level 3). Both doors send it. Styles and scripts come
  * from our files only; pictures also from memory (`blob:`, what the camera or a canvas made; `data:`, small icons).
  */
-export const CONTENT_SECURITY_POLICY = [
+const CONTENT_SECURITY_POLICY = [
   "default-src 'none'",
   "script-src 'self'",
   "style-src 'self'",

@@ -103,7 +103,7 @@ export class Tray {
 }
 
 /** Lays a picture in the tray within a transaction; see Tray.add. */
-export async function addToTray(t: Transaction<Tables>, entry: NewTrayEntry, now: Date): Promise<{ added: boolean; id: number }> {
+async function addToTray(t: Transaction<Tables>, entry: NewTrayEntry, now: Date): Promise<{ added: boolean; id: number }> {
   const { picture, image, reason, record, takenAt, file } = entry;
   await enterPicture(t, picture);
   if (file) await enterFile(t, file, picture.sha256);

@@ -51,7 +51,7 @@ export async function stackOrNull(library: Library, runId: number): Promise<RunS
 }
 
 /** Checks and decisions of a run's numbered sheets in the order in which they happened. */
-export async function historyOf(library: Library, runId: number): Promise<Entry[]> {
+async function historyOf(library: Library, runId: number): Promise<Entry[]> {
   const checks = (await library.checks.page(runId, { limit: Number.MAX_SAFE_INTEGER }))
     .flatMap((c) => (c.sheetNumber === null ? [] : [{ at: c.addedAt, entry: { kind: "check", sheet: c.sheetNumber, verdict: c.verdict } as Entry }]));
   const decisions = (await library.dispositions.history(runId)).flatMap(({ sheet, decision, who, why, madeAt }) => {

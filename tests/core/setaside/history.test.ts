@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { entryFault, firstCut, standings, type Entry } from "../../../core/setaside/history.ts";
+import { firstCut, standings, type Entry } from "../../../core/setaside/history.ts";
 
 const run: Entry[] = [
   { kind: "check", sheet: 8, verdict: "in" }, { kind: "check", sheet: 17, verdict: "out" }, { kind: "check", sheet: 24, verdict: "in" },
@@ -32,12 +32,5 @@ describe("history of a stack", () => {
     const sheets = standings([...run, { kind: "eye", sheet: 30, who: "M. Okoro", why: "torn corner" }], 40);
     expect(sheets[29]).toMatchObject({ state: "by-eye", seen: "torn corner", open: true });
     expect(sheets[28]).toMatchObject({ state: "clear", open: false });
-  });
-
-  it("asks for who and why, and for sheets of this stack", () => {
-    expect(entryFault(decide(9, 16, "scrap"), 40)).toBeNull();
-    expect(entryFault(decide(9, 41, "scrap"), 40)).toMatch(/not in this stack of 40/);
-    expect(entryFault(decide(9, 16, "scrap", " "), 40)).toBe("Say why.");
-    expect(entryFault({ kind: "eye", sheet: 1, who: "", why: "torn" }, 40)).toBe("Say who decided.");
   });
 });

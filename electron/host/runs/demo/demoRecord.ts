@@ -7,7 +7,7 @@ import { judge } from "../../../../core/judge/judge.ts";
 import type { NightCheck } from "../../../../core/sample/nightRun.ts";
 
 /** Said on every record of the demo run. */
-export const DEMO_WARNING = "This record belongs to the demo run: its values were made up, not measured from a picture.";
+const DEMO_WARNING = "This record belongs to the demo run: its values were made up, not measured from a picture.";
 
 /** Resolution of the demo's drawings, pixels per mm, and the table seen round the sheet, mm. */
 export const DRAWN = { pxPerMm: 2, margin: 8 } as const;

@@ -11,7 +11,7 @@ import { demoPainter } from "./demoPicture.ts";
 import { type DemoRunFile, readDemo, type Story } from "./files.ts";
 
 /** By this note the demo's runs are known again. */
-export const DEMO_NOTE = "Demo: the night run of the samples";
+const DEMO_NOTE = "Demo: the night run of the samples";
 
 export interface LoadedDemo {
   /** False where the demo's runs were there already. */
