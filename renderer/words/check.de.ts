@@ -107,8 +107,5 @@ export default {
     bar: (length, unit) => `${length} ${unit}`,
     larger: "Abweichung größer zeichnen",
     smaller: "Abweichung kleiner zeichnen",
-    legendIn: "innerhalb der Toleranz",
-    legendOut: "außerhalb der Toleranz",
-    pictureFault: "Das Bild lässt sich nicht anzeigen.",
   },
 } satisfies typeof check;

@@ -105,8 +105,5 @@ export default {
     bar: (length: string, unit: string) => `${length} ${unit}`,
     larger: "Draw the deviation larger",
     smaller: "Draw the deviation smaller",
-    legendIn: "within tolerance",
-    legendOut: "beyond tolerance",
-    pictureFault: "The picture cannot be shown.",
   },
 };

@@ -23,7 +23,6 @@ export default {
 
   common: {
     close: "Schließen",
-    cancel: "Abbrechen",
     stop: "Anhalten",
     resume: "Weiter",
     tryAgain: "Noch einmal",

@@ -19,7 +19,6 @@ export default {
 
   common: {
     close: "Close",
-    cancel: "Cancel",
     stop: "Stop",
     resume: "Go on",
     tryAgain: "Try again",
