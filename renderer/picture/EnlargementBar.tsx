@@ -20,8 +20,10 @@ export function EnlargementBar({ pxPerMm, scale, factor, step }: Props) {
   const width = bar * perUnit * pxPerMm * scale * factor;
   return (
     <div className="enlargement">
-      <Button className="square" aria-label={words.view.smaller} onPress={() => step(-1)}><Icon name="minus" /></Button>
-      <Button className="square" aria-label={words.view.larger} onPress={() => step(1)}><Icon name="plus" /></Button>
+      <span className="enlargement-steps">
+        <Button className="square" aria-label={words.view.smaller} onPress={() => step(-1)}><Icon name="minus" /></Button>
+        <Button className="square" aria-label={words.view.larger} onPress={() => step(1)}><Icon name="plus" /></Button>
+      </span>
       <span className="enlargement-text">{words.view.enlarged(figures.number(factor, 0))}</span>
       <span className="enlargement-bar">
         <span className="enlargement-rule" style={{ width }} />
