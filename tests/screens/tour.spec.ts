@@ -14,6 +14,8 @@ const SCREENS: readonly { readonly name: string; readonly show: (page: Page) => 
   { name: "check-in", show: async (page) => {
     await page.getByRole("button", { name: "Try the sample job" }).click();
     await measured(page, "in");
+    // All of it is in sight: neither the place nor the window scrolls into emptiness.
+    expect(await page.locator("main").evaluate((main) => main.scrollHeight - main.clientHeight)).toBe(0);
   } },
   { name: "check-out", show: async (page) => {
     await page.getByRole("option").nth(1).click();
@@ -140,12 +142,14 @@ test("double text spills out of no place, however narrow the window", async ({ p
   }
 });
 
-/** What sticks out of the place to the right although nothing round it scrolls. */
+/** What sticks out of the place to the right although nothing round it scrolls, or makes the window itself scroll. */
 function spilling(page: Page): Promise<string[]> {
   return page.locator("main").evaluate((main) => {
-    if (main.scrollWidth <= main.clientWidth + 1) return [];
+    const { scrollHeight } = document.documentElement;
+    const below = scrollHeight > innerHeight + 1 ? [`the window scrolls to ${scrollHeight} px`] : [];
+    if (main.scrollWidth <= main.clientWidth + 1) return below;
     const edge = main.getBoundingClientRect().right;
-    return [...main.querySelectorAll("*")].filter((one) => one.getBoundingClientRect().right > edge + 1).map((one) => `${one.tagName} ${one.getAttribute("class")}`);
+    return [...below, ...[...main.querySelectorAll("*")].filter((one) => one.getBoundingClientRect().right > edge + 1).map((one) => `${one.tagName} ${one.getAttribute("class")}`)];
   });
 }
 

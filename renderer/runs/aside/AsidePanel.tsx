@@ -8,7 +8,6 @@ import type { Overview } from "../runData.ts";
 import { saveText } from "../charts/saveFile.ts";
 import { useUndo } from "../useUndo.tsx";
 import { asideCsv } from "./asideCsv.ts";
-import { rowsOf } from "./asideRows.ts";
 import { AsideTable } from "./AsideTable.tsx";
 import { DecisionForm } from "./DecisionForm.tsx";
 import { Decisions } from "./Decisions.tsx";
@@ -32,8 +31,6 @@ export function AsidePanel({ overview, changed }: { overview: Overview; changed(
   const { setAside: result } = stack;
   const count = (ranges: readonly { from: number; to: number }[]) => ranges.reduce((sum, r) => sum + r.to - r.from + 1, 0);
   const whole = (v: number) => figures.number(v, 0);
-  const open = rowsOf(sheets).find((row) => row.open > 0);
-  const first = { from: open?.from ?? 1, to: open?.to ?? 1 };
   const takeBack = (batch: number) => attempt(async () => {
     const param = { id, batch: String(batch) };
     await read(client.api.runs[":id"].decisions[":batch"].$delete({ param }));
@@ -54,7 +51,7 @@ export function AsidePanel({ overview, changed }: { overview: Overview; changed(
         <Button className="button" onPress={() => saveText(`${overview.run.name}-set-aside.csv`.replace(/[^\p{L}\p{N}.]+/gu, "-"), asideCsv(sheets, words, settings, figures))}>{w.csv}</Button>
         <a className="button" href={`#runs/${id}/print`}>{w.print}</a>
       </div>
-      <DecisionForm id={id} range={range ?? first} changed={() => {
+      <DecisionForm id={id} range={range} changed={() => {
         setRange(null);
         refresh();
       }} />

@@ -6,8 +6,8 @@ import { useWords } from "../../settings/useSettings.tsx";
 
 const DECISIONS = ["aside", "accept", "re-cut", "reprint", "scrap", "concession"] as const;
 
-/** Decides about a sheet or a range of them; who and why are asked for, and who is kept for the next decision. */
-export function DecisionForm({ id, range, changed }: { id: string; range: { from: number; to: number }; changed(): void }) {
+/** Decides about a sheet or a range of them, none before one is chosen or typed; who and why are asked for, and who is kept for the next decision. */
+export function DecisionForm({ id, range, changed }: { id: string; range: { from: number; to: number } | null; changed(): void }) {
   const words = useWords();
   const w = words.runs.aside;
   const [fault, setFault] = useState<Error | null>(null);
@@ -30,9 +30,9 @@ export function DecisionForm({ id, range, changed }: { id: string; range: { from
     }
   };
   return (
-    <form key={`${range.from} ${range.to} ${made}`} className="card inline-form" onSubmit={decide} id="decide">
-      <TextField className="field narrow" name="from" defaultValue={String(range.from)} isRequired inputMode="numeric" pattern="[0-9]+"><Label>{w.from}</Label><Input /></TextField>
-      <TextField className="field narrow" name="to" defaultValue={String(range.to)} isRequired inputMode="numeric" pattern="[0-9]+"><Label>{w.to}</Label><Input /></TextField>
+    <form key={`${range?.from} ${range?.to} ${made}`} className="card inline-form" onSubmit={decide} id="decide">
+      <TextField className="field narrow" name="from" defaultValue={range ? String(range.from) : ""} isRequired inputMode="numeric" pattern="[0-9]+"><Label>{w.from}</Label><Input /></TextField>
+      <TextField className="field narrow" name="to" defaultValue={range ? String(range.to) : ""} isRequired inputMode="numeric" pattern="[0-9]+"><Label>{w.to}</Label><Input /></TextField>
       <label className="field"><b>{w.decision}</b>
         <select name="decision">{DECISIONS.map((one) => <option key={one} value={one}>{w.decisions[one]}</option>)}</select>
       </label>

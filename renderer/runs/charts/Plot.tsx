@@ -41,7 +41,10 @@ export function Plot({ data, start, open, handle, children }: Props) {
     if (!element) return;
     const style = getComputedStyle(element);
     const began = performance.now();
-    const made = new Chart(element, plotConfig(data, places, { textSize: parseFloat(getComputedStyle(document.documentElement).fontSize), family: style.fontFamily, decimal: figures.decimal, width: element.clientWidth }, (name) => style.getPropertyValue(name).trim()));
+    // Before its first chart a canvas has a width of its own; its box has the one that the chart will take.
+    const width = element.parentElement?.clientWidth ?? element.clientWidth;
+    const view = { textSize: parseFloat(getComputedStyle(document.documentElement).fontSize), family: style.fontFamily, decimal: figures.decimal, width };
+    const made = new Chart(element, plotConfig(data, places, view, (name) => style.getPropertyValue(name).trim()));
     made.options.onClick = ({ x, y }) => {
       const row = nearestRow(made, x ?? 0, y ?? 0, data);
       if (row === null) return;

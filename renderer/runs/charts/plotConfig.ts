@@ -30,7 +30,7 @@ export function plotConfig(data: PlotData, places: ReadonlyMap<number, Point>, {
   const localised = (value: number | string) => String(value).replace(".", decimal).replace("-", "−");
   const marks = marksOf(data, places, ink);
   const curves = data.lines.map((line) => datasetOf(line, ink));
-  const x = extentOf(data.lines.map((line) => line.x), 0.01);
+  const x = withRoom(extentOf(data.lines.map((line) => line.x), 0.01), labelWidth(data.levels, font.size) / width);
   return {
     type: "line",
     data: { datasets: [...marks, ...curves] },
@@ -124,11 +124,25 @@ function extentOf(lists: readonly (readonly number[])[], room: number): { min: n
   return { min: min - more, max: max + more };
 }
 
-function levelLine({ y, label, look }: PlotLevel, ink: Ink, { size, family }: { size: number; family: string }) {
+/** The abscissa with room beyond the last check for the words at the lines' ends, a share of the chart's width: the last checks are what is looked for. */
+function withRoom({ min, max }: { min: number; max: number }, share: number): { min: number; max: number } {
+  return { min, max: max + (max - min) * Math.min(0.3, share) };
+}
+
+/** Where a level's word stands: tolerance and mean at the end, control limits at the start, as they may lie close together. */
+const placeOf = ({ look }: PlotLevel): "start" | "end" => (look === "control" ? "start" : "end");
+
+/** About the width of the longest word at the lines' ends, px. */
+function labelWidth(levels: readonly PlotLevel[], size: number): number {
+  return 0.6 * size * Math.max(0, ...levels.filter((level) => placeOf(level) === "end").map((level) => level.label.length));
+}
+
+function levelLine(level: PlotLevel, ink: Ink, { size, family }: { size: number; family: string }) {
+  const { y, label, look } = level;
   const colour = ink(look === "tolerance" ? "--out-shape" : "--quiet");
   return {
     type: "line" as const, yMin: y, yMax: y, borderColor: colour, borderWidth: look === "tolerance" ? 2.5 : 1.5, borderDash: look === "tolerance" ? [] : look === "control" ? [8, 5] : [2, 4], adjustScaleRange: false,
-    label: { display: true, content: label, position: look === "centre" || look === "tolerance" ? ("end" as const) : ("start" as const), backgroundColor: ink("--surface"), color: ink("--text"), padding: 2, font: { family, size: 0.9 * size, weight: "normal" as const } },
+    label: { display: true, content: label, position: placeOf(level), backgroundColor: ink("--surface"), color: ink("--text"), padding: 2, font: { family, size: 0.9 * size, weight: "normal" as const } },
   };
 }
 
