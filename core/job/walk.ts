@@ -84,8 +84,20 @@ export function stationsAt(subpath: Subpath, distances: readonly number[]): Stat
     const angle = leaving[edge] + t * turnBetween(leaving[edge], arriving[edge]);
     const tx = Math.cos(angle);
     const ty = Math.sin(angle);
-    return { s, x: a.x + t * (b.x - a.x), y: a.y + t * (b.y - a.y), nx: -side * ty, ny: side * tx, tx, ty, corner: toNearest(bends, bend, s, closed ? length : null) };
+    const bow = bowAt(a, b, leaving[edge], arriving[edge], t);
+    return { s, x: a.x + t * (b.x - a.x) - bow * (b.y - a.y), y: a.y + t * (b.y - a.y) + bow * (b.x - a.x), nx: -side * ty, ny: side * tx, tx, ty, corner: toNearest(bends, bend, s, closed ? length : null) };
   });
+}
+
+/**
+ * How far a curve lies to the left of its chord from a to b at the share t of it, as a share of the chord: the cubic that leaves a and arrives at b in the curve's own directions. All chords of a
+ * bend lie on its inside, by up to what they were made to; that would pass for a cut found off to the outside all along it.
+ */
+function bowAt(a: PrintPoint, b: PrintPoint, leaving: number, arriving: number, t: number): number {
+  const turn = turnBetween(leaving, arriving);
+  if (turn === 0) return 0;
+  const before = turnBetween(Math.atan2(b.y - a.y, b.x - a.x), leaving);
+  return t * (1 - t) * (before - t * (2 * before + turn));
 }
 
 /** Distance from s to the nearest of the ascending `bends`, of which `next` is the first not before s; round the path where `around` gives its length. */

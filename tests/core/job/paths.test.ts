@@ -169,8 +169,17 @@ describe("walking", () => {
     expect(all).toHaveLength(Math.round(s.length / 0.5));
     for (let i = 1; i < all.length; i++) {
       expect(all[i].s - all[i - 1].s).toBeCloseTo(s.length / all.length, 9);
-      expect(Math.hypot(all[i].x - all[i - 1].x, all[i].y - all[i - 1].y)).toBeLessThanOrEqual(s.length / all.length + 1e-9);
-      expect(toPath(all[i], s)).toBeLessThan(1e-9);
+      expect(Math.hypot(all[i].x - all[i - 1].x, all[i].y - all[i - 1].y)).toBeLessThanOrEqual(1.001 * (s.length / all.length));
+      expect(toPath(all[i], s)).toBeLessThan(0.0051);
+    }
+  });
+
+  it("puts stations on the curve itself, not on the chords that lie inside of it", () => {
+    for (const w of walk(flattenCut(circle(7, -3, 6))[0], 0.13)) expect(Math.abs(Math.hypot(w.x - 7, w.y + 3) - 3)).toBeLessThan(5e-5);
+    for (const path of ["M 0 0 C 40 80 90 -50 100 40", "M 0 0 A 60 25 30 0 1 80 10", "M 0 0 Q 20 60 90 5"]) {
+      const fine = flattenCut(cut(path), 1e-6)[0];
+      const farthest = Math.max(...walk(flattenCut(cut(path))[0], 0.4).map((w) => toPath(w, fine)));
+      expect(farthest).toBeLessThan(1e-4);
     }
   });
 
