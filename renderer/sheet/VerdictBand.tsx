@@ -40,7 +40,7 @@ function MeasuredText({ record, standing }: { record: Measured; standing: Standi
         {position && <>, {words.values.limitOf(figures.length(position.limit))}</>}
       </p>
       <p>{text.line}</p>
-      <p className="verdict-next"><b>{words.verdict.next}:</b> {text.next}</p>
+      <p className="verdict-next"><b>{words.verdict.next}:</b> {text.next}{standing === "in" && record.warnings.length > 0 && ` ${words.verdict.mind(words.warnings.title)}`}</p>
     </>
   );
 }

@@ -21,6 +21,7 @@ export default {
     failed: { word: "FEHLGESCHLAGEN", line: "Das Bild konnte nicht übernommen werden.", next: "" },
     label: "Urteil",
     next: "Jetzt",
+    mind: (title) => `Vorher lesen, was unter „${title}“ steht.`,
   },
 
   refusals: GERMAN_REFUSALS,

@@ -14,6 +14,7 @@ export default {
     failed: { word: "FAILED", line: "The picture could not be taken in.", next: "" },
     label: "Verdict",
     next: "Next",
+    mind: (title: string) => `First read what stands under “${title}”.`,
   },
 
   refusals: {
