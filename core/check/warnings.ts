@@ -29,8 +29,8 @@ function ofWhatWasFound({ deviations: { features, offFeatures, unseen } }: Repor
   const place = ({ x, y }: { readonly x: number; readonly y: number }): string => `x ${Math.round(x)}, y ${Math.round(y)} mm`;
   const percent = (f: FeatureReport): string => `${Math.round(100 * f.coverage)} %`;
   return [
-    ...one(missing, (f) => `"${f.id}" was not found and is not judged: its figures are what the other cuts say of its place, and its U is as far as was looked for it.`,
-      () => `Not found and not judged were ${listed(missing, (f) => `"${f.id}"`)}: their figures are what the other cuts say of their places, and their U is as far as was looked for them.`),
+    ...one(missing, (f) => `"${f.id}" was not found and is not judged: look at it on the sheet.`,
+      () => `Not found and not judged were ${listed(missing, (f) => `"${f.id}"`)}: look at them on the sheet.`),
     ...one(parts, (f) => `Only ${percent(f)} of "${f.id}" was found: the rest is not judged.`, () => `Only parts were found of ${listed(parts, (f) => `"${f.id}" (${percent(f)})`)}: the rest is not judged.`),
     ...one(gaps, (u) => `Of "${u.feature}" ${Math.round(u.length)} mm in one piece were not seen, near ${place(u)}: the worst place may lie there. Look at it.`,
       () => `Long parts were not seen of ${listed(gaps, (u) => `"${u.feature}" (${Math.round(u.length)} mm at ${place(u)})`)}: the worst place may lie there. Look at them.`),

@@ -31,9 +31,9 @@ describe("what a record warns of", () => {
     expect(warned({ features: [feature("A", 1)], payload: "job={job};sheet={sheet}", sheet: "17" })).toEqual([]);
   });
 
-  it("names a cut that was not found, and what its figures are then", () => {
+  it("names a cut that was not found", () => {
     expect(warned({ features: [feature("A", 0), feature("B", 0.4)] })).toEqual([
-      '"A" was not found and is not judged: its figures are what the other cuts say of its place, and its U is as far as was looked for it.',
+      '"A" was not found and is not judged: look at it on the sheet.',
       'Only 40 % of "B" was found: the rest is not judged.',
     ]);
   });
