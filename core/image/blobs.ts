@@ -36,8 +36,8 @@ export function findBlobs(image: Reduced, means: LocalMeans, tone: "dark" | "lig
   const { width, height, data } = image;
   const sign = tone === "dark" ? 1 : -1;
   const runs = new RunSet();
-  // One threshold per mean value instead of one per pixel.
-  const limits = Float64Array.from({ length: 256 }, (_, m) => m - sign * Math.max(options.offset, options.share * m));
+  // One threshold per mean value instead of one per pixel, with the sign that turns light patches into dark ones.
+  const limits = Float64Array.from({ length: 256 }, (_, m) => sign * m - Math.max(options.offset, options.share * m));
   for (let y = 0; y < height; y++) {
     runs.startRow(y);
     addRuns(runs, data.subarray(y * width, (y + 1) * width), means.data.subarray((y >> BLOCK) * means.width), limits, sign);
@@ -45,12 +45,11 @@ export function findBlobs(image: Reduced, means: LocalMeans, tone: "dark" | "lig
   return collect(image, means, runs, tone, options);
 }
 
-/** Adds the runs of one row that lie beyond their limits: below them where sign is 1, above where it is -1. */
+/** Adds the runs of one row whose values, times the sign, lie below their limits. One comparison for both signs: the compiler gave up a loop with a branch that it had not seen taken, at every row anew. */
 function addRuns(runs: RunSet, row: Uint8Array, means: Uint8Array, limits: Float64Array, sign: number): void {
   let from = -1;
   for (let x = 0; x < row.length; x++) {
-    const limit = limits[means[x >> BLOCK]];
-    const set = sign > 0 ? row[x] < limit : row[x] > limit;
+    const set = sign * row[x] < limits[means[x >> BLOCK]];
     if (set === from >= 0) continue;
     if (set) from = x;
     else {

@@ -1,0 +1,99 @@
+import { standsOut } from "../cuts/presence.ts";
+import { slitLight } from "../cuts/slitLight.ts";
+import type { Strips } from "../cuts/strips.ts";
+import type { TracedPath } from "../cuts/trace.ts";
+import type { Job } from "../job/schema.ts";
+import { estimateOf } from "./estimate.ts";
+import type { FittedCuts } from "./fitCuts.ts";
+import type { Placed } from "./place.ts";
+import type { Refusal } from "./record.ts";
+import { refuse } from "./refusals.ts";
+import { scatterOf } from "./scatter.ts";
+import type { Solution } from "./solve.ts";
+
+/** Cuts that may be measured, or why what was found is none. */
+export type CutsSeen = { readonly ok: true; readonly solution: Solution; readonly paths: readonly TracedPath[]; readonly coverage: number } | { readonly ok: false; readonly refusal: Refusal };
+
+/** Share of the cuts' length that must be found, where the marks alone are beyond doubt and where they are not. */
+const LEAST_COVERAGE = 0.4;
+const CONFIRMING_COVERAGE = 0.5;
+/** The same where the marks found do not tell, to within the search, where most of the cuts are: a search finds something in half of the places, wherever it looks. */
+const COVERAGE_UNFORESEEN = 0.75;
+/** Feed, print and table do not stretch or lean a cut by more, mm/m (common practice, no source). */
+const MOST_STRETCH = 5;
+/** A cut found belongs to the common map within this, mm; scattered finds are chance. */
+const AGREES = 0.35;
+
+/** Where less of the cuts' length is found, what hides the rest may be print that is darker than the slits are; what then shows more of them by so much shows it rightly. */
+const MOSTLY = 0.6;
+const SHOWS_MORE = 0.1;
+
+/**
+ * The cuts sought as dark lines and edges, and where many are not seen so, again as what is bright on print darker than the slits themselves. Not at once: beside most slits a bright line is a lip.
+ *
+ * @param seek seeks them for slits with the given light of their own.
+ */
+export function seekCuts(strips: Strips, seek: (own: number) => CutsSeen): CutsSeen {
+  const usual = seek(0);
+  if (usual.ok && usual.coverage > MOSTLY) return usual;
+  const own = slitLight(strips);
+  if (own === 0) return usual;
+  const again = seek(own);
+  return again.ok && (!usual.ok || again.coverage > usual.coverage + SHOWS_MORE) ? again : usual;
+}
+
+/**
+ * Whether what was found along the cut paths are the cuts: enough of them, plainer than the artwork beside them, in places where one cut could be, and no more stretched than a cut can be.
+ *
+ * @param sought how far from their places the cuts were looked for, mm.
+ * @param foreseen share of the cuts' length whose places the marks tell to within that; asked only where few were found.
+ */
+export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, job: Job, placed: Placed, sought: number, foreseen: () => number): CutsSeen {
+  const unseen = (refusal: Refusal): CutsSeen => ({ ok: false, refusal });
+  const coverage = solution ? agreement(solution, paths) : 0;
+  const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseen() < LEAST_COVERAGE;
+  if (!solution || coverage < (unforeseen ? COVERAGE_UNFORESEEN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) return unseen(tooFewFound(job, placed, coverage, unforeseen));
+  if (presence && !standsOut(presence)) {
+    return unseen(refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${Number(sought.toFixed(1))} mm from their places.`));
+  }
+  if (scattered) {
+    return unseen(refuse("cuts-not-found", `What was found along the cut paths lies ${scatterOf(solution).toFixed(2)} mm (standard deviation) from where any one cut could be: most of it is something else.`));
+  }
+  const stretched = stretchOf(solution);
+  if (stretched > MOST_STRETCH) {
+    return unseen(refuse("cuts-not-found", `What was found along the cut paths would stretch or lean the cut by ${stretched.toFixed(1)} mm per metre: it is something else than the cut.`));
+  }
+  return { ok: true, solution, paths, coverage };
+}
+
+/** Where too few cuts are found, the fault may be the marks': too few of them, or all too close together. */
+function tooFewFound(job: Job, { seen, sure }: Placed, coverage: number, unforeseen: boolean): Refusal {
+  if (unforeseen) return refuse("marks-not-found", `The ${seen.length} marks found of the job's ${job.marks.length} do not tell how the sheet is seen where the cuts are.`);
+  if (!sure && seen.length < 5) return refuse("marks-not-found", `Only ${seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`);
+  return refuse("cuts-not-found", coverage < 0.02 ? "No cut was found along the job's cut paths." : `Along the job's cut paths only ${Math.round(100 * coverage)} % of the length looks cut.`);
+}
+
+/** The largest of scale and skew, mm/m. */
+function stretchOf(solution: Solution): number {
+  const { skew, scaleX, scaleY } = estimateOf(solution);
+  return Math.max(Math.abs(skew), Math.abs(scaleX), Math.abs(scaleY));
+}
+
+/** Share of the cuts' length that was found and lies where the common map says, against all of it. */
+function agreement(solution: Solution, paths: readonly TracedPath[]): number {
+  let total = 0;
+  let good = 0;
+  let k = 0;
+  const perMm = solution.data.cutScale;
+  for (const path of paths) {
+    if (path.kind !== "cut") continue;
+    for (const c of path.chunks) {
+      total += c.chunk.length;
+      if (!c.found) continue;
+      const off = Math.abs(solution.cutResiduals[k] * solution.data.cuts[k].sigma * perMm);
+      if (off < AGREES) good += c.chunk.length;
+      k++;
+    }
+  }
+  return total > 0 ? good / total : 0;
+}
