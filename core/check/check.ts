@@ -1,7 +1,7 @@
 import { lensFor } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
 import { lightField } from "../cuts/lightField.ts";
-import { standsOut } from "../cuts/presence.ts";
+import { sampleStrips } from "../cuts/strips.ts";
 import { DIRECTIONS, directionOf, traceCuts, type TracedChunk, type TracedPath } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
 import type { Picture } from "../image/picture.ts";
@@ -11,9 +11,9 @@ import { scaleRange } from "../marks/find.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { reach } from "../marks/shapes.ts";
 import { MARK_PRINT } from "./budget.ts";
+import { cutsSeen, seekCuts } from "./cutsSeen.ts";
 import { codeFinder, type CodeFinder } from "./codeFinder.ts";
 import { deviationsOf } from "./deviations.ts";
-import { estimateOf } from "./estimate.ts";
 import { foreseenShare } from "./foresight.ts";
 import { eyeOver } from "./eyeOver.ts";
 import { fitCuts } from "./fitCuts.ts";
@@ -23,7 +23,6 @@ import { knownLens } from "./knownLens.ts";
 import { placeLayout, withoutLens, type Placed } from "./place.ts";
 import type { CheckOutcome, Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
-import { scatterOf } from "./scatter.ts";
 import { reportOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
 import { refineUnder } from "./sightings.ts";
@@ -47,15 +46,6 @@ const FEWEST_IN_PHOTO = 4;
 const FEWEST_IN_SCAN = 3;
 /** A mark narrower than this, px, cannot be told from a speck. */
 const NARROWEST_MARK = 5;
-/** Share of the cuts' length that must be found, where the marks alone are beyond doubt and where they are not. */
-const LEAST_COVERAGE = 0.4;
-const CONFIRMING_COVERAGE = 0.5;
-/** The same where the marks found do not tell, to within the search, where most of the cuts are: a search finds something in half of the places, wherever it looks. */
-const COVERAGE_UNFORESEEN = 0.75;
-/** Feed, print and table do not stretch or lean a cut by more, mm/m (common practice, no source). */
-const MOST_STRETCH = 5;
-/** A cut found belongs to the common map within this, mm; scattered finds are chance. */
-const AGREES = 0.35;
 /** Blur (sigma) beyond which a picture is refused, px and mm. */
 const MOST_BLUR = 3;
 
@@ -103,37 +93,22 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const searchReach = Math.max(3, 3 * job.tolerance.position);
   const sought = Math.min(searchReach, 6);
   const eye = flat ? null : eyeOver(viewOf(viewed.view, placed.frame), picture, profile);
-  const found = traceCuts(picture, sampler, job, searchMap.toPicture, { reach: sought, blur, pxPerMm, light: lightField(sampler, placed.seen.map((m) => job.marks[m.mark]), searchMap.toPicture), askew: eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS) });
-  const { solution, paths, presence, scattered } = fitCuts(found, searchMap, lens, (traced, start, doubt, every) => {
-    const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
-    return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
+  const strips = sampleStrips(picture, sampler, job, searchMap.toPicture, { reach: sought, blur, pxPerMm, light: lightField(sampler, placed.seen.map((m) => job.marks[m.mark]), searchMap.toPicture) });
+  const askew = eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS);
+  const seen = seekCuts(strips, (own) => {
+    const fitted = fitCuts(traceCuts(strips, job, askew, own), searchMap, lens, (traced, start, doubt, every) => {
+      const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
+      return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
+    });
+    return cutsSeen(fitted, job, placed, sought, () => foreseenShare(viewed, job, searchReach));
   });
-  const coverage = solution ? agreement(solution, paths) : 0;
-  const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseenShare(viewed, job, searchReach) < LEAST_COVERAGE;
   // A blurred or coarse picture is why cuts are not seen, whatever else may be.
-  const refusedUnseen = (otherwise: Refusal): CheckOutcome => refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? otherwise);
-  if (!solution || coverage < (unforeseen ? COVERAGE_UNFORESEEN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) return refusedUnseen(tooFewFound(job, placed, coverage, unforeseen));
-  if (presence && !standsOut(presence)) {
-    return refusedUnseen(refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${sought} mm from their places.`));
-  }
-  if (scattered) {
-    return refusedUnseen(refuse("cuts-not-found", `What was found along the cut paths lies ${scatterOf(solution).toFixed(2)} mm (standard deviation) from where any one cut could be: most of it is something else.`));
-  }
-  const stretched = stretchOf(solution);
-  if (stretched > MOST_STRETCH) {
-    return refused(blurRefusal(sampler) ?? refuse("cuts-not-found", `What was found along the cut paths would stretch or lean the cut by ${stretched.toFixed(1)} mm per metre: it is something else than the cut.`));
-  }
+  if (!seen.ok) return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? seen.refusal);
+  const { solution, paths } = seen;
   const map = mapOf(solution, lens);
   const deviations = deviationsOf(job, paths, solution, { seenWith: searchMap, map, wall, sought });
   const witnesses = readWitnesses(sampler, job, map, eye);
   return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), witnesses, warnings });
-}
-
-/** Where too few cuts are found, the fault may be the marks': too few of them, or all too close together. */
-function tooFewFound(job: Job, { seen, sure }: Placed, coverage: number, unforeseen: boolean): Refusal {
-  if (unforeseen) return refuse("marks-not-found", `The ${seen.length} marks found of the job's ${job.marks.length} do not tell how the sheet is seen where the cuts are.`);
-  if (!sure && seen.length < 5) return refuse("marks-not-found", `Only ${seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`);
-  return refuse("cuts-not-found", coverage < 0.02 ? "No cut was found along the job's cut paths." : `Along the job's cut paths only ${Math.round(100 * coverage)} % of the length looks cut.`);
 }
 
 function tooCoarse(picture: Picture, job: Job): Refusal | null {
@@ -244,29 +219,4 @@ function lipOf(paths: readonly TracedPath[]): number {
 function scaleOf(s: Solution): number {
   const [a, b, , d, e] = s.view;
   return (Math.sqrt(Math.abs(a * e - b * d)) * s.data.frame.picture.half) / s.data.frame.print.half;
-}
-
-/** The largest of scale and skew, mm/m. */
-function stretchOf(solution: Solution): number {
-  const { skew, scaleX, scaleY } = estimateOf(solution);
-  return Math.max(Math.abs(skew), Math.abs(scaleX), Math.abs(scaleY));
-}
-
-/** Share of the cuts' length that was found and lies where the common map says, against all of it. */
-function agreement(solution: Solution, paths: readonly TracedPath[]): number {
-  let total = 0;
-  let good = 0;
-  let k = 0;
-  const perMm = solution.data.cutScale;
-  for (const path of paths) {
-    if (path.kind !== "cut") continue;
-    for (const c of path.chunks) {
-      total += c.chunk.length;
-      if (!c.found) continue;
-      const off = Math.abs(solution.cutResiduals[k] * solution.data.cuts[k].sigma * perMm);
-      if (off < AGREES) good += c.chunk.length;
-      k++;
-    }
-  }
-  return total > 0 ? good / total : 0;
 }

@@ -1,6 +1,6 @@
 import { robustSigma } from "../statistics/robustSigma.ts";
 import { oddsAway } from "./drawnAside.ts";
-import { CLEAR, fitAt, isUsual, LEAST_GROUND, shareOf } from "./locate.ts";
+import { CLEAR, fitAt, isUsual, lightShared, shareOf } from "./locate.ts";
 import { runsOf } from "./runs.ts";
 import type { StripGrid } from "./strip.ts";
 import type { TracedChunk, TracedPath } from "./trace.ts";
@@ -76,7 +76,7 @@ function isPlain(c: TracedChunk, darkness: number | null, least: number): boolea
 function evidenceOf(c: TracedChunk, at: number | null, path: TracedPath, grid: StripGrid, blur: number, darkness: number): number {
   const found = c.t - c.bias;
   const ground = at === null ? null : (fitAt(c.chunk, grid, path.look, found, path.width)?.ground ?? null);
-  return at === null || ground === null ? 0 : oddsAway(c.chunk, grid, at - c.bias, found, darkness * Math.max(ground, LEAST_GROUND), path.width, blur);
+  return at === null || ground === null ? 0 : oddsAway(c.chunk, grid, at - c.bias, found, darkness * lightShared(ground), path.width, blur);
 }
 
 /** Further apart than this, profile widths, two lines do not reach into each other's fits. */

@@ -26,8 +26,9 @@ export function profileOf(chunk: Chunk): Profile {
  *
  * @param blur sigma of the picture's blur, mm along the normal.
  * @param sign -1: darker line or darkness on the inner (negative) side of a step; +1 the opposite; 0 either.
+ * @param own light of a slit itself: where sign is -1, a line on darker ground than that is a brighter one.
  */
-export function evidenceOf({ sums, noise }: Profile, grid: StripGrid, look: CutLook, blur: number, sign: -1 | 0 | 1): Evidence {
+export function evidenceOf({ sums, noise }: Profile, grid: StripGrid, look: CutLook, blur: number, sign: -1 | 0 | 1, own = 0): Evidence {
   const out = new Float32Array(grid.count);
   if (noise === 0) return out;
   const half = look === "crease" ? CREASE_HALF_WIDTH : LINE_HALF_WIDTH;
@@ -44,7 +45,8 @@ export function evidenceOf({ sums, noise }: Profile, grid: StripGrid, look: CutL
       const centre = mean(sums, t - core, t + core + 1);
       const dark = Math.min(left, right) - centre;
       const bright = centre - Math.max(left, right);
-      out[t] = Math.max(0, sign === -1 ? dark : sign === 1 ? bright : Math.max(dark, bright)) / noise;
+      const asked = sign === -1 ? (left + right < 2 * own ? bright : dark) : sign === 1 ? bright : Math.max(dark, bright);
+      out[t] = Math.max(0, asked) / noise;
     }
   }
   return out;
@@ -64,6 +66,19 @@ function riseAt(sums: Float64Array, t: number, core: number, flank: number, sign
   const up = Math.min(near, far);
   const down = Math.min(-near, -far);
   return Math.max(0, sign === 0 ? Math.max(up, down) : sign === -1 ? up : down);
+}
+
+/** The one distance across where the mean evidence of all chunks is highest, mm, and that mean: what runs along the whole path counts, what crosses it does not. */
+export function bestRun(chunks: readonly Evidence[], grid: StripGrid): { at: number; mean: number } {
+  const sums = new Float64Array(grid.count);
+  const half = Math.max(1, Math.round(0.15 / grid.step));
+  for (const evidence of chunks) addWidened(sums, evidence, half);
+  const most = Math.max(...sums);
+  return { at: sums.indexOf(most) * grid.step - grid.reach, mean: most / Math.max(1, chunks.length) };
+}
+
+function addWidened(sums: Float64Array, evidence: Evidence, half: number): void {
+  for (let t = half; t < sums.length - half; t++) sums[t] += Math.min(Math.max(evidence[t - half], evidence[t], evidence[t + half]), 40);
 }
 
 /** Noise of a profile: the median size of its second differences (texture counts as noise), never below a grey level. */

@@ -15,16 +15,21 @@ export interface Located {
   readonly significance: number;
   /** Sum of squared residuals per sample. */
   readonly scatter: number;
-  /** Light of the ground in the same place. */
+  /** Light of the ground in the same place, less the slit's own: what a slit that took all of it would be deep. */
   readonly ground: number;
 }
 
 /** The light on which shares are taken is no less than this, linear light: of black, anything is a large share. */
 export const LEAST_GROUND = 0.01;
 
+/** The light that shares are taken of, with its sign. */
+export function lightShared(ground: number): number {
+  return ground < 0 ? Math.min(ground, -LEAST_GROUND) : Math.max(ground, LEAST_GROUND);
+}
+
 /** Amplitude over the ground's light. */
 export function shareOf({ amplitude, ground }: Pick<Located, "amplitude" | "ground">): number {
-  return amplitude / Math.max(ground, LEAST_GROUND);
+  return amplitude / lightShared(ground);
 }
 
 /** Amplitude over its uncertainty from which a chunk finds its own place; fainter ones are asked only how far they lie from where they are expected. */
@@ -71,7 +76,7 @@ interface LinearFit extends Omit<Located, "t"> {
 }
 
 /** The fit at one given place, not repeated: what it says of the amplitude there, and how far and how surely the place would move. Null where too little is seen. */
-export function fitAt(chunk: Pick<Chunk, "profile">, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
+export function fitAt(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
   return linearFit(chunk, grid, look, centre, width);
 }
 
@@ -94,7 +99,7 @@ const solution = new Float64Array(TERMS);
  * Terms: ground, its slope, the shape, the shape's slope (whose ratio to the shape's coefficient is minus the move), and for a line a step of the ground under it,
  * held near nothing by its prior: a shade on one side would else draw the line to it. A fit without the step tells depth and scatter, which weigh the prior.
  */
-function linearFit(chunk: Pick<Chunk, "profile">, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
+function linearFit(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
   const line = look !== "step";
   const shaded = line && grid.uneven > 0;
   const size = shaded ? TERMS : TERMS - 1;
@@ -111,7 +116,7 @@ function linearFit(chunk: Pick<Chunk, "profile">, grid: StripGrid, look: CutLook
   if (!(Math.abs(amplitude) > 1e-6)) return null;
   const scatter = scatterOf(squares, n, size);
   return {
-    move: (solution[SLOPE] / amplitude) * width, amplitude, scatter, ground: solution[0],
+    move: (solution[SLOPE] / amplitude) * width, amplitude, scatter, ground: Math.max(0, solution[0]) - (chunk.own ?? 0),
     sigma: (width * Math.sqrt(scatter * inverseDiagonal(SLOPE, size))) / Math.abs(amplitude),
     significance: Math.abs(amplitude) / Math.sqrt(scatter * inverseDiagonal(SHAPE, size)),
   };

@@ -68,14 +68,15 @@ export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expect
   };
 }
 
-/** How much darker the light at t is than on either side of it, as a share of the ground's: negative beside an edge, NaN where it is not seen. The flanks begin where the profile ends. */
-function lineAt({ profile }: Pick<Chunk, "profile">, grid: StripGrid, t: number, width: number): number {
+/** How much darker the light at t is than on either side of it (brighter, where the ground is darker than a slit), as a share of the ground's: negative beside an edge, NaN where it is not seen. The flanks begin where the profile ends. */
+function lineAt({ profile, own = 0 }: Pick<Chunk, "profile" | "own">, grid: StripGrid, t: number, width: number): number {
   const mean = (from: number, to: number): number => {
     const seen = profile.subarray(Math.max(0, Math.ceil((from + grid.reach) / grid.step)), Math.floor((to + grid.reach) / grid.step) + 1);
     return seen.reduce((sum, v) => sum + v, 0) / seen.length;
   };
   const [left, core, right] = [mean(t - 2.6 * width, t - 1.4 * width), mean(t - 0.7 * width, t + 0.7 * width), mean(t + 1.4 * width, t + 2.6 * width)];
-  return (Math.min(left, right) - core) / Math.max(0.5 * (left + right), 0.01);
+  const ground = 0.5 * (left + right);
+  return (ground < own ? core - Math.max(left, right) : Math.min(left, right) - core) / Math.max(ground, 0.01);
 }
 
 /** How plainly all of them are dark lines; 0 where they are none. */

@@ -1,6 +1,6 @@
 import type { Chunk, StripGrid } from "./strip.ts";
 import { departuresOf, isFar } from "./departures.ts";
-import { CLEAR, fitAt, LEAST_GROUND, locate, shareOf } from "./locate.ts";
+import { CLEAR, fitAt, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
 import { medianOf } from "../statistics/median.ts";
 import { unbiased, type Trace, type TracedChunk, type TracedPath } from "./trace.ts";
 
@@ -55,7 +55,7 @@ function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, dar
   if (!fit) return null;
   if (fit.significance > CLEAR) {
     const own = locate(chunk, grid, path.look, start, path.width);
-    if (own && Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude * Math.sign(darkness) > LEAST_SHARE * Math.abs(darkness) * Math.max(fit.ground, LEAST_GROUND))) {
+    if (own && Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude / (darkness * lightShared(fit.ground)) > LEAST_SHARE)) {
       const { t, sigma, significance } = own;
       return { t, sigma, significance, share: shareOf(own) };
     }
@@ -76,7 +76,7 @@ function usualDarkness(path: TracedPath, places: readonly (number | null)[], gri
     const { chunk, bias } = path.chunks[k];
     const at = places[k];
     const fit = at === null ? null : fitAt(chunk, grid, path.look, at - bias, path.width);
-    if (fit && fit.ground > LEAST_GROUND) shares.push(fit.amplitude / fit.ground);
+    if (fit && Math.abs(fit.ground) > LEAST_GROUND) shares.push(fit.amplitude / fit.ground);
     else if (fit) onBlack.push(shareOf(fit));
   }
   // Board that reflects nothing shows its slits as bright lines: there their own light is what is alike along the path.

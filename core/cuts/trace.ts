@@ -1,24 +1,17 @@
-import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
-import { boxOf } from "../geometry/polygon.ts";
-import type { Picture } from "../image/picture.ts";
-import type { Sampler } from "../image/sampler.ts";
-import { flattenCut } from "../job/paths.ts";
+import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job } from "../job/schema.ts";
-import { walk } from "../job/walk.ts";
-import { brightPlanes } from "./brightPlane.ts";
 import { chain } from "./chain.ts";
-import { evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
+import { bestRun, evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { footBias } from "./foot.ts";
-import { coloursOf } from "./colours.ts";
 import { groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
 import { medianOf } from "../statistics/median.ts";
-import { outlineSampler } from "./outlinePlane.ts";
 import { profileHalf } from "./slitProfile.ts";
-import { awayOf, type Outline } from "./sides.ts";
+import { awayOf } from "./sides.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
-import { sampleStrip, stripGrid, type Chunk, type StripGrid } from "./strip.ts";
+import type { Chunk, StripGrid } from "./strip.ts";
+import type { Strip, Strips } from "./strips.ts";
 
 /** A chunk of a feature with the cut located across it; `found` is false where it was not, or not surely. */
 export interface TracedChunk {
@@ -64,43 +57,26 @@ export interface Trace {
   readonly shift: CoarseShift;
 }
 
-export interface TraceOptions {
-  /** Half width of the search, mm. */
-  readonly reach: number;
-  /** Sigma of the picture's blur, px, as the marks show it. */
-  readonly blur: number;
-  readonly pxPerMm: number;
-  /** How bright the light is at a place of the sheet, relative to its middle (default 1). */
-  readonly light?: (place: PrintPoint) => number;
-  /** How far the board's back lies from its face as seen at a place of the sheet, mm; null for a flat scan. */
-  readonly askew: ((place: PrintPoint) => { readonly x: number; readonly y: number }) | null;
-}
-
-/** A shade or the edge of a lip makes the ground unlike on a line's two sides by about this share of its depth (common practice, no source). */
-export const UNEVEN = 0.15;
-/** Blur, mm, up to which such a shade is told apart from the line by itself. */
-const RESOLVED = 0.08;
-/** Length of a chunk, mm: two to a stretch. */
-const CHUNK = 5;
-
-/** Length of the chunks of a subpath of a given length, mm: eight to a short path, since a hole is round and its deviation changes along it. */
-export function chunkLength(subpath: number): number {
-  return Math.min(CHUNK, subpath / 8);
-}
-
 /** Least significance (amplitude over its uncertainty) of a located chunk. */
 const SURE = 4;
 
-/** Walks every path of the job and locates the cut across it, chunk by chunk. `toPicture` must be right to within the reach. */
-export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, options: TraceOptions): Trace {
-  const blur = Math.max(options.blur, 0.5) / options.pxPerMm;
-  const grid = stripGrid(options.reach, options.pxPerMm, blur > RESOLVED ? UNEVEN : 0);
-  const paths = job.cuts.flatMap((cut) => samplePaths(picture, sampler, job, cut, toPicture, grid, options.pxPerMm));
+/** Where a board's back lies from its face as seen at a place of the sheet, mm; null for a flat scan. */
+export type Askew = ((place: PrintPoint) => { readonly x: number; readonly y: number }) | null;
+
+/**
+ * Locates the cut across every strip, chunk by chunk.
+ *
+ * @param own light of the slits themselves, linear, where the light is as in the sheet's middle: print that is darker shows them as bright lines (0: none is; see slitLight.ts).
+ */
+export function traceCuts(strips: Strips, job: Job, askew: Askew, own = 0): Trace {
+  const { grid, blur } = strips;
+  const paths = strips.paths.map((strip): StripSeen => {
+    const chunks = own > 0 && strip.kind === "cut" ? strip.chunks.map((c) => ({ ...c, own: own * (c.light ?? 1) })) : strip.chunks;
+    return { ...strip, chunks, away: 0, look: "line", witnesses: [] };
+  });
   for (const path of paths) path.look = chooseLook(path, job, grid, blur);
-  const { light } = options;
-  if (light) for (const path of paths) path.chunks = path.chunks.map((c) => ({ ...c, light: light(c) }));
   for (const path of paths) path.away = awayOf(path, paths, path.look === "step" && job.state === "in-sheet");
-  for (const path of paths) if (path.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, options.askew, path.away) }));
+  for (const path of paths) if (path.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, askew, path.away) }));
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
   return { paths: unbiased(paths.map((path) => locatePath(path, isGap(path, job), shift, grid, blur)), grid, blur, null), grid, blur, shift };
@@ -110,7 +86,7 @@ export function traceCuts(picture: Picture, sampler: Sampler, job: Job, toPictur
 const LEAST_WALL = 0.02;
 
 /** The board's wall is seen where its back comes out from under its face, on the side away from the piece: how far along the chunk's normal, mm. */
-export function wallSeen(c: Pick<Chunk, "x" | "y" | "nx" | "ny">, askew: TraceOptions["askew"], away: number): number {
+export function wallSeen(c: Pick<Chunk, "x" | "y" | "nx" | "ny">, askew: Askew, away: number): number {
   if (!askew) return 0;
   const back = askew(c);
   const along = (c.nx * back.x + c.ny * back.y) / (Math.hypot(c.nx, c.ny) || 1);
@@ -179,41 +155,27 @@ export function directionOf({ nx, ny }: { readonly nx: number; readonly ny: numb
 /** Blur over radius beyond which the first-order correction for a bend is not trusted to grow. */
 const MOST_BEND = 0.5;
 
-interface SampledPath extends Outline {
-  readonly cut: Cut;
+/** A strip with what it is taken for. */
+interface StripSeen extends Omit<Strip, "chunks"> {
   away: -1 | 0 | 1;
-  readonly length: number;
   chunks: readonly Chunk[];
   look: CutLook;
   witnesses: Witness[];
-}
-
-function samplePaths(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number): SampledPath[] {
-  const step = Math.max(0.25, 1 / pxPerMm);
-  const bright = brightPlanes(picture, sampler, toPicture);
-  const colours = cut.kind === "cut" ? coloursOf(picture, toPicture) : null;
-  return flattenCut(cut).map((subpath) => {
-    const length = chunkLength(subpath.length);
-    const stations = walk(subpath, Math.min(step, length / 6));
-    const outline = job.state === "stripped" && cut.kind === "cut" && subpath.closed;
-    const plane = outline ? outlineSampler(picture, sampler, stations, toPicture) : null;
-    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), away: 0, length: subpath.length, look: "line", witnesses: [], chunks: sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length, colours) };
-  });
 }
 
 /**
  * A crease is a crease; a cut is a thin line where the pieces are still in the sheet, a step where a slug is lost or the piece has been stripped. Windows may have
  * been stripped too and an outline drawn open, so where the job leaves it open the picture decides: the look with the more convincing best run.
  */
-function chooseLook(path: SampledPath, job: Job, grid: StripGrid, blur: number): CutLook {
+function chooseLook(path: StripSeen, job: Job, grid: StripGrid, blur: number): CutLook {
   const profiles = path.chunks.map(profileOf);
   const weigh = (look: CutLook): { total: number; witnesses: Witness[] } => {
     // A slit is dark; only on dark board is its bright lip all there is to see.
     const signs = look === "line" ? ([-1, 1] as const) : look === "crease" ? ([0] as const) : ([-1, 1] as const);
     let best: { total: number; witnesses: Witness[] } = { total: -1, witnesses: [] };
     for (const sign of signs) {
-      const witnesses = path.chunks.map((chunk, k) => ({ chunk, evidence: evidenceOf(profiles[k], grid, look, blur, sign) }));
-      const total = convincing(witnesses, grid) * (look === "line" && sign === 1 ? 0.6 : 1);
+      const witnesses = path.chunks.map((chunk, k) => ({ chunk, evidence: evidenceOf(profiles[k], grid, look, blur, sign, chunk.own) }));
+      const total = bestRun(witnesses.map((w) => w.evidence), grid).mean * (look === "line" && sign === 1 ? 0.6 : 1);
       if (total > best.total) best = { total, witnesses };
     }
     return best;
@@ -229,24 +191,12 @@ function chooseLook(path: SampledPath, job: Job, grid: StripGrid, blur: number):
   return line.total > prior * step.total ? choose("line", line) : choose("step", step);
 }
 
-/** The mean evidence at the one distance across where it is highest: what runs along the whole path counts, what crosses it does not. */
-function convincing(witnesses: readonly Witness[], grid: StripGrid): number {
-  const sums = new Float64Array(grid.count);
-  const half = Math.max(1, Math.round(0.15 / grid.step));
-  for (const { evidence } of witnesses) addWidened(sums, evidence, half);
-  return Math.max(...sums) / Math.max(1, witnesses.length);
-}
-
-function addWidened(sums: Float64Array, evidence: Evidence, half: number): void {
-  for (let t = half; t < sums.length - half; t++) sums[t] += Math.min(Math.max(evidence[t - half], evidence[t], evidence[t + half]), 40);
-}
-
 /** Whether an edge over a gap is what the job says of a path: a lost slug or a stripped outline. Elsewhere a step may be the artwork's. */
-function isGap({ cut, look }: SampledPath, job: Job): boolean {
+function isGap({ cut, look }: StripSeen, job: Job): boolean {
   return look === "step" && ("circle" in cut || job.state === "stripped");
 }
 
-function locatePath(path: SampledPath, gap: boolean, shift: CoarseShift, grid: StripGrid, blur: number): TracedPath {
+function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: StripGrid, blur: number): TracedPath {
   const evidence: Evidence[] = path.witnesses.map((w) => w.evidence);
   const expected = path.chunks.map((c) => predictedOffset(shift, c));
   const chained = chain(evidence, expected, grid, path.closed);
@@ -261,13 +211,13 @@ function locatePath(path: SampledPath, gap: boolean, shift: CoarseShift, grid: S
     const again = locate(path.chunks[k], grid, path.look, summit(evidence[k], chained[k], grid) * grid.step - grid.reach, width);
     return isPlain(again) ? again : l;
   });
-  // All of a path's edge has one sign: a chunk of the other sign is something else.
-  const sign = Math.sign(located.reduce((s, l) => s + (l && l.significance > SURE ? Math.sign(l.amplitude) : 0), 0));
+  // All of a path takes light, or all of it gives light: a chunk that does the other is something else.
+  const sign = Math.sign(located.reduce((s, l) => s + (l && l.significance > SURE ? Math.sign(shareOf(l)) : 0), 0));
   return {
     feature: path.cut.id, kind: path.cut.kind, look: path.look, closed: path.closed, away: path.away, length: path.length, lip: 0, width,
     chunks: path.chunks.map((chunk, k) => {
       const l = located[k];
-      const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(l.amplitude) === sign);
+      const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(shareOf(l)) === sign);
       return { chunk, found, t: l?.t ?? 0, sigma: l?.sigma ?? 0, bias: 0, significance: l?.significance ?? 0, share: l ? shareOf(l) : 0 };
     }),
   };

@@ -9,7 +9,8 @@ import { lipsTogether } from "../cuts/lipsTogether.ts";
 import { FEWEST } from "../cuts/pool.ts";
 import { slitDoubt } from "../cuts/slitProfile.ts";
 import { CORNER_CLEARANCE, MIDDLE_HALF_EFFICIENCY, piecesOf, stripGrid } from "../cuts/strip.ts";
-import { chunkLength, directionOf, DIRECTIONS, UNEVEN, wallSeen, type TraceOptions } from "../cuts/trace.ts";
+import { chunkLength, UNEVEN } from "../cuts/strips.ts";
+import { directionOf, DIRECTIONS, wallSeen, type Askew } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
 import { integral } from "../image/normal.ts";
@@ -75,7 +76,7 @@ export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: num
   return { cuts, lip, wall: all > 0 ? wall * Math.sqrt(steps / all) : 0 };
 }
 
-function piecesIn(job: Job, askew: TraceOptions["askew"]): Piece[] {
+function piecesIn(job: Job, askew: Askew): Piece[] {
   const paths = job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flatCut(cut).subpaths.map((subpath) => ({ cut, kind: cut.kind, subpath, closed: subpath.closed, box: boxOf(subpath.points) })));
   return paths.flatMap((path) => {
     const { cut, subpath } = path;

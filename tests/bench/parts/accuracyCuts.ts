@@ -1,3 +1,4 @@
+import { sampleStrips } from "../../../core/cuts/strips.ts";
 import { traceCuts } from "../../../core/cuts/trace.ts";
 import type { Picture } from "../../../core/image/picture.ts";
 import { samplerOf } from "../../../core/image/sampler.ts";
@@ -21,7 +22,7 @@ export function cutErrors(picture: Picture, job: Job, scene: Scene, pxPerMm: num
     return { frame: "picture" as const, ...imaging.toPicture(board.x, board.y) };
   };
   const blur = Math.sqrt(scene.sensor.blur.x * scene.sensor.blur.y);
-  const { paths } = traceCuts(picture, samplerOf(picture), job, toPicture, { reach: 3, blur, pxPerMm, askew: null });
+  const { paths } = traceCuts(sampleStrips(picture, samplerOf(picture), job, toPicture, { reach: 3, blur, pxPerMm }), job, null);
   const [byDirection, byFeature] = [new Map<string, Entry[]>(), new Map<string, Entry[]>()];
   for (const path of paths) {
     for (const c of path.chunks) {

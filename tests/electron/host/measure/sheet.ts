@@ -15,10 +15,14 @@ export interface Drawing {
   readonly right?: number;
   /** Round look-alikes in the artwork inside the cut. */
   readonly lookAlikes?: number;
+  /** Dark print up to so many mm from the sheet's left, beside and inside the cut; none by default. */
+  readonly darkUpTo?: number;
+  /** Colour of the slit, whatever it lies on. */
+  readonly slit?: string;
 }
 
 /** Draws the sheet by SVG, colour on paper. */
-export function drawSheet({ pxPerMm = 6, right = 0.1, lookAlikes = 0 }: Drawing = {}): Sharp {
+export function drawSheet({ pxPerMm = 6, right = 0.1, lookAlikes = 0, darkUpTo = 0, slit = "#303030" }: Drawing = {}): Sharp {
   const { width, height } = JOB.sheet;
   const dots = JOB.marks.map(({ x, y }) => `<circle cx="${x}" cy="${height - y}" r="3" fill="#181818"/>`);
   // Spread by the golden ratio and its square root, sizes from under a mark's to above it.
@@ -27,8 +31,9 @@ export function drawSheet({ pxPerMm = 6, right = 0.1, lookAlikes = 0 }: Drawing 
     const y = 56 + 98 * ((0.5 + i * 0.7548776662) % 1);
     return `<circle cx="${x}" cy="${y}" r="${(1.4 + ((i * 0.5698402910) % 1)) * Math.min(1.6, 30 / Math.sqrt(lookAlikes))}" fill="hsl(${(i * 47) % 360} 60% 40%)"/>`;
   });
-  const cut = `<rect x="${60 + right}" y="${height - 160}" width="180" height="110" fill="none" stroke="#303030" stroke-width="0.25"/>`;
+  const dark = `<rect x="40" y="${height - 180}" width="${Math.max(0, darkUpTo - 40)}" height="150" fill="#1c1c22"/>`;
+  const cut = `<rect x="${60 + right}" y="${height - 160}" width="180" height="110" fill="none" stroke="${slit}" stroke-width="0.25"/>`;
   const size = `width="${Math.round(width * pxPerMm)}" height="${Math.round(height * pxPerMm)}"`;
-  const svg = `<svg xmlns="http://www.w3.org/2000/svg" ${size} viewBox="0 0 ${width} ${height}"><rect width="100%" height="100%" fill="#f1efe8"/>${[...dots, ...art].join("")}${cut}</svg>`;
+  const svg = `<svg xmlns="http://www.w3.org/2000/svg" ${size} viewBox="0 0 ${width} ${height}"><rect width="100%" height="100%" fill="#f1efe8"/>${[...dots, dark, ...art].join("")}${cut}</svg>`;
   return sharp(Buffer.from(svg), { limitInputPixels: false }).flatten({ background: "#ffffff" }).blur(0.8);
 }
