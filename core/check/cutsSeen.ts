@@ -33,7 +33,7 @@ const SHOWS_MORE = 0.1;
  *
  * @param seek seeks them for slits with the given light of their own.
  */
-export function seekCuts(strips: Strips, seek: (own: number) => CutsSeen): CutsSeen {
+export function seekCuts<Seen extends CutsSeen>(strips: Strips, seek: (own: number) => Seen): Seen {
   const usual = seek(0);
   if (usual.ok && usual.coverage > MOSTLY) return usual;
   const own = slitLight(strips);
