@@ -123,5 +123,7 @@ export default {
   notNumber: "Das ist keine Zahl.",
   notPositive: "Das muss mehr als 0 sein.",
   negative: "Das darf nicht unter 0 liegen.",
+  notWhole: "Das ist keine ganze Zahl.",
+  tooMany: (most) => `Höchstens ${most}.`,
   idEmpty: "Eine Kennung ist nötig.",
 } satisfies typeof edit;

@@ -121,5 +121,7 @@ export default {
   notNumber: "That is not a number.",
   notPositive: "That has to be more than 0.",
   negative: "That may not be less than 0.",
+  notWhole: "That is not a whole number.",
+  tooMany: (most: string) => `At most ${most}.`,
   idEmpty: "An id is needed.",
 };

@@ -185,6 +185,8 @@ test("before printing: what will be measured how well, marks proposed and taken,
   await choose(page, "Keep out of the print's artwork", drawing("print.svg", '<svg xmlns="http://www.w3.org/2000/svg" width="170mm" height="120mm" viewBox="0 0 170 120"><rect width="170" height="25" y="95" fill="#070"/><circle cx="20" cy="20" r="2" fill="#700"/></svg>'));
   await expect(page.getByText("Marks and witnesses keep out of 2 areas of print.svg.")).toBeVisible();
 
+  await page.getByLabel("How many").first().fill("2.5");
+  await expect(page.getByText("That is not a whole number.")).toBeVisible();
   await page.getByLabel("How many").first().fill("6");
   await page.getByRole("button", { name: "Propose", exact: true }).first().click();
   await expect(page.getByText(/6 marks: the worst uncertainty goes from/)).toBeVisible({ timeout: 60_000 });
@@ -207,6 +209,8 @@ test("before printing: what will be measured how well, marks proposed and taken,
     await page.getByRole("button", { name: button }).click();
     return download;
   };
+  await page.getByLabel("How many").fill("20000");
+  await expect(page.getByText("At most 10000.", { exact: true })).toBeVisible();
   expect((await save("Save the numbered pages")).suggestedFilename()).toBe("CARD-3-1-100.pdf");
   const overlay = await (await save("Save as PDF")).path();
   // Out and in again: the overlay's own layers and steps say what is what, and everything is where it was.

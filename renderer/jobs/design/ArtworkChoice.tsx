@@ -1,13 +1,13 @@
-import { useState } from "react";
 import { Button, FileTrigger } from "react-aria-components";
 import type { Box } from "../../../core/geometry/polygon.ts";
 import type { Job } from "../../../core/job/schema.ts";
-import { Fault } from "../../frame/Fault.tsx";
 import { Icon } from "../../frame/Icon.tsx";
 import { useWords } from "../../settings/useSettings.tsx";
 import { useSentence } from "../../words/useSentence.ts";
 import { DRAWINGS } from "../import/drawings.ts";
-import { Stopped, type Work } from "../worker/work.ts";
+import { AskingState } from "../worker/AskingState.tsx";
+import { useAsking } from "../worker/useAsking.ts";
+import type { Work } from "../worker/work.ts";
 
 /** Areas that proposals keep out of, and the drawing that they were read from. */
 export interface Artwork {
@@ -20,34 +20,18 @@ export interface Artwork {
 export function ArtworkChoice({ sheet, work, artwork, choose }: { sheet: Job["sheet"]; work: Work; artwork: Artwork | null; choose: (artwork: Artwork | null) => void }) {
   const w = useWords().jobs.design;
   const sentence = useSentence();
-  const [busy, setBusy] = useState(false);
-  const [fault, setFault] = useState<Error | null>(null);
-  const [refusal, setRefusal] = useState("");
-  const read = async (file: File | undefined) => {
-    if (!file) return;
-    setBusy(true);
-    setFault(null);
-    setRefusal("");
-    try {
-      const bytes = await file.arrayBuffer();
-      const answer = await work.ask("artwork", { bytes, name: file.name, sheet }, [bytes]);
-      if (answer.ok) choose({ name: file.name, boxes: answer.boxes, notes: answer.notes });
-      else setRefusal(`${sentence(answer.reason)} ${sentence(answer.hint)}`);
-    } catch (error) {
-      if (!(error instanceof Stopped)) setFault(error as Error);
-    } finally {
-      setBusy(false);
-    }
-  };
+  const asking = useAsking();
+  const read = (file: File) => asking.ask<Pick<Artwork, "boxes" | "notes">>(async () => {
+    const bytes = await file.arrayBuffer();
+    return work.ask("artwork", { bytes, name: file.name, sheet }, [bytes]);
+  }, (drawing) => drawing && choose({ name: file.name, boxes: drawing.boxes, notes: drawing.notes }));
   return (
     <>
       <div className="buttons">
-        <FileTrigger acceptedFileTypes={DRAWINGS} onSelect={(files) => void read(files?.[0])}><Button className="button" isDisabled={busy}><Icon name="open" />{w.artworkChoose}</Button></FileTrigger>
+        <FileTrigger acceptedFileTypes={DRAWINGS} onSelect={(files) => files?.[0] && void read(files[0])}><Button className="button" isDisabled={asking.busy}><Icon name="open" />{w.artworkChoose}</Button></FileTrigger>
         {artwork && <Button className="button" onPress={() => choose(null)}>{w.artworkDrop}</Button>}
       </div>
-      {busy && <p className="note" role="status">{w.artworkReading}</p>}
-      {refusal && <p className="fault" role="alert">{refusal}</p>}
-      {fault && <Fault error={fault} />}
+      <AskingState asking={asking} work={work} at={w.artworkReading} />
       {artwork && (
         <div role="status">
           <p>{w.artworkKept(String(artwork.boxes.length), artwork.name)}</p>

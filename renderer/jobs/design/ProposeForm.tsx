@@ -2,11 +2,12 @@ import { useState } from "react";
 import { Button, Checkbox } from "react-aria-components";
 import type { Setup } from "../../../core/design/setup.ts";
 import type { Cut, Job, Mark } from "../../../core/job/schema.ts";
-import { Fault } from "../../frame/Fault.tsx";
 import { useShop } from "../../settings/useSettings.tsx";
 import { useSentence } from "../../words/useSentence.ts";
-import { NumberBox } from "../form/NumberBox.tsx";
-import { Stopped, type Work } from "../worker/work.ts";
+import { CountBox } from "../form/CountBox.tsx";
+import { AskingState } from "../worker/AskingState.tsx";
+import { useAsking } from "../worker/useAsking.ts";
+import type { Work } from "../worker/work.ts";
 import { type Artwork, ArtworkChoice } from "./ArtworkChoice.tsx";
 
 /** What is proposed, to be shown on the sheet and taken or not. */
@@ -39,39 +40,21 @@ export function ProposeForm({ job, setup, work, artwork, setArtwork, offer, show
   const [pairs, setPairs] = useState(4);
   const [keep, setKeep] = useState(false);
   const [onPieces, setOnPieces] = useState(false);
-  const [busy, setBusy] = useState(false);
-  const [refusal, setRefusal] = useState("");
-  const [fault, setFault] = useState<Error | null>(null);
-
-  const ask = async (run: () => Promise<Offer | { readonly reason: string; readonly hint: string }>) => {
-    setBusy(true);
-    setRefusal("");
-    setFault(null);
-    try {
-      const answer = await run();
-      if ("reason" in answer) setRefusal(`${sentence(answer.reason)} ${sentence(answer.hint)}`);
-      show("reason" in answer ? null : answer);
-    } catch (error) {
-      if (!(error instanceof Stopped)) setFault(error as Error);
-    } finally {
-      setBusy(false);
-    }
-  };
+  const asking = useAsking();
   const avoid = artwork?.boxes;
-  const marks = () => ask(async () => {
+  const marks = () => asking.ask<Offer>(async () => {
     if (!setup) return { reason: w.working, hint: "" };
     const answer = await work.ask("propose", { job, setup, wish: { count, keep, onPieces, avoid } });
     if (!answer.ok) return answer;
     const after = figures.length(answer.prediction.worst.U);
     const n = String(answer.marks.length);
     const said = answer.before === null ? w.proposedNew(n, after, figures.lengthUnit) : w.proposed(n, figures.length(answer.before), after, figures.lengthUnit);
-    return { kind: "marks" as const, marks: answer.marks, cuts: [], said, notes: answer.notes };
-  });
-  const witnesses = () => ask(async () => {
+    return { kind: "marks", marks: answer.marks, cuts: [], said, notes: answer.notes };
+  }, show);
+  const witnesses = () => asking.ask<Offer>(async () => {
     const answer = await work.ask("witnesses", { job, wish: { count: pairs, avoid } });
-    return answer.ok ? { kind: "witnesses" as const, marks: answer.marks, cuts: answer.cuts, said: w.witnessed(String(answer.cuts.length)), notes: [] } : answer;
-  });
-  const whole = (set: (n: number) => void) => (v: number | undefined) => v !== undefined && Number.isInteger(v) && set(v);
+    return answer.ok ? { kind: "witnesses", marks: answer.marks, cuts: answer.cuts, said: w.witnessed(String(answer.cuts.length)), notes: [] } : answer;
+  }, show);
   const answer = offer && (
     <div className="offer" role="status">
       <p>{offer.said}</p>
@@ -87,20 +70,16 @@ export function ProposeForm({ job, setup, work, artwork, setArtwork, offer, show
     <>
       <p className="note">{w.proposeText}</p>
       <ArtworkChoice sheet={job.sheet} work={work} artwork={artwork} choose={setArtwork} />
-      <div className="fields"><NumberBox label={w.count} value={count} decimals={0} onChange={whole(setCount)} /></div>
+      <div className="fields"><CountBox label={w.count} value={count} onChange={setCount} /></div>
       <Checkbox className="check-option" isSelected={keep} onChange={setKeep}><span className="check-box" aria-hidden="true" />{w.keep}</Checkbox>
       <Checkbox className="check-option" isSelected={onPieces} onChange={setOnPieces}><span className="check-box" aria-hidden="true" />{w.onPieces}</Checkbox>
-      <div className="buttons">
-        <Button className="button" isDisabled={busy || !setup} onPress={() => void marks()}>{w.doPropose}</Button>
-        {busy && <><span role="status" className="note">{w.proposing}</span><Button className="button" onPress={() => work.stop()}>{words.common.stop}</Button></>}
-      </div>
-      {refusal && <p className="fault" role="alert">{refusal}</p>}
-      {fault && <Fault error={fault} />}
+      <div className="buttons"><Button className="button" isDisabled={asking.busy || !setup} onPress={() => void marks()}>{w.doPropose}</Button></div>
+      <AskingState asking={asking} work={work} at={w.proposing} />
       {offer?.kind === "marks" && answer}
       <h3>{w.witnesses}</h3>
       <p className="note">{w.witnessText}</p>
-      <div className="fields"><NumberBox label={w.count} value={pairs} decimals={0} onChange={whole(setPairs)} /></div>
-      <div className="buttons"><Button className="button" isDisabled={busy} onPress={() => void witnesses()}>{w.doPropose}</Button></div>
+      <div className="fields"><CountBox label={w.count} value={pairs} onChange={setPairs} /></div>
+      <div className="buttons"><Button className="button" isDisabled={asking.busy} onPress={() => void witnesses()}>{w.doPropose}</Button></div>
       {offer?.kind === "witnesses" && answer}
     </>
   );

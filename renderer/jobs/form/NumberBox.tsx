@@ -15,29 +15,36 @@ interface Props {
   readonly range?: "positive" | "nonnegative" | "any";
   /** May be left empty. */
   readonly optional?: boolean;
+  /** What else is wrong with a number, in words. */
+  readonly faultOf?: (value: number) => string | null;
 }
 
 /** A number with its unit: taken as soon as it is a good one, written tidily when left. Point and comma both part decimals. */
-export function NumberBox({ label, value, onChange, unit, text, decimals = 4, step = 1, range = "positive", optional = false }: Props) {
+export function NumberBox({ label, value, onChange, unit, text, decimals = 4, step = 1, range = "positive", optional = false, faultOf }: Props) {
   const { words, figures } = useShop();
   const w = words.jobs.edit;
   const [draft, setDraft] = useState<string | null>(null);
   const tidy = (v: number | undefined) => (v === undefined ? "" : String(Number(v.toFixed(decimals))).replace(".", figures.decimal).replace("-", "−"));
   const shown = draft ?? tidy(value);
-  const fault = draft === null ? null : faultOf(draft, range, optional);
+  const faultIn = (typed: string): string | null => {
+    const kind = rangeFault(typed, range, optional);
+    const number = parse(typed);
+    return kind ? w[kind] : number === undefined ? null : (faultOf?.(number) ?? null);
+  };
+  const fault = draft === null ? null : faultIn(draft);
   // A value changed from elsewhere (undo, a drag) is shown, unless it is what was just typed.
   useEffect(() => setDraft((now) => (now !== null && parse(now) === value ? now : null)), [value]);
 
   const type = (typed: string) => {
     setDraft(typed);
-    if (faultOf(typed, range, optional) === null) onChange(parse(typed));
+    if (faultIn(typed) === null) onChange(parse(typed));
   };
   const key = (event: KeyboardEvent) => {
     const way = event.key === "ArrowUp" ? 1 : event.key === "ArrowDown" ? -1 : 0;
     if (way === 0 || value === undefined) return;
     event.preventDefault();
     const next = Number((value + way * step * (event.shiftKey ? 0.1 : 1)).toFixed(decimals));
-    if (faultOf(String(next), range, false) === null) onChange(next);
+    if (faultIn(String(next)) === null) onChange(next);
   };
   return (
     <TextField className="number" value={shown} onChange={type} isInvalid={fault !== null} onKeyDown={key} onBlur={() => fault === null && setDraft(null)}>
@@ -47,7 +54,7 @@ export function NumberBox({ label, value, onChange, unit, text, decimals = 4, st
         {unit && <span className="number-unit" aria-hidden="true">{unit}</span>}
       </div>
       {text && <Text slot="description" className="note">{text}</Text>}
-      {fault && <FieldError className="field-fault">{w[fault]}</FieldError>}
+      {fault && <FieldError className="field-fault">{fault}</FieldError>}
     </TextField>
   );
 }
@@ -57,7 +64,7 @@ function parse(text: string): number | undefined {
   return plain === "" ? undefined : Number(plain);
 }
 
-function faultOf(text: string, range: Props["range"], optional: boolean): "notNumber" | "notPositive" | "negative" | null {
+function rangeFault(text: string, range: Props["range"], optional: boolean): "notNumber" | "notPositive" | "negative" | null {
   const value = parse(text);
   if (value === undefined) return optional ? null : "notNumber";
   if (!Number.isFinite(value)) return "notNumber";
