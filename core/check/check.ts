@@ -96,19 +96,22 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const strips = sampleStrips(picture, sampler, job, searchMap.toPicture, { reach: sought, blur, pxPerMm, light: lightField(sampler, placed.seen.map((m) => job.marks[m.mark]), searchMap.toPicture) });
   const askew = eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS);
   const seen = seekCuts(strips, (own) => {
-    const fitted = fitCuts(traceCuts(strips, job, askew, own), searchMap, lens, (traced, start, doubt, every) => {
+    let sighted: Sighted = { placed, marks };
+    const fitted = fitCuts(traceCuts(strips, job, askew, own), searchMap, lens, (traced, last, doubt, every) => {
+      // What marks alone left open of perspective and lens bends their outlines, and draws their middles with them: they are refined under the view that the cuts have helped to find.
+      if (last && every === 1) sighted = sightedUnder(picture, sampler, job, sighted, lens, searchMap, mapOf(last, lens));
       const { cuts, index } = cutSightings(traced, searchMap, lens, pxPerMm, wall, every);
-      return solve({ ...solveInput(job, placed, marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(start ? { start } : {}) });
+      return solve({ ...solveInput(job, sighted.placed, sighted.marks, cuts, index, lens, flat), nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1, edgePriors: edgePriors(job, flat, blur / pxPerMm), ...(last ? { start: last.view } : {}) });
     });
-    return cutsSeen(fitted, job, placed, sought, () => foreseenShare(viewed, job, searchReach));
+    return { ...cutsSeen(fitted, job, placed, sought, () => foreseenShare(viewed, job, searchReach)), sighted };
   });
   // A blurred or coarse picture is why cuts are not seen, whatever else may be.
   if (!seen.ok) return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? seen.refusal);
-  const { solution, paths } = seen;
+  const { solution, paths, sighted } = seen;
   const map = mapOf(solution, lens);
   const deviations = deviationsOf(job, paths, solution, { seenWith: searchMap, map, wall, sought });
   const witnesses = readWitnesses(sampler, job, map, eye);
-  return reportOf({ picture, job, image: options.image, sheet, placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), witnesses, warnings });
+  return reportOf({ picture, job, image: options.image, sheet, placed: sighted.placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), witnesses, warnings });
 }
 
 function tooCoarse(picture: Picture, job: Job): Refusal | null {
@@ -188,18 +191,29 @@ function solveInput(job: Job, placed: Placed, marks: readonly MarkSighting[], cu
   return { marks, cuts, paths, frame: placed.frame, datum, lensKnown: lens !== null, start: withoutLens(placed.start, lens), fewestMarks: flat ? FEWEST_IN_SCAN : FEWEST_IN_PHOTO, flat };
 }
 
+/** The marks in the picture. */
+interface Sighted {
+  readonly placed: Placed;
+  readonly marks: readonly MarkSighting[];
+}
+
 /** The view by the marks alone. Marks that the rough view has drawn off are refined under it, and it is found again. */
 function viewByMarks(
   picture: Picture, sampler: Sampler, job: Job, rough: Placed, lens: LensMap | null, solveWith: (placed: Placed, marks: readonly MarkSighting[]) => Solution | null,
-): { placed: Placed; marks: readonly MarkSighting[]; viewed: Solution | null } {
-  const marks = markSightings(job, rough, lens);
-  const viewed = solveWith(rough, marks);
-  if (!viewed) return { placed: rough, marks, viewed };
-  const seen = refineUnder(picture, sampler, job, rough.seen, rough.map, mapOf(viewed, lens));
-  if (seen.every((s, i) => s === rough.seen[i])) return { placed: rough, marks, viewed };
-  const placed = { ...rough, seen };
-  const again = markSightings(job, placed, lens);
-  return { placed, marks: again, viewed: solveWith(placed, again) };
+): Sighted & { readonly viewed: Solution | null } {
+  const first = { placed: rough, marks: markSightings(job, rough, lens) };
+  const viewed = solveWith(rough, first.marks);
+  if (!viewed) return { ...first, viewed };
+  const again = sightedUnder(picture, sampler, job, first, lens, rough.map, mapOf(viewed, lens));
+  return { ...again, viewed: again === first ? viewed : solveWith(again.placed, again.marks) };
+}
+
+/** The marks refined anew where `view` bends their outlines otherwise than the view they were refined under; what was given where it does so nowhere. */
+function sightedUnder(picture: Picture, sampler: Sampler, job: Job, before: Sighted, lens: LensMap | null, refinedUnder: PlaneMap, view: PlaneMap): Sighted {
+  const seen = refineUnder(picture, sampler, job, before.placed.seen, refinedUnder, view);
+  if (seen.every((s, i) => s === before.placed.seen[i])) return before;
+  const placed = { ...before.placed, seen };
+  return { placed, marks: markSightings(job, placed, lens) };
 }
 
 /** Share of the cuts' length that is an edge over a gap. */

@@ -29,11 +29,11 @@ export interface FittedCuts {
 
 /**
  * Locates the cuts and fits view and cut to them, in turn: first from where all cuts together are expected coarsely, then from where the
- * fit expects each. `strip` is the view that the strips were sampled under; `fit` solves for given paths, from given view terms where there are some,
+ * fit expects each. `strip` is the view that the strips were sampled under; `fit` solves for given paths, from the last solution where there is one,
  * with the given doubt in the cuts; only the last fit needs all of them, the others one chunk in `every`.
  */
 export function fitCuts(
-  found: Trace, strip: PlaneMap, lens: LensMap | null, fit: (paths: readonly TracedPath[], start: Float64Array | null, doubt: number, every: number) => Solution | null,
+  found: Trace, strip: PlaneMap, lens: LensMap | null, fit: (paths: readonly TracedPath[], last: Solution | null, doubt: number, every: number) => Solution | null,
 ): FittedCuts {
   let traced = relocate(found, (chunk) => predictedOffset(found.shift, chunk), THINNED);
   let solution = fit(traced.paths, null, 1, THINNED);
@@ -46,7 +46,7 @@ export function fitCuts(
     traced = relocate(found, expected, every);
     if (last) presence = presenceOf(traced.paths, traced.grid, expected);
     const doubt = presence ? Math.hypot(1, (PULL * presence.background) / presence.strength) : 1;
-    solution = fit(traced.paths, solution.view, doubt, every);
+    solution = fit(traced.paths, solution, doubt, every);
   }
   return { solution, paths: traced.paths, presence, scattered: solution !== null && isScattered(traced.paths, expectation(solution, strip, mapOf(solution, lens))) };
 }
