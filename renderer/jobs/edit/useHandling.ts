@@ -3,7 +3,7 @@ import type { PrintPoint } from "../../../core/geometry/frames.ts";
 import { datumOf, markSize } from "../../../core/job/schema.ts";
 import type { DraftJob } from "../../../electron/host/library/drafts.ts";
 import { ownerAt, type StyleOf } from "../canvas/drawLines.ts";
-import type { Grip } from "../canvas/SheetCanvas.tsx";
+import type { Grip } from "../canvas/useHold.ts";
 import { tidy, withAt } from "./changes.ts";
 import type { Chosen } from "./chosen.ts";
 import type { CutLines } from "./useCutLines.ts";
