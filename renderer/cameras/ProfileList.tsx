@@ -5,7 +5,7 @@ import { Icon } from "../frame/Icon.tsx";
 import { useHost } from "../frame/useHost.ts";
 import { VerdictShape } from "../frame/VerdictShape.tsx";
 import { Waiting } from "../frame/Waiting.tsx";
-import { useUndo } from "../runs/useUndo.tsx";
+import { useUndo } from "../frame/useUndo.tsx";
 import { useShop } from "../settings/useSettings.tsx";
 import { GRADE_SHAPE } from "./Findings.tsx";
 import { statedDevice } from "./profileText.ts";

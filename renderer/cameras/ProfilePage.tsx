@@ -5,7 +5,7 @@ import { useHost } from "../frame/useHost.ts";
 import { Icon } from "../frame/Icon.tsx";
 import { Waiting } from "../frame/Waiting.tsx";
 import { saveFile } from "../jobs/saveFile.ts";
-import { useUndo } from "../runs/useUndo.tsx";
+import { useUndo } from "../frame/useUndo.tsx";
 import { useShop } from "../settings/useSettings.tsx";
 import { Findings } from "./Findings.tsx";
 import { ProfileFacts } from "./ProfileFacts.tsx";

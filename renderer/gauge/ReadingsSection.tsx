@@ -1,7 +1,7 @@
 import { Button, DropZone, FileTrigger, Input, isFileDropItem, TextField } from "react-aria-components";
 import type { Study } from "../../electron/host/app/routes/gaugeRoutes.ts";
 import { Icon } from "../frame/Icon.tsx";
-import { useUndo } from "../runs/useUndo.tsx";
+import { useUndo } from "../frame/useUndo.tsx";
 import { useShop } from "../settings/useSettings.tsx";
 import { keyOf, orderOf } from "../../core/gauge/plan.ts";
 import type { GaugeValue } from "../../core/gauge/values.ts";

@@ -6,7 +6,7 @@ import { VerdictShape } from "../frame/VerdictShape.tsx";
 import { ReportMenu } from "../report/ReportMenu.tsx";
 import { useWords } from "../settings/useSettings.tsx";
 import type { Overview } from "./runData.ts";
-import { useUndo } from "./useUndo.tsx";
+import { useUndo } from "../frame/useUndo.tsx";
 
 const VERDICTS = ["in", "unsure", "out"] as const;
 

@@ -2,10 +2,10 @@ import { useCallback, useDeferredValue, useState } from "react";
 import { Button, DropZone, FileTrigger, Input, isFileDropItem, SearchField } from "react-aria-components";
 import type { JobFileAnswer } from "../../../electron/host/app/routes/jobRoutes.ts";
 import { client, read } from "../../frame/client.ts";
-import { Fault } from "../../frame/Fault.tsx";
 import { Icon } from "../../frame/Icon.tsx";
 import { go } from "../../frame/useHash.ts";
 import { useHost } from "../../frame/useHost.ts";
+import { useUndo } from "../../frame/useUndo.tsx";
 import { Waiting } from "../../frame/Waiting.tsx";
 import { useWords } from "../../settings/useSettings.tsx";
 import { useSentence } from "../../words/useSentence.ts";
@@ -24,17 +24,14 @@ export function JobList() {
   const w = words.jobs.list;
   const sentence = useSentence();
   const [asked, again] = useHost(useCallback(() => read(client.api.jobs.$get()), []));
-  const [fault, setFault] = useState<Error | null>(null);
   const [fileFaults, setFileFaults] = useState<JobFileAnswer["faults"]>([]);
-  const [gone, setGone] = useState<{ name: string; deletion: number } | null>(null);
   const [wanted, setWanted] = useState("");
-
   const [most, setMost] = useState(AT_A_TIME);
-  const attempt = useCallback((work: () => Promise<unknown>) => void work().then(() => setFault(null), setFault), []);
+  const { offer, attempt, notice } = useUndo(again);
   const removed = useCallback((name: string, deletion: number) => {
-    setGone({ name, deletion });
+    offer(w.removed(name), () => read(client.api.jobs.undo[":deletion"].$post({ param: { deletion: String(deletion) } })));
     again();
-  }, [again]);
+  }, [offer, again, w]);
   const openFile = async (file: File) => {
     const answer = await read<JobFileAnswer>(fetch("/api/jobs/file", { method: "POST", body: await file.text() }));
     setFileFaults(answer.taken ? [] : answer.faults);
@@ -65,21 +62,10 @@ export function JobList() {
             </FileTrigger>
             <Button className="button" onPress={() => attempt(async () => go("jobs", String((await read(client.api.jobs.$post({ json: emptyJob(w.blankName) }))).id)))}>{w.blank}</Button>
           </div>
-          {fault && <Fault error={fault} />}
           {fileFaults.length > 0 && (
             <div className="fault" role="alert"><strong>{w.fileFault}</strong><ul>{fileFaults.map((f) => <li key={f.path + f.message}>{sentence(f.message)}</li>)}</ul></div>
           )}
-          {gone && (
-            <div className="notice" role="status">
-              <span>{w.removed(gone.name)}</span>
-              <Button className="button" onPress={() => attempt(async () => {
-                await read(client.api.jobs.undo[":deletion"].$post({ param: { deletion: String(gone.deletion) } }));
-                setGone(null);
-                again();
-              })}><Icon name="undo" />{words.common.undo}</Button>
-              <Button className="square" aria-label={words.common.close} onPress={() => setGone(null)}><Icon name="close" /></Button>
-            </div>
-          )}
+          {notice}
           {asked.kind !== "ready" && <Waiting asked={asked} />}
           {asked.kind === "ready" && jobs.length === 0 && <p className="jobs-none">{w.none}</p>}
           {jobs.length > SEARCHED && (

@@ -6,7 +6,7 @@ import { Waiting } from "../../frame/Waiting.tsx";
 import { useShop } from "../../settings/useSettings.tsx";
 import type { Overview } from "../runData.ts";
 import { saveText } from "../charts/saveFile.ts";
-import { useUndo } from "../useUndo.tsx";
+import { useUndo } from "../../frame/useUndo.tsx";
 import { asideCsv } from "./asideCsv.ts";
 import { AsideTable } from "./AsideTable.tsx";
 import { DecisionForm } from "./DecisionForm.tsx";

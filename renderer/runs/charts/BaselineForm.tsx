@@ -3,7 +3,7 @@ import { Button, Input, Label, TextField } from "react-aria-components";
 import { client, read } from "../../frame/client.ts";
 import { useWords } from "../../settings/useSettings.tsx";
 import type { Overview } from "../runData.ts";
-import { useUndo } from "../useUndo.tsx";
+import { useUndo } from "../../frame/useUndo.tsx";
 
 /** The rows that the control limits come from: stated by somebody, never taken from all of the data in silence. */
 export function BaselineForm({ run, changed }: { run: Overview["run"]; changed(): void }) {

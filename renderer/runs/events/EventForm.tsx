@@ -4,7 +4,7 @@ import { client, read } from "../../frame/client.ts";
 import { useHost } from "../../frame/useHost.ts";
 import { useShop } from "../../settings/useSettings.tsx";
 import type { Overview } from "../runData.ts";
-import { useUndo } from "../useUndo.tsx";
+import { useUndo } from "../../frame/useUndo.tsx";
 import { ToolCode } from "./ToolCode.tsx";
 
 const KINDS = ["tool-changed", "pallet-changed", "correction", "material-lot", "humidity", "restart", "note"] as const;

@@ -6,7 +6,7 @@ import { useHost } from "../../frame/useHost.ts";
 import { useShop } from "../../settings/useSettings.tsx";
 import { Section } from "../../sheet/Section.tsx";
 import type { Event, Overview } from "../runData.ts";
-import { useUndo } from "../useUndo.tsx";
+import { useUndo } from "../../frame/useUndo.tsx";
 import { eventText } from "./eventText.ts";
 import { EventForm } from "./EventForm.tsx";
 

@@ -4,7 +4,7 @@ import { client, read } from "../../frame/client.ts";
 import { useWords } from "../../settings/useSettings.tsx";
 import { Section } from "../../sheet/Section.tsx";
 import type { Overview } from "../runData.ts";
-import { useUndo } from "../useUndo.tsx";
+import { useUndo } from "../../frame/useUndo.tsx";
 
 const AXES = ["plusX", "minusX", "plusY", "minusY"] as const;
 

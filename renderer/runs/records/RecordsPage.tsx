@@ -5,7 +5,7 @@ import { client, read } from "../../frame/client.ts";
 import { useHost } from "../../frame/useHost.ts";
 import { Waiting } from "../../frame/Waiting.tsx";
 import { useWords } from "../../settings/useSettings.tsx";
-import { useUndo } from "../useUndo.tsx";
+import { useUndo } from "../../frame/useUndo.tsx";
 import { ToolsCard } from "./ToolsCard.tsx";
 
 type Verified = InferResponseType<typeof client.api.records.verify.$post, 200>;

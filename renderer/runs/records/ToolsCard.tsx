@@ -4,7 +4,7 @@ import { client, read } from "../../frame/client.ts";
 import { useHost } from "../../frame/useHost.ts";
 import { Waiting } from "../../frame/Waiting.tsx";
 import { useShop } from "../../settings/useSettings.tsx";
-import { useUndo } from "../useUndo.tsx";
+import { useUndo } from "../../frame/useUndo.tsx";
 
 /** The blades and creasing tools of the shop with the metres they have cut; one that is gone can be taken off the list, and brought back. */
 export function ToolsCard({ changed }: { changed(): void }) {

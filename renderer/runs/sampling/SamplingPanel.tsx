@@ -5,7 +5,7 @@ import { useHost } from "../../frame/useHost.ts";
 import { Waiting } from "../../frame/Waiting.tsx";
 import { useShop } from "../../settings/useSettings.tsx";
 import { type Sampling, scaleOf } from "../runData.ts";
-import { useUndo } from "../useUndo.tsx";
+import { useUndo } from "../../frame/useUndo.tsx";
 
 /** How often to check from here on, what that costs and misses, and the model behind it. */
 export function SamplingPanel({ id }: { id: string }) {

@@ -10,7 +10,7 @@ import { useShop } from "../../settings/useSettings.tsx";
 import { Section } from "../../sheet/Section.tsx";
 import { SheetPanel } from "../../sheet/SheetPanel.tsx";
 import { VerdictBand } from "../../sheet/VerdictBand.tsx";
-import { useUndo } from "../useUndo.tsx";
+import { useUndo } from "../../frame/useUndo.tsx";
 
 /** A recorded check as the Check screen shows it: verdict, picture, figures; its sheet's history, its neighbours, and the way back to the run. */
 export default function RecordedSheet({ run, check: id }: { run: string; check: string }) {

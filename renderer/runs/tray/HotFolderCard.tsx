@@ -4,7 +4,7 @@ import { Button, Input, Label, TextField } from "react-aria-components";
 import { client, read } from "../../frame/client.ts";
 import { useWords } from "../../settings/useSettings.tsx";
 import { useSentence } from "../../words/useSentence.ts";
-import { useUndo } from "../useUndo.tsx";
+import { useUndo } from "../../frame/useUndo.tsx";
 import { FolderField } from "./FolderField.tsx";
 
 export type TrayAnswer = InferResponseType<typeof client.api.tray.$get, 200>;

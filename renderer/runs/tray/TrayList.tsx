@@ -3,7 +3,7 @@ import { Button, Input, Label, TextField } from "react-aria-components";
 import { client, read } from "../../frame/client.ts";
 import { useWords } from "../../settings/useSettings.tsx";
 import { useSentence } from "../../words/useSentence.ts";
-import { useUndo } from "../useUndo.tsx";
+import { useUndo } from "../../frame/useUndo.tsx";
 import type { TrayAnswer } from "./HotFolderCard.tsx";
 
 type Entry = TrayAnswer["entries"][number];

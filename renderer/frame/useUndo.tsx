@@ -1,7 +1,7 @@
 import { type ReactNode, useCallback, useState } from "react";
 import { Button } from "react-aria-components";
-import { client, read } from "../frame/client.ts";
-import { Fault } from "../frame/Fault.tsx";
+import { client, read } from "./client.ts";
+import { Fault } from "./Fault.tsx";
 import { useWords } from "../settings/useSettings.tsx";
 
 interface Offer {
@@ -10,11 +10,11 @@ interface Offer {
 }
 
 /** After something was taken away: a line that says so, with the way back. `done` is called after either. */
-export function useUndo(done: () => void): { offer(text: string, undo: () => Promise<unknown>): void; offerDeletion(text: string, deletion: { readonly id: number }): void; attempt(work: () => Promise<void>): Promise<void>; notice: ReactNode } {
+export function useUndo(done: () => void): { offer(text: string, undo: () => Promise<unknown>): void; offerDeletion(text: string, deletion: { readonly id: number }): void; attempt(work: () => Promise<unknown>): Promise<void>; notice: ReactNode } {
   const words = useWords();
   const [offered, setOffered] = useState<Offer | null>(null);
   const [fault, setFault] = useState<Error | null>(null);
-  const attempt = useCallback(async (work: () => Promise<void>) => {
+  const attempt = useCallback(async (work: () => Promise<unknown>) => {
     try {
       await work();
       setFault(null);
