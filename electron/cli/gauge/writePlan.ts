@@ -2,6 +2,7 @@ import { writeFile } from "node:fs/promises";
 import Papa from "papaparse";
 import { orderOf } from "../../../core/gauge/plan.ts";
 import { OutputFault, UsageFault } from "../exit.ts";
+import { wholeNumber } from "../numbers.ts";
 
 interface PlanOptions {
   readonly plan: string;
@@ -15,8 +16,7 @@ const COLUMNS = ["part", "operator", "repeat", "image", "reference"] as const;
 
 /** Writes the plan of a gauge study as CSV, in the order of taking; never over a file that is there, since it may hold a study in hand. */
 export async function writePlan({ plan, sheets, operators, repeats }: PlanOptions): Promise<void> {
-  const study = { sheets: namesIn(sheets, "--sheets"), operators: namesIn(operators, "--operators"), repeats: Number(repeats) };
-  if (!(Number.isInteger(study.repeats) && study.repeats >= 2 && study.repeats <= 20)) throw new UsageFault(`"${repeats}" after --repeats is not a number of readings.`, "Give a whole number from 2 to 20.");
+  const study = { sheets: namesIn(sheets, "--sheets"), operators: namesIn(operators, "--operators"), repeats: wholeNumber(repeats, "--repeats", 2, 20) };
   const order = orderOf(study);
   const rows = order.map((slot) => [study.sheets[slot.sheet], study.operators[slot.operator], String(slot.repeat + 1), "", ""]);
   await writeFile(plan, `${Papa.unparse({ fields: [...COLUMNS], data: rows }, { newline: "\n" })}\n`, { flag: "wx" }).catch((error: NodeJS.ErrnoException) => {

@@ -4,6 +4,7 @@ import type { Profile } from "../../../core/camera/profile.ts";
 import type { CheckRecord } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import { statusOfChecks, UsageFault } from "../exit.ts";
+import { optional, wholeNumber } from "../numbers.ts";
 
 interface Options {
   readonly job?: string;
@@ -32,7 +33,7 @@ Kerfmark advises only. Before reaching to a cutting table, lock it out as its ma
 async function check(images: string[], options: Options): Promise<void> {
   if (options.job === undefined) throw new UsageFault("No job was named.", "Give --job JOB.json.");
   if (images.length === 0) throw new UsageFault("No picture was named.", "Name one or more pictures or a folder after the options.");
-  const workers = workersOf(options.workers);
+  const workers = optional(options.workers, (n) => wholeNumber(n, "--workers", 1, 999)) ?? availableParallelism();
   const [{ picturesOf }, { MeasurePool }] = await Promise.all([import("../check/pictures.ts"), import("../../host/measure/pool.ts")]);
   const pictures = await picturesOf(images);
   // The first worker starts while the job is read: both take a while to load.
@@ -74,12 +75,6 @@ async function inputsOf(jobFile: string, profileFile: string | undefined): Promi
   const profile = profileFile === undefined ? undefined : await loadProfile(profileFile);
   for (const warning of warnings) process.stderr.write(`Note on the job: ${warning}\n`);
   return { job, profile };
-}
-
-function workersOf(text: string | undefined): number {
-  if (text === undefined) return availableParallelism();
-  if (!/^[1-9]\d{0,2}$/.test(text)) throw new UsageFault(`"${text}" after --workers is not a number of workers.`, "Give a whole number from 1 on.");
-  return Number(text);
 }
 
 /** On standard error, so that standard output stays clean for whoever reads it. */

@@ -5,6 +5,7 @@ import type { Setup } from "../../../core/design/setup.ts";
 import type { NoView } from "../../../core/design/viewpoint.ts";
 import type { Job, Mark } from "../../../core/job/schema.ts";
 import { DataFault, OutputFault, UsageFault } from "../exit.ts";
+import { decimalNumber, optional, wholeNumber } from "../numbers.ts";
 
 interface Options {
   readonly job?: string;
@@ -59,9 +60,12 @@ Exit status: 0 when the figures were given; 64 wrong usage; 65 a job or profile 
     .action(run);
 }
 
+/** Marks or witnesses proposed at once. */
+const MOST_PROPOSED = 60;
+
 async function run(options: Options): Promise<void> {
   if (options.job === undefined) throw new UsageFault("No job was named.", "Give --job JOB.json.");
-  const [count, witnesses] = [whole(options.marks, "--marks"), whole(options.witnesses, "--witnesses")];
+  const [count, witnesses] = (["marks", "witnesses"] as const).map((what) => optional(options[what], (n) => wholeNumber(n, `--${what}`, 1, MOST_PROPOSED)));
   if (options.out !== undefined && count === undefined && witnesses === undefined) throw new UsageFault("There is nothing to write.", "Give --marks N or --witnesses N with --out.");
   const [{ loadJob }, { predict }, { contributionsOf }] = await Promise.all([
     import("../check/inputs.ts"), import("../../../core/design/predict.ts"), import("../../../core/design/contributions.ts"),
@@ -95,12 +99,12 @@ async function run(options: Options): Promise<void> {
 async function setupOf(options: Options): Promise<Setup> {
   const named = [options.phone, options.camera, options.scanner].filter((v) => v !== undefined);
   if (named.length !== 1) throw new UsageFault(`${named.length === 0 ? "Nothing" : "More than one thing"} was named to look at the sheets with.`, "Give one of --phone MM, --camera PROFILE.json, --scanner DPI.");
-  if (options.phone !== undefined) return { kind: "phone", distance: positive(options.phone, "--phone") };
-  if (options.scanner !== undefined) return { kind: "scanner", dpi: positive(options.scanner, "--scanner") };
+  if (options.phone !== undefined) return { kind: "phone", distance: decimalNumber(options.phone, "--phone", 0) };
+  if (options.scanner !== undefined) return { kind: "scanner", dpi: decimalNumber(options.scanner, "--scanner", 0) };
   const { loadProfile } = await import("../check/inputs.ts");
   const profile = await loadProfile(options.camera ?? "");
   if (profile.kind === "scanner") return { kind: "scanner", profile };
-  return { kind: "camera", profile, ...(options.distance === undefined ? {} : { distance: positive(options.distance, "--distance") }) };
+  return { kind: "camera", profile, ...(options.distance === undefined ? {} : { distance: decimalNumber(options.distance, "--distance", 0) }) };
 }
 
 async function artworkOf(file: string, job: Job, notes: string[]): Promise<ReadonlyArray<readonly [number, number, number, number]>> {
@@ -160,16 +164,4 @@ function judgedShare(U: number, tolerance: number): string {
   const share = `U is ${Math.round((100 * U) / tolerance)} % of it`;
   if (U <= tolerance / 10) return `${share}: plenty.`;
   return U <= tolerance / 3 ? `${share}: good enough.` : `${share}: many sheets near the limit will be unsure. Go nearer, scan, or use a profile.`;
-}
-
-function positive(text: string, option: string): number {
-  const value = text.trim() === "" ? Number.NaN : Number(text);
-  if (!(value > 0 && Number.isFinite(value))) throw new UsageFault(`"${text}" after ${option} is not a positive number.`, "Write decimals with a point.");
-  return value;
-}
-
-function whole(text: string | undefined, option: string): number | undefined {
-  if (text === undefined) return undefined;
-  if (!/^[1-9]\d?$/.test(text)) throw new UsageFault(`"${text}" after ${option} is not a number of them.`, "Give a whole number from 1 to 60.");
-  return Number(text);
 }

@@ -2,6 +2,7 @@ import type { Command } from "commander";
 import type { Bias, LengthCheck, Linearity } from "../../../core/gauge/bias.ts";
 import type { GaugeStudy } from "../../../core/gauge/study.ts";
 import { DataFault, UsageFault } from "../exit.ts";
+import { decimalNumber, optional } from "../numbers.ts";
 
 interface Options {
   readonly csv?: string;
@@ -54,8 +55,8 @@ async function run(options: Options): Promise<void> {
   const { csv } = options;
   if (options.plan !== undefined) return (await import("../gauge/writePlan.ts")).writePlan({ ...options, plan: options.plan });
   if (csv === undefined) throw new UsageFault("No table was named.", "Give --csv FILE, or make a plan with --plan FILE.");
-  const tolerance = positive(options.tolerance, "--tolerance");
-  const mpe = options.mpe?.split(",").map((part) => positive(part, "--mpe"));
+  const tolerance = optional(options.tolerance, (width) => decimalNumber(width, "--tolerance", 0));
+  const mpe = options.mpe?.split(",").map((part) => decimalNumber(part, "--mpe", 0));
   if (mpe && mpe.length !== 2) throw new UsageFault(`"${options.mpe}" is not a permissible error.`, "Give --mpe A,K, such as 0.05,10000.");
   const [{ readGaugeTable }, { gaugeStudy }, { biasOf, lengthCheck, linearityOf }, { readCsv, unlessFault }] = await Promise.all([
     import("../../../core/gauge/table.ts"), import("../../../core/gauge/study.ts"), import("../../../core/gauge/bias.ts"), import("./table.ts"),
@@ -73,13 +74,6 @@ async function run(options: Options): Promise<void> {
     lengthCheck: mpe?.[0] && mpe[1] ? (lengthCheck(known, mpe[0], mpe[1]) ?? undefined) : undefined, notes,
   };
   process.stdout.write(options.json ? `${JSON.stringify(result)}\n` : describe(result));
-}
-
-function positive(text: string | undefined, option: string): number | undefined {
-  if (text === undefined) return undefined;
-  const value = text.trim() === "" ? Number.NaN : Number(text);
-  if (!(value > 0 && Number.isFinite(value))) throw new UsageFault(`"${text}" after ${option} is not a positive number.`, "Write decimals with a point.");
-  return value;
 }
 
 function describe({ study, bias, linearity, lengthCheck: length, notes }: Result): string {

@@ -4,6 +4,7 @@ import type { Command } from "commander";
 import type { Drawing, Meaning } from "../../../core/job/import/drawing.ts";
 import type { Preset } from "../../../core/job/import/meaning.ts";
 import { DataFault, MissingFault, OutputFault, UsageFault } from "../exit.ts";
+import { decimalNumber } from "../numbers.ts";
 import { bytesOf, drawingOf } from "../drawing.ts";
 
 interface Options {
@@ -21,8 +22,8 @@ interface Options {
   readonly preset?: string;
   readonly cutFrom?: string;
   readonly state?: string;
-  readonly position?: string;
-  readonly join?: string;
+  readonly position: string;
+  readonly join: string;
   readonly piece?: string;
   readonly list?: boolean;
 }
@@ -65,7 +66,7 @@ async function run(file: string, options: Options): Promise<void> {
     import("../../../core/job/import/toJob.ts"), import("../../../core/job/import/meaning.ts"), import("../../../core/job/read.ts"),
   ]);
   const sheet = options.sheet === undefined ? undefined : sheetSize(options.sheet);
-  const [position, join] = [positive(options.position, "--position"), positive(options.join, "--join")];
+  const [position, join] = [decimalNumber(options.position, "--position", 0), decimalNumber(options.join, "--join", 0)];
   const drawing = await readWith(file, options);
   const meanings = named(drawing, proposeMeanings(drawing, await presetOf(options.preset)), options);
   if (options.list) return void process.stdout.write(listing(drawing, meanings));
@@ -133,12 +134,6 @@ function sheetSize(text: string): { width: number; height: number } {
   const [width, height] = match ? [Number(match[1]), Number(match[2])] : [0, 0];
   if (!(width > 0 && height > 0)) throw new UsageFault(`"${text}" is not the size of a sheet.`, "Give --sheet as WIDTHxHEIGHT in mm, as 1000x700.");
   return { width, height };
-}
-
-function positive(text: string | undefined, option: string): number {
-  const value = Number(text);
-  if (!(value > 0 && Number.isFinite(value))) throw new UsageFault(`"${text}" after ${option} is not a length.`, "Give a number of mm greater than 0.");
-  return value;
 }
 
 function oneOf<const T extends string>(text: string | undefined, values: readonly T[], option: string): T {

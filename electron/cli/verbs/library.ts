@@ -4,6 +4,7 @@ import { pipeline } from "node:stream/promises";
 import { Option, type Command } from "commander";
 import { defaultLibraryFolder } from "../../host/library/place.ts";
 import { DataFault, OutputFault, UsageFault } from "../exit.ts";
+import { optional, wholeNumber } from "../numbers.ts";
 import { onLibrary } from "./libraryFault.ts";
 
 /** `kerfmark library`: keeps the shop's records whole. */
@@ -56,9 +57,10 @@ async function restore(file: string, { library }: Where): Promise<void> {
 }
 
 async function exportRecords({ library, format, run, out }: Where & { format: string; run?: string; out?: string }): Promise<void> {
-  if (run !== undefined && (format !== "csv" || !/^[1-9]\d{0,9}$/.test(run))) throw new UsageFault(`"--run ${run}" does not fit.`, "Give the number of a run, together with --format csv.");
+  const number = optional(run, (text) => wholeNumber(text, "--run"));
+  if (number !== undefined && format !== "csv") throw new UsageFault("One run is exported as CSV only.", "Give --format csv together with --run.");
   const { exportCsv, exportJsonLines } = await import("../../host/library/export.ts");
-  const lines = format === "csv" ? exportCsv(library, run === undefined ? undefined : Number(run)) : exportJsonLines(library);
+  const lines = format === "csv" ? exportCsv(library, number) : exportJsonLines(library);
   await onLibrary(async () => {
     const first = lines.next(); // A missing library is told before a file is made.
     const all = function* () {

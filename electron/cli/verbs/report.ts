@@ -6,6 +6,7 @@ import { defaultLibraryFolder, deskFolder } from "../../host/library/place.ts";
 import type { ReportFormat } from "../../host/report/formats.ts";
 import type { ReportStyle, Subject } from "../../host/report/report.ts";
 import { DataFault, MissingFault, OutputFault, UsageFault } from "../exit.ts";
+import { wholeNumber } from "../numbers.ts";
 import { onLibrary } from "./libraryFault.ts";
 
 interface Options {
@@ -77,22 +78,17 @@ async function styleOf({ records, library, ...options }: Options): Promise<Repor
 
 async function subjectOf({ run, check, records, job, sheets, library: folder }: Options): Promise<Subject> {
   if ([run, check, records].filter((o) => o !== undefined).length !== 1) throw new UsageFault("What to report on is not clear.", "Give one of --run NUMBER, --check NUMBER and --records FILE.");
-  if (records !== undefined) return fromRecords(records, job, sheets === undefined ? null : whole(sheets, "--sheets"));
+  if (records !== undefined) return fromRecords(records, job, sheets === undefined ? null : wholeNumber(sheets, "--sheets"));
   const [{ openLibrary }, { gatherRun, gatherSheet }] = await Promise.all([import("../../host/library/library.ts"), import("../../host/report/gather.ts")]);
   return onLibrary(async () => {
     const library = await openLibrary(folder, { create: false });
     try {
-      if (run !== undefined) return { of: "run", ...(await gatherRun(library, whole(run, "--run"))) };
-      return { of: "sheet", ...(await gatherSheet(library, whole(check as string, "--check"))) };
+      if (run !== undefined) return { of: "run", ...(await gatherRun(library, wholeNumber(run, "--run"))) };
+      return { of: "sheet", ...(await gatherSheet(library, wholeNumber(check as string, "--check"))) };
     } finally {
       await library.close();
     }
   });
-}
-
-function whole(text: string, option: string): number {
-  if (!/^[1-9]\d{0,8}$/.test(text)) throw new UsageFault(`"${text}" after ${option} is not a number from 1 on.`, "Give a whole number.");
-  return Number(text);
 }
 
 /** A file of one record makes a report of that sheet, one of several a report of the run they are. */

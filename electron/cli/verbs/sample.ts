@@ -5,6 +5,7 @@ import type { Scene } from "../../../core/sample/scene.ts";
 import type { Truth } from "../../../core/sample/truth.ts";
 import { defaultLibraryFolder } from "../../host/library/place.ts";
 import { OutputFault, UsageFault } from "../exit.ts";
+import { decimalNumber, wholeNumber } from "../numbers.ts";
 
 interface Options {
   readonly out?: string;
@@ -47,18 +48,18 @@ Exit status: 0 when all was written; 64 wrong usage; 73 the folder cannot be wri
 async function run(options: Options): Promise<void> {
   if (options.run === true) return enterNightRun(options.library);
   if (!options.out) throw new UsageFault("No folder to write into was named.", "Give --out DIR.");
-  const seed = whole("--seed", options.seed, 0);
+  const seed = wholeNumber(options.seed, "--seed", 0, 2 ** 31);
   const { mkdir } = await import("node:fs/promises");
   await written(options.out, () => mkdir(options.out!, { recursive: true }));
   if (options.demo) return demo(options.out, seed);
   if (options.run !== undefined) {
     const [x, y, rotation] = numbers("--drift", options.drift, 3);
-    const wish = { sheets: whole("--run", options.run, 1), drift: { x, y, rotation }, scatter: numbers("--scatter", options.scatter, 1)[0], seed };
-    const every = whole("--every", options.every, 1);
+    const wish = { sheets: wholeNumber(options.run, "--run", 1), drift: { x, y, rotation }, scatter: numbers("--scatter", options.scatter, 1)[0], seed };
+    const every = wholeNumber(options.every, "--every", 1);
     const shots = Array.from({ length: Math.ceil(wish.sheets / every) }, (_, i) => 1 + i * every);
-    return drawRun(options.out, wish, shots, whole("--quality", options.quality, 1, 100));
+    return drawRun(options.out, wish, shots, wholeNumber(options.quality, "--quality", 1, 100));
   }
-  return drawRow(options.out, options.row ?? "photo", whole("--n", options.n, 1), seed);
+  return drawRow(options.out, options.row ?? "photo", wholeNumber(options.n, "--n", 1), seed);
 }
 
 /** Enters the demo's night run in the library; a second time it says where it is. */
@@ -148,14 +149,8 @@ async function written<T>(what: string, action: () => Promise<T>): Promise<T> {
 
 const json = (value: unknown): string => `${JSON.stringify(value, null, 2)}\n`;
 
-function whole(option: string, text: string, low: number, high = 2 ** 31): number {
-  const value = /^\d{1,10}$/.test(text) ? Number(text) : Number.NaN;
-  if (!(value >= low && value <= high)) throw new UsageFault(`"${text}" is not a whole number for ${option}.`, `Give a whole number of at least ${low} after ${option}.`);
-  return value;
-}
-
 function numbers(option: string, text: string, count: number): number[] {
-  const values = text.split(",").map((part) => (part.trim() === "" ? Number.NaN : Number(part)));
-  if (values.length !== count || !values.every(Number.isFinite)) throw new UsageFault(`"${text}" does not fit ${option}.`, `Give ${count === 1 ? "a number" : `${count} numbers with commas between`} after ${option}.`);
+  const values = text.split(",").map((part) => decimalNumber(part, option));
+  if (values.length !== count) throw new UsageFault(`"${text}" does not fit ${option}.`, `Give ${count === 1 ? "a number" : `${count} numbers with commas between`} after ${option}.`);
   return values;
 }

@@ -2,6 +2,7 @@ import { Option, type Command } from "commander";
 import type { SetAside } from "../../../core/setaside/ranges.ts";
 import { defaultLibraryFolder } from "../../host/library/place.ts";
 import { UsageFault } from "../exit.ts";
+import { wholeNumber } from "../numbers.ts";
 import { onRun } from "./libraryFault.ts";
 
 interface Options {
@@ -53,9 +54,7 @@ async function ofRun(number: string, options: Options): Promise<void> {
 
 function stackSize(text: string | undefined): number {
   if (text === undefined) throw new UsageFault("The size of the stack was not given.", "Give --sheets N.");
-  const sheets = /^\d{1,7}$/.test(text) ? Number(text) : 0;
-  if (sheets < 1) throw new UsageFault(`"${text}" is not a number of sheets.`, "Give a whole number of at least 1 after --sheets.");
-  return sheets;
+  return wholeNumber(text, "--sheets", 1, 9_999_999);
 }
 
 function describe(result: SetAside, sheets: number): string {

@@ -5,6 +5,7 @@ import type { Library } from "../../host/library/library.ts";
 import { defaultLibraryFolder } from "../../host/library/place.ts";
 import type { AdviceOfRun } from "../../host/runs/adviceOfRun.ts";
 import { DataFault, UsageFault } from "../exit.ts";
+import { decimalNumber, optional } from "../numbers.ts";
 import { onRun } from "./libraryFault.ts";
 
 interface Options {
@@ -115,20 +116,13 @@ function namesOf(column: string): string[] {
 }
 
 function settingsOf(options: Options): Settings {
-  const [lower, upper, target] = (["lower", "upper", "target"] as const).map((name) => number(options[name], `--${name}`));
+  const [lower, upper, target] = (["lower", "upper", "target"] as const).map((name) => optional(options[name], (text) => decimalNumber(text, `--${name}`)));
   if (lower !== undefined && upper !== undefined && lower >= upper) throw new UsageFault("The lower limit is not below the upper one.", "Give --lower and --upper in the data's unit.");
-  const lambda = number(options.ewma, "--ewma");
+  const lambda = optional(options.ewma, (text) => decimalNumber(text, "--ewma"));
   if (lambda !== undefined && !(lambda > 0 && lambda <= 1)) throw new UsageFault(`An EWMA weight of ${lambda} makes no sense.`, "Give --ewma a number above 0 and at most 1.");
-  const u = number(options.uncertainty, "--uncertainty");
+  const u = optional(options.uncertainty, (text) => decimalNumber(text, "--uncertainty"));
   if (u !== undefined && u < 0) throw new UsageFault("An uncertainty cannot be negative.", "Give --uncertainty in the data's unit.");
   return { baseline: baselineOf(options.baseline), limits: { lower, upper }, target, lambda, cusum: cusumOf(options.cusum), u };
-}
-
-function number(text: string | undefined, option: string): number | undefined {
-  if (text === undefined) return undefined;
-  const value = text.trim() === "" ? Number.NaN : Number(text);
-  if (!Number.isFinite(value)) throw new UsageFault(`"${text}" after ${option} is not a number.`, "Write decimals with a point.");
-  return value;
 }
 
 function baselineOf(text: string | undefined): { from: number; to: number } | undefined {
@@ -140,7 +134,7 @@ function baselineOf(text: string | undefined): { from: number; to: number } | un
 
 function cusumOf(text: string | undefined): { k: number; h: number } | undefined {
   if (text === undefined) return undefined;
-  const [k, h, ...more] = text.split(",").map((part) => number(part, "--cusum"));
+  const [k, h, ...more] = text.split(",").map((part) => decimalNumber(part, "--cusum"));
   if (k === undefined || h === undefined || more.length > 0 || k < 0 || h <= 0) {
     throw new UsageFault(`"${text}" is not a pair of CUSUM figures.`, "Give --cusum K,H with K at least 0 and H above 0, in the data's unit.");
   }

@@ -7,6 +7,7 @@ import type { Job } from "../../../core/job/schema.ts";
 import { defaultLibraryFolder } from "../../host/library/place.ts";
 import type { Taken } from "../../host/watch/takeIn.ts";
 import { DataFault, MissingFault, UsageFault } from "../exit.ts";
+import { decimalNumber, optional, wholeNumber } from "../numbers.ts";
 import { onLibrary } from "./libraryFault.ts";
 
 interface Options {
@@ -47,9 +48,9 @@ Exit status: 0 stopped; 1 (--once) some out or unsure; 2 (--once) some in the tr
 
 async function run(dir: string, options: Options): Promise<void> {
   if (!statSync(dir, { throwIfNoEntry: false })?.isDirectory()) throw new MissingFault(`There is no folder ${dir}.`, "Name the folder that the pictures come into.");
-  const numbering = options.firstSheet === undefined ? undefined : { first: whole("--first-sheet", options.firstSheet), step: whole("--step", options.step ?? "1") };
-  const settle = 1000 * positive("--settle", options.settle);
-  const workers = options.workers === undefined ? availableParallelism() : whole("--workers", options.workers);
+  const numbering = options.firstSheet === undefined ? undefined : { first: wholeNumber(options.firstSheet, "--first-sheet"), step: wholeNumber(options.step ?? "1", "--step") };
+  const settle = 1000 * decimalNumber(options.settle, "--settle", 0, 3600);
+  const workers = optional(options.workers, (n) => wholeNumber(n, "--workers", 1, 999)) ?? availableParallelism();
   const files = (options.job ?? []).map(readJobFile);
   const profile = options.camera === undefined ? undefined : profileOf(options.camera);
   const [{ openLibrary }, { MeasurePool }, { HotFolder }, { jobsInStack }] = await Promise.all([
@@ -127,15 +128,4 @@ function profileOf(file: string) {
   const read = readProfile(readText(file, "camera profile"));
   if (!read.ok) throw new DataFault(`The camera profile has faults: ${file}.`, "Make it again with kerfmark calibrate.", read.errors);
   return read.profile;
-}
-
-function whole(option: string, text: string): number {
-  if (!/^[1-9]\d{0,6}$/.test(text)) throw new UsageFault(`"${text}" does not fit ${option}.`, "Give a whole number of at least 1.");
-  return Number(text);
-}
-
-function positive(option: string, text: string): number {
-  const value = Number(text);
-  if (!(value > 0 && value <= 3600)) throw new UsageFault(`"${text}" does not fit ${option}.`, "Give seconds, more than 0 and at most 3600.");
-  return value;
 }
