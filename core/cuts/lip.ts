@@ -52,16 +52,17 @@ const OFF_MIDDLE = 0.02;
 
 /** How far from a slit's middle its lip catches light, mm (common practice, no source). */
 const LIP_AWAY = 0.2;
-/** Third moment of a residual of root mean square r, half of whose power is lopsided, over two blurs s to either side, in units of r s^4: 8 / sqrt 2; that of a slit of depth h and skewness e is e sqrt(2 pi) h s^4. */
-const LOPSIDED = 8 / Math.SQRT2 / Math.sqrt(2 * Math.PI);
+/** Third moment of a residual of root mean square r, all of it lopsided, over two blurs s to either side, in units of r s^4: 8; that of a slit of depth h and skewness e is e sqrt(2 pi) h s^4. */
+const LOPSIDED = 8 / Math.sqrt(2 * Math.PI);
 
 /**
  * What the lip may be mistaken by because its model does not show what is there: print beside the slit, texture, sharpening. A lip of area a at the distance d moves the middle of gravity of a slit of
  * area A by a d / A, and its skewness, which is all that blur s leaves to be seen, by a d^3 / (A s^3): a skewness that is wrong by e speaks for a shift that is wrong by e s^3 / d^2. The model took up
- * as much of what it does not know as it left over: e is that of the residual. Standard uncertainty, mm.
+ * as much of what it does not know as it left over: e is that of the residual, as far as it is alike over all tones. What differs from one to the next is noise, or the tone's own print, and no lip's.
+ * Standard uncertainty, mm.
  */
-function mistakenBy(profiles: readonly TonedProfile[], excess: number, blur: number): number {
-  const left = Math.sqrt((excess * profiles.reduce((s, p) => s + p.noise ** 2, 0)) / profiles.length);
+function mistakenBy(profiles: readonly TonedProfile[], rest: readonly Float64Array[], blur: number): number {
+  const left = Math.sqrt(meanOf(Array.from(rest[0], (_, i) => meanOf(rest.map((r) => r[i])) ** 2)));
   const depth = profiles.reduce((most, { profile }) => Math.max(most, -profile.reduce((a, b) => Math.min(a, b))), 0);
   return depth > 0 ? (LOPSIDED * (left / depth) * blur ** 3) / LIP_AWAY ** 2 : Infinity;
 }
@@ -96,7 +97,7 @@ function placeTogether(slits: readonly SeenSlit[], off: number, grid: StripGrid,
     return pooled ? [{ profile: pooled.profile, noise: Math.max(LEAST_NOISE, pooled.noise), bare: meanOf(group.map((g) => g.bare)) }] : [];
   });
   const place = profiles.length > 0 ? placeSlit(profiles, step, pooledBlur(slits, blur, inColour ? 0 : grid.step)) : null;
-  return place && { ...place, shift: off + place.shift, sigma: Math.hypot(place.sigma, mistakenBy(profiles, place.excess, blur)) };
+  return place && { ...place, shift: off + place.shift, sigma: Math.hypot(place.sigma, mistakenBy(profiles, place.rest(), blur)) };
 }
 
 /** The shift of a chunk by the tone of its ground (bare board's light over the ground's), between the tones that were looked at. */

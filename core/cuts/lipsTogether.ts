@@ -1,15 +1,15 @@
 import { factor } from "../geometry/normalEquations.ts";
 import type { LipBias } from "./lip.ts";
 
-/** How far lips draw the lines alike all round a piece, and to the light, mm (standard deviations): between the 0.015 of pictures drawn by others and the 0.05 of the project's own with strong shades. */
-const USUAL = 0.03;
+/** How far lips draw the lines alike all round a piece, and to the light, mm (standard deviations), each as likely as the next: as in pictures drawn by others, and with strong shades. */
+const USUAL = [0.015, 0.03];
 /** By how much a direction may differ from what light and side of the piece make of it, mm: each as likely as the next. */
 const OWN = [0.002, 0.004, 0.008, 0.016, 0.032, 0.064];
 const TERMS = 3;
 
 /**
  * The biases of all directions as they are known together. A lip on the inside of a piece draws all its edges alike along their normals, one that faces the light goes by the cosine of the angle to
- * it; a blade that runs one way on one side leaves each direction something of its own. How much that is the directions tell themselves: b = c + a cos + b sin + N(0, tau^2), summed over tau by
+ * it; a blade that runs one way on one side leaves each direction something of its own. How much that is the directions tell themselves: b = c + a cos + b sin + N(0, tau^2), summed over tau, and over how far lips draw at all, by
  * its evidence (Gelman et al., Bayesian Data Analysis, ch. 5; from memory). What is badly seen, or not at all, is taken from the others.
  *
  * @param lips by direction, evenly round the circle; null where nothing is told.
@@ -17,9 +17,9 @@ const TERMS = 3;
 export function lipsTogether(lips: readonly (LipBias | null)[]): LipBias[] {
   const rows = lips.map((_, k) => {
     const angle = (2 * Math.PI * k) / lips.length;
-    return [USUAL, USUAL * Math.cos(angle), USUAL * Math.sin(angle)];
+    return [1, Math.cos(angle), Math.sin(angle)];
   });
-  const parts = OWN.map((own) => given(own, lips, rows));
+  const parts = USUAL.flatMap((usual) => OWN.map((own) => given(own, lips, rows.map((row) => row.map((v) => usual * v)))));
   const most = Math.max(...parts.map((p) => p.evidence));
   const weights = parts.map((p) => Math.exp(p.evidence - most));
   const total = weights.reduce((s, w) => s + w, 0);
@@ -52,7 +52,7 @@ function given(own: number, lips: readonly (LipBias | null)[], rows: readonly nu
     evidence -= 0.5 * (Math.log(variance) + lip.shift ** 2 / variance);
   });
   const solved = factor(matrix, TERMS);
-  if ("undetermined" in solved) return { evidence: -Infinity, biases: rows.map(() => ({ mean: 0, variance: USUAL ** 2 })) };
+  if ("undetermined" in solved) return { evidence: -Infinity, biases: rows.map((row) => ({ mean: 0, variance: row[0] ** 2 })) };
   const terms = solved.solve(right);
   evidence += 0.5 * (terms.reduce((s, v, i) => s + v * right[i], 0) - solved.logDeterminant);
   const biases = lips.map((lip, k) => {

@@ -33,6 +33,8 @@ export interface ProfilePlace {
   readonly sigma: number;
   /** Sum of squares that the best model leaves over its expectation. */
   readonly excess: number;
+  /** What the likeliest model leaves of each profile. */
+  rest(): readonly Float64Array[];
 }
 
 /** The feature lies within this of the profile's middle, mm, and usually this near (standard deviation; common practice, no source). */
@@ -59,7 +61,8 @@ export function placeBy(models: readonly ProfileModel[], profiles: readonly Prof
   const excess = Math.min(...fits.map((f) => f.excess));
   const told = fits.length > 0 && excess > ACCEPTABLE ? settleAll(asked, profiles.map((p) => ({ ...p, noise: p.noise * Math.sqrt(excess) })), step, faintest) : fits;
   if (told.length === 0) return null;
-  const most = Math.max(...told.map((f) => f.evidence));
+  const best = told.reduce((a, b) => (b.evidence > a.evidence ? b : a));
+  const most = best.evidence;
   let weights = 0;
   let mean = 0;
   let square = 0;
@@ -70,7 +73,7 @@ export function placeBy(models: readonly ProfileModel[], profiles: readonly Prof
     square += w * (f.shift ** 2 + f.sigma ** 2);
   }
   mean /= weights;
-  return { shift: mean, sigma: Math.sqrt(Math.max(0, square / weights - mean * mean)), excess };
+  return { shift: mean, sigma: Math.sqrt(Math.max(0, square / weights - mean * mean)), excess, rest: best.rest };
 }
 
 /** A sum of squares over its expectation up to which a model fits. */
@@ -138,5 +141,12 @@ function fitAround({ columnsAt, priors, means, own }: ProfileModel, profiles: re
   const unit = new Float64Array(n);
   unit[PLACE] = 1;
   const perHeight = priors[PLACE] / height;
-  return { shift: x[PLACE] * perHeight, sigma: Math.sqrt(solved.solve(unit)[PLACE]) * Math.abs(perHeight), evidence: -0.5 * (squares - gain) - 0.5 * solved.logDeterminant, excess: (squares - gain) / Math.max(1, samples - own * profiles.length) };
+  const rest = (): Float64Array[] => profiles.map(({ profile }, k) => {
+    const half = profile.length >> 1;
+    return profile.map((v, i) => {
+      columnsAt((i - half) * step - centre, row, k);
+      return row.reduce((left, column, a) => left - column * ((means?.[a] ?? 0) + priors[a] * x[a < shared ? a : a + own * k]), v);
+    });
+  });
+  return { rest, shift: x[PLACE] * perHeight, sigma: Math.sqrt(solved.solve(unit)[PLACE]) * Math.abs(perHeight), evidence: -0.5 * (squares - gain) - 0.5 * solved.logDeterminant, excess: (squares - gain) / Math.max(1, samples - own * profiles.length) };
 }

@@ -47,6 +47,26 @@ describe("what a lip is taken to do", () => {
     expect(moved(0.35, 0.1, 0).sigma).toBeLessThan(0.025);
   });
 
+  it("is in doubt by what differs from tone to tone as by noise only: a lip is alike in all", () => {
+    const blur = 0.25;
+    const band = (t: number, from: number, to: number): number => integral((t - from) / blur) - integral((t - to) / blur);
+    const noise = gaussian(5);
+    // Over four tones a printed line lies beside the slit, in every other tone on the other side.
+    const seen = Array.from({ length: 80 }, (_, k): SeenSlit => {
+      const tone = k % 4;
+      const plain = chunkWith({ at: 0, width: blur, depth: 0 });
+      const profile = plain.profile.map((_v, i) => {
+        const t = (tone % 2 === 0 ? 1 : -1) * (i * grid.step - grid.reach);
+        return 0.8 * 0.6 ** tone * (1 - band(t, -SLIT / 2, SLIT / 2) - 0.3 * band(t, 0.5, 0.7)) + 0.0005 * noise();
+      });
+      return { chunk: { ...plain, profile }, t: 0, expected: 0, inColour: false };
+    });
+    const bias = lipBias(seen, grid, blur, 0.8);
+    // Twice as much where all that the model leaves over counts.
+    expect(bias?.sigma).toBeLessThan(0.06);
+    expect(Math.abs(bias?.shift ?? NaN)).toBeLessThan(2 * (bias?.sigma ?? 0));
+  });
+
   it("sees a lip where the picture is sharp enough to show it", () => {
     const bare = moved(0.07, 0, 0);
     const lit = moved(0.07, 0.12, 0);
