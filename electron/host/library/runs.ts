@@ -2,6 +2,7 @@ import type { Verdict } from "../../../core/check/record.ts";
 import type { Deletion, Deletions } from "./deletions.ts";
 import { notFound } from "./faults.ts";
 import type { Context } from "./library.ts";
+import { localTime } from "../localTime.ts";
 
 /** A stack of sheets of one job, cut in one go, with the job's version of its day. */
 export interface Run {
@@ -53,14 +54,15 @@ export class Runs {
     this.#deletions = deletions;
   }
 
-  /** Starts a run; without a name it is called by its job and the time. */
+  /** Starts a run; without a name it is called by its job and the shop's time. */
   async start({ jobVersionId, name, sheets = null, toolId = null, note = "" }: NewRun): Promise<Run> {
-    const started_at = this.#context.now().toISOString();
+    const now = this.#context.now();
+    const started_at = now.toISOString();
     const { id } = await this.#context.db.transaction().execute(async (t) => {
       const version = await t.selectFrom("job_versions").select("name").where("id", "=", jobVersionId).executeTakeFirst();
       if (!version) throw notFound("job version", jobVersionId);
       return t.insertInto("runs").values({
-        job_version_id: jobVersionId, name: name ?? `${version.name}, ${started_at.slice(0, 16).replace("T", " ")}`, sheets, tool_id: toolId, note,
+        job_version_id: jobVersionId, name: name ?? `${version.name}, ${localTime(now).slice(0, 16).replace("T", " ")}`, sheets, tool_id: toolId, note,
         started_at, finished_at: null, baseline_from: null, baseline_to: null, deleted_at: null,
       }).returning("id").executeTakeFirstOrThrow();
     });
@@ -74,11 +76,11 @@ export class Runs {
     return row;
   }
 
-  /** The run that a sheet of this job belongs to when none is named: the last one of this job version that is not finished; null where there is none. */
-  async openOf(jobVersionId: number): Promise<Run | null> {
-    const row = await this.#context.db.selectFrom("runs").select(COLUMNS).where("job_version_id", "=", jobVersionId).where("finished_at", "is", null)
+  /** The run that a sheet of this job belongs to when none is named: the last one of this job version that is not finished, else a new one. */
+  async openOrStart(jobVersionId: number): Promise<Run> {
+    const open = await this.#context.db.selectFrom("runs").select(COLUMNS).where("job_version_id", "=", jobVersionId).where("finished_at", "is", null)
       .where("deleted_at", "is", null).orderBy("id", "desc").limit(1).executeTakeFirst();
-    return row ?? null;
+    return open ?? this.start({ jobVersionId });
   }
 
   /** @throws LibraryFault "not-found" */

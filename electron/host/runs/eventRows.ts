@@ -1,5 +1,6 @@
 import type { RunEvent } from "../library/events.ts";
 import type { Series } from "../library/series.ts";
+import { localTime } from "../localTime.ts";
 
 /** An event with the first data row (from 1) after it; null where no row has come since. */
 export interface PlacedEvent {
@@ -12,14 +13,8 @@ export function placeEvents(events: readonly RunEvent[], { sheetNumber, takenAt 
   return events.map((event) => {
     const before = event.sheetNumber;
     const row = before === null
-      ? takenAt.findIndex((taken) => taken > localTime(event.happenedAt))
+      ? takenAt.findIndex((taken) => taken > localTime(new Date(event.happenedAt)))
       : sheetNumber.findIndex((n) => n !== null && n >= before);
     return { event, at: row < 0 ? null : row + 1 };
   });
-}
-
-/** UTC as local time without a zone, as capture times are written. */
-function localTime(utc: string): string {
-  const date = new Date(utc);
-  return new Date(date.getTime() - date.getTimezoneOffset() * 60_000).toISOString().slice(0, 19);
 }

@@ -6,6 +6,7 @@ import type { Library } from "../library/library.ts";
 import type { KeptPicture } from "../library/pictures.ts";
 import { LibraryFault } from "../library/faults.ts";
 import type { TrayEntry, TrayReason } from "../library/tray.ts";
+import { localTime } from "../localTime.ts";
 import type { MeasurePool } from "../measure/pool.ts";
 import { originOf } from "../pictures/exif.ts";
 import type { Profile } from "../../../core/camera/profile.ts";
@@ -61,7 +62,7 @@ export async function enter(library: Library, { file, image, picture, takenAt, s
     return { kind: "tray", file, trayId: id, reason: sorted.reason };
   }
   const { version, outcome } = sorted;
-  const run = (await library.runs.openOf(version.id)) ?? (await library.runs.start({ jobVersionId: version.id }));
+  const run = await library.runs.openOrStart(version.id);
   const sheet = outcome.record.sheet === undefined && numbering ? await nextNumber(library, run.id, numbering) : undefined;
   const { id, added } = await library.checks.add({ runId: run.id, jobVersionId: version.id, picture, outcome, takenAt, file, sheet });
   return added ? { kind: "check", file, checkId: id, runId: run.id, record: outcome.record } : { kind: "known", file };
@@ -83,7 +84,7 @@ export async function takeFromTray(library: Library, measuring: Measuring, entry
     return { kind: "tray", file, trayId: entry.id, reason: sorted.reason };
   }
   const { version, outcome } = sorted;
-  const run = (await library.runs.openOf(version.id)) ?? (await library.runs.start({ jobVersionId: version.id }));
+  const run = await library.runs.openOrStart(version.id);
   const { id } = await library.checks.add({ runId: run.id, jobVersionId: version.id, picture, outcome, takenAt, sheet });
   return { kind: "check", file, checkId: id, runId: run.id, record: outcome.record };
 }
@@ -132,8 +133,7 @@ async function nextNumber(library: Library, runId: number, { first, step = 1 }: 
 async function captureTime(file: string): Promise<string> {
   const stated = (await originOf(resolve(file))).exif?.takenAt;
   if (stated) return stated;
-  const { mtimeMs } = statSync(file);
-  return new Date(mtimeMs - new Date(mtimeMs).getTimezoneOffset() * 60_000).toISOString().slice(0, 23);
+  return localTime(statSync(file).mtime, "millisecond");
 }
 
 /** Size and time of the last change; null where there is no such file. */

@@ -9,7 +9,7 @@ import type { Paper, TargetKind } from "../../calibrate/targetPdf.ts";
 import { TargetReader } from "../../calibrate/targetReader.ts";
 import { AppFault } from "../fault.ts";
 import { storedProfiles } from "../profiles.ts";
-import { localIso } from "../recordCheck.ts";
+import { localTime } from "../../localTime.ts";
 import { recordsOf } from "../records.ts";
 import type { AppServices } from "../services.ts";
 import type { SettingsFile } from "../settings.ts";
@@ -62,7 +62,7 @@ export function cameraRoutes(services: AppServices, settings: SettingsFile) {
       // The target is read at its nominal size; where the print came out larger or smaller, so did its grid.
       const by = { x: rules ? rules.x / nominal.x : 1, y: rules ? rules.y / nominal.y : 1 };
       const printed = pictures.map((p) => ({ ...p, points: p.points.map((q) => ({ ...q, x: q.x * by.x, y: q.y * by.y })) }));
-      const given = { name: name.trim() || kind, date: localIso(new Date()).slice(0, 10), target: targetFor(size, targetKind).id };
+      const given = { name: name.trim() || kind, date: localTime(new Date()).slice(0, 10), target: targetFor(size, targetKind).id };
       return c.json(await reader.calibrate({ kind, pictures: printed, given, measured: rules !== undefined }));
     })
     .post("/", json(z.object({ profile: profileSchema })), async (c) => {

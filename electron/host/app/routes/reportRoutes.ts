@@ -8,7 +8,7 @@ import type { Desk } from "../desk.ts";
 import { AppFault } from "../fault.ts";
 import type { Logo } from "../logo.ts";
 import { noJob } from "../measure.ts";
-import { localIso } from "../recordCheck.ts";
+import { localTime } from "../../localTime.ts";
 import { recordsOf } from "../records.ts";
 import type { AppServices } from "../services.ts";
 import type { SettingsFile } from "../settings.ts";
@@ -58,5 +58,5 @@ async function sheetOnDesk({ library }: AppServices, desk: Desk, id: string): Pr
   const jobVersion = library && !desk.sample ? (await library.jobs.put(desk.job)).version : undefined;
   const { drawDeviations } = await import("../../report/picture.ts");
   const picture = overlay ? await drawDeviations(desk.pathOf(id), overlay) : undefined;
-  return { of: "sheet", record, job: desk.job, jobVersion, takenAt: localIso(new Date(takenInAt)).slice(0, 16), picture };
+  return { of: "sheet", record, job: desk.job, jobVersion, takenAt: localTime(new Date(takenInAt)).slice(0, 16), picture };
 }
