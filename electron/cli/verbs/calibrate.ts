@@ -5,6 +5,7 @@ import type { TargetPicture } from "../../../core/camera/calibrate/camera.ts";
 import type { Profile } from "../../../core/camera/profile.ts";
 import type { Target, TargetKind } from "../../../core/camera/target/target.ts";
 import type { Paper } from "../../host/calibrate/targetPdf.ts";
+import { localTime } from "../../host/localTime.ts";
 import { DataFault, MissingFault, OutputFault, UsageFault } from "../exit.ts";
 
 interface Options {
@@ -111,7 +112,7 @@ async function profileOf(pictures: readonly TargetPicture[], target: Target, opt
   const exif = pictures[0]?.exif;
   const stated = [exif?.make, exif?.model].filter(Boolean).join(" ");
   const name = options.name ?? (stated || (options.scanner ? "scanner" : "camera"));
-  const given = { name, date: new Date().toISOString().slice(0, 10), target: target.id };
+  const given = { name, date: localTime(new Date()).slice(0, 10), target: target.id };
   const result = options.scanner ? calibrateScanner(pictures, given, target.measured !== undefined) : calibrateCamera(pictures, given);
   if (result.ok) return result.profile;
   throw new DataFault(`No profile can be made: ${result.reason}.`, "Take the pictures as kerfmark calibrate --help says, sharp and evenly lit.");

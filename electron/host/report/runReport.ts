@@ -3,6 +3,7 @@ import type { Job } from "../../../core/job/schema.ts";
 import { setAside, type SetAside } from "../../../core/setaside/ranges.ts";
 import { trend, type Trend } from "../../../core/trend/trend.ts";
 import type { Disposition } from "../library/dispositions.ts";
+import { localTime } from "../localTime.ts";
 import type { Block, Chart } from "./content.ts";
 import { converted, digitsOf, figure, plain, unitName, type Manner, type Unit } from "./figures.ts";
 import { profilesOf, tolerancesOf } from "./sheetReport.ts";
@@ -13,6 +14,7 @@ export interface RunFacts {
   readonly job: Job;
   readonly jobVersion?: number;
   readonly sheets: number | null;
+  /** UTC. */
   readonly startedAt?: string;
   /** In the order of the run; only measured sheets are kept in a run. */
   readonly records: readonly Measured[];
@@ -53,7 +55,7 @@ export function runBlocks(facts: RunFacts, manner: Manner): Block[] {
   return [
     { kind: "facts", rows: [
       [w.job, `${job.id}  ${job.name}`], [w.version, facts.jobVersion === undefined ? w.notKnown : String(facts.jobVersion)], [w.run, facts.name],
-      [w.taken, facts.startedAt?.replace("T", " ").slice(0, 16) ?? w.notKnown], [w.sheets, facts.sheets === null ? w.notKnown : String(facts.sheets)],
+      [w.taken, facts.startedAt === undefined ? w.notKnown : toTheMinute(facts.startedAt)], [w.sheets, facts.sheets === null ? w.notKnown : String(facts.sheets)],
       [w.checked, `${records.length}: ${counts.join(", ")}`], [w.profile, facts.profile ?? profilesOf(records, w)], [w.tolerances, tolerancesOf(job, manner)],
     ] },
     ...asideBlocks(facts, manner),
@@ -98,7 +100,12 @@ function decisionBlocks({ decisions }: RunFacts, manner: Manner): Block[] {
   const w = REPORT_WORDS[manner.language];
   if (decisions.length === 0) return [];
   const columns = [{ title: w.sheet, share: 1 }, { title: w.decision, share: 2 }, { title: w.who, share: 2 }, { title: w.why, share: 4 }, { title: w.when, share: 2 }];
-  return [{ kind: "heading", text: w.decisions }, { kind: "table", columns, rows: decisions.map((d) => [d.sheet, w.disposition[d.decision], d.who, d.why, d.madeAt.slice(0, 16).replace("T", " ")]) }];
+  return [{ kind: "heading", text: w.decisions }, { kind: "table", columns, rows: decisions.map((d) => [d.sheet, w.disposition[d.decision], d.who, d.why, toTheMinute(d.madeAt)]) }];
+}
+
+/** A recorded moment (UTC) as the shop's clock had it. */
+function toTheMinute(moment: string): string {
+  return localTime(new Date(moment)).slice(0, 16).replace("T", " ");
 }
 
 function chartBlocks(facts: RunFacts, manner: Manner): Block[] {
