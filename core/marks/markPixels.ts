@@ -28,8 +28,9 @@ export function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, kno
   const y1 = Math.min(sampler.height - 1, Math.floor(local.at.y + radius));
   const total = Math.max(0, x1 - x0 + 1) * Math.max(0, y1 - y0 + 1);
   const stride = Math.max(1, Math.floor(Math.sqrt(total / ENOUGH_PIXELS)));
+  const few = everyNth(stride * stride);
   // A band of some eight pixels along the outline; of a large mark every n-th pixel is enough.
-  const thinning = Math.max(1, Math.round((2 * Math.PI * inner * 8) / ENOUGH_EDGE), Math.round(total / ENOUGH_IN_ALL));
+  const many = everyNth(Math.max(1, Math.round((2 * Math.PI * inner * 8) / ENOUGH_EDGE), Math.round(total / ENOUGH_IN_ALL)));
   const u: number[] = [];
   const v: number[] = [];
   const dx: number[] = [];
@@ -41,12 +42,12 @@ export function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, kno
   const extent = reach(mark) ** 2;
   for (let y = y0; y <= y1; y++) {
     for (let x = x0; x <= x1; x++) {
-      const sparse = x % stride === 0 && y % stride === 0;
+      const sparse = few(x, y);
       if (!known && !sparse) continue;
       local.toPrint(x - local.at.x, y - local.at.y, uv);
       if (uv[0] * uv[0] + uv[1] * uv[1] > limit) continue;
       if (known && !sparse) {
-        if ((7 * x + 13 * y) % thinning !== 0) continue;
+        if (!many(x, y)) continue;
         known.coverage(uv[0] - known.parameters[0], uv[1] - known.parameters[1], known.parameters[2], blurOf(known.parameters[3]), row);
         // Away from the edges thinned pixels will do, but for the board round the mark: there is little of it, and it tells the light's slope.
         if (!known.wholeInk && row[1] * row[1] + row[2] * row[2] < (0.002 * local.scale) ** 2 && uv[0] * uv[0] + uv[1] * uv[1] < extent) continue;
@@ -62,4 +63,18 @@ export function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, kno
     count: value.length, all: stride === 1, u: Float64Array.from(u), v: Float64Array.from(v),
     dx: Float64Array.from(dx), dy: Float64Array.from(dy), value: Float64Array.from(value),
   };
+}
+
+/**
+ * Chooses every n-th pixel of each row, shifted from one row to the next by near the golden section of n, which has no common divisor with it: every row and every column has its share. A sheet that
+ * lies straight in its picture has edges along them, and an edge that falls between those of a grid is not seen.
+ */
+function everyNth(n: number): (x: number, y: number) => boolean {
+  let shift = Math.max(1, Math.round(0.618 * n));
+  while (commonDivisor(shift, n) > 1) shift--;
+  return (x, y) => (x + shift * y) % n === 0;
+}
+
+function commonDivisor(a: number, b: number): number {
+  return b === 0 ? a : commonDivisor(b, a % b);
 }

@@ -42,7 +42,8 @@ async function draw({ job = jobOf(), shift = [0, 0], turn = 0, cut = true, marks
     const y = H - m.y;
     if (m.shape === "dot") return `<circle cx="${m.x}" cy="${y}" r="3" fill="#181818"/>`;
     if (m.shape === "ring") return `<circle cx="${m.x}" cy="${y}" r="3.25" fill="none" stroke="#181818" stroke-width="1.5"/>`;
-    return `<rect x="${m.x - 3}" y="${y - 3}" width="6" height="6" fill="#181818"/>`;
+    const size = m.shape === "square" ? m.size : 6;
+    return `<rect x="${m.x - size / 2}" y="${y - size / 2}" width="${size}" height="${size}" fill="#181818"/>`;
   }).join("");
   // Picture y runs down: a counter-clockwise turn in the print frame is a negative SVG rotation.
   const degrees = (-turn / 1000) * (180 / Math.PI);
@@ -156,6 +157,14 @@ describe("refusals", () => {
     expect(refusalOf(check(await draw({ job: jobOf({ marks }) }), jobOf({ marks })))).toBe("marks-ambiguous");
     const coded = jobOf({ marks, codes: [{ symbology: "qr", x: 200, y: 20, size: 18, payload: "job={job};sheet={sheet}" }] });
     expect(refusalOf(check(await draw({ job: coded, code: "job=TRAY-7;sheet=3" }), coded))).toBe("measured: in");
+  });
+
+  it("centres large marks of a sheet that lies straight in its picture, whose edges run along the pixels", async () => {
+    const marks = [[13, 18], [286, 12], [279, 190], [22, 183]].map(([x, y], i) => ({ id: `M${i}`, shape: "square", x, y, size: 14 }));
+    const job = jobOf({ marks, codes: [{ symbology: "qr", x: 200, y: 20, size: 18, payload: "job={job};sheet={sheet}" }] });
+    const r = measured(check(await draw({ job, code: "job=TRAY-7;sheet=3", shift: [0.2, -0.1], px: 12 }), job));
+    const off = r.marks.map(({ x = Infinity, y = Infinity }, i) => Math.max(Math.abs(x - (job.marks[i].x * 12 - 0.5)), Math.abs(y - ((H - job.marks[i].y) * 12 - 0.5))));
+    expect(Math.max(...off)).toBeLessThan(0.01);
   });
 
   it("knows a mirrored picture of a layout that is its own mirror image by a code on its axis, which is legible either way", async () => {
