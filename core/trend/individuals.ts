@@ -63,3 +63,10 @@ export function standardDeviation(values: readonly number[]): number {
   for (const v of values) sum += (v - m) ** 2;
   return Math.sqrt(sum / (values.length - 1));
 }
+
+/** Indices of the measured rows, from 0. */
+export function measuredRows(values: Series): number[] {
+  const rows: number[] = [];
+  for (let i = 0; i < values.length; i++) if (!Number.isNaN(values[i])) rows.push(i);
+  return rows;
+}
