@@ -32,7 +32,7 @@ export default {
     { id: "verdict", title: "Das Urteil lesen", blocks: [
       { kind: "picture", name: "verdict", caption: "Das Urteil, sein Grund in einer Zeile und was jetzt zu tun ist." },
       { kind: "terms", rows: [
-        ["GUT", "Jeder beurteilte Wert liegt mit mindestens 95 % Wahrscheinlichkeit innerhalb seiner Toleranz. Weitermachen."],
+        ["GUT", "Jeder beurteilte Wert liegt mit mindestens 95 % Wahrscheinlichkeit innerhalb seiner Toleranz. Weitermachen; beginnt die Spalte mit „Beachten“, das zuerst lesen."],
         ["SCHLECHT", "Mindestens ein Wert liegt außerhalb: Die Wahrscheinlichkeit, dass er die Toleranz hält, ist 5 % oder weniger. Beim nächsten Bogen anhalten, alles seit der letzten guten Prüfung aussortieren, dann korrigieren."],
         ["UNSICHER", "Zu nah an der Grenze, um es mit diesem Bild zu entscheiden. Siehe das nächste Kapitel."],
         ["NICHT GEMESSEN", "Das Bild gibt keine verlässliche Zahl her und sagt, warum: Marken fehlen, zu unscharf, anderer Auftrag. Geraten wird nie. Das Genannte beheben und neu aufnehmen."],
@@ -56,7 +56,7 @@ export default {
         ["Drehung", "Wie weit der Schnitt verdreht ist, in mm je Meter; gegen den Uhrzeiger ist +. 1 mm/m verschiebt einen Punkt in 1 m Entfernung um 1 mm."],
         ["Winkelfehler", "Wie weit die Senkrechte des Schnitts gegen seine Grundlinie geneigt ist, in mm je Meter."],
         ["Dehnung", "Wie viel länger der Schnitt ist als der Druck, quer und längs, in mm je Meter. Papier, das getrocknet oder gewachsen ist, zeigt sich hier."],
-        ["Mittel, Größte, Gesehen", "Für jeden Schnitt und jede Rillung: mittlere und größte Abweichung und der Anteil der Länge, der gefunden wurde."],
+        ["Mittel, Größte, Gesehen", "Für jeden Schnitt und jede Rillung: mittlere und größte Abweichung und der Anteil der Länge, der gefunden wurde. Was nicht gefunden wurde, ist nicht beurteilt: am Bogen nachsehen."],
         ["Vergrößerte Linien im Bild", "Die Abweichungen, vergrößert um den Faktor, der unter dem Bild steht. Grün ist innerhalb der Grenze, orange und gestrichelt außerhalb."],
       ] },
     ] },
