@@ -18,7 +18,7 @@ export interface Series {
   readonly sheetNumber: readonly (number | null)[];
   readonly takenAt: readonly string[];
   readonly verdict: readonly Verdict[];
-  /** NaN never occurs; null where the sheet has no such value (no creases). */
+  /** NaN never occurs; null where the sheet has no such value (no creases, or none found). */
   readonly values: Readonly<Partial<Record<JudgedValue, readonly (number | null)[]>>>;
   /** Expanded uncertainties of `values`. */
   readonly U: Readonly<Partial<Record<JudgedValue, readonly (number | null)[]>>>;
