@@ -1,10 +1,10 @@
 import { fitAffine } from "../geometry/fits.ts";
 import type { Picture } from "../image/picture.ts";
 import type { Job } from "../job/schema.ts";
+import { SCAN_UNLIKE, unlike } from "./flatEvidence.ts";
 import type { Placed } from "./place.ts";
 
-/** Scale in all directions is alike (see `unlike`), and there is no perspective, in a flat scan. */
-const SCAN_UNLIKE = 2e-4;
+/** There is no perspective in a flat scan. */
 const SCAN_PERSPECTIVE = 0.02;
 /** Of three marks: a scanner's two scales differ by a few tenths of a per cent at the most, and its file states the scale to this share (common practice, no source). */
 const THREE_UNLIKE = 1e-5;
@@ -25,9 +25,4 @@ export function isFlat({ start, seen }: Pick<Placed, "start" | "seen">, job: Job
   if (!(unlike([p, q, r, s]) < THREE_UNLIKE)) return false;
   const scale = MM_PER_INCH * Math.sqrt(Math.abs(p * s - q * r));
   return [stated.x, stated.y].every((dpi) => Math.abs(scale / dpi - 1) < STATED);
-}
-
-/** Half the squared difference of the largest and the smallest scale of a plane map, as a share. */
-function unlike([a, b, d, e]: readonly number[]): number {
-  return (a * a + b * b + d * d + e * e) / (2 * Math.abs(a * e - b * d)) - 1;
 }

@@ -12,6 +12,7 @@ import { lineUp, type Lineup } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { matchLayout, type MatchResult } from "../marks/match.ts";
 import type { CodeFinder } from "./codeFinder.ts";
+import { flatEvidence } from "./flatEvidence.ts";
 import { once } from "./once.ts";
 import type { Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
@@ -185,6 +186,8 @@ interface Ranked {
   readonly frame: ViewFrame;
   readonly map: PlaneMap;
   readonly score: number;
+  /** By how much it is likelier than a rival for lying in the picture as in a flat scan (see flatEvidence.ts). */
+  readonly flat: number;
   /** What a code says that is read where this view has it. */
   readonly code: () => ReadCode<Payload> | null;
 }
@@ -206,7 +209,7 @@ function ranking(picture: Picture, sampler: Sampler, job: Job): Ranking {
       const seen = refineMarks(picture, sampler, job, hypothesis, lineup, map);
       const lost = hypothesis.pairs.filter((pair) => !seen.some((s) => s.mark === pair.mark)).length;
       const gained = seen.filter((s) => !hypothesis.pairs.some((pair) => pair.mark === s.mark)).length;
-      judged = { said: 4 * (gained - lost) + agreement(job, hypothesis, seen), ranked: { seen, start, frame, map, code: once(() => readCodes(sampler, job, map.toPicture)) } };
+      judged = { said: 4 * (gained - lost) + agreement(job, hypothesis, seen), ranked: { seen, start, frame, map, flat: flatnessOf(job, hypothesis, seen), code: once(() => readCodes(sampler, job, map.toPicture)) } };
       known.set(key, judged);
     }
     return { ...judged.ranked, score: hypothesis.logOdds + judged.said };
@@ -222,7 +225,7 @@ const TIGHT = 0.3;
  */
 function agreement(job: Job, { fit }: Hypothesis, seen: readonly SeenMark[]): number {
   if (seen.length < 5) return 0;
-  const sigma = TIGHT + 1e-4 * fit.frame.picture.half;
+  const sigma = tightness(fit.frame.picture.half);
   const tight = fitLayout(fit.frame, seen.map((s) => ({ print: job.marks[s.mark], picture: s.refined.at, sigma })), fit.parameters);
   if (!tight) return 0;
   const misfit = seen.reduce((sum, s) => {
@@ -232,13 +235,24 @@ function agreement(job: Job, { fit }: Hypothesis, seen: readonly SeenMark[]): nu
   return mostAgreement(seen.length) - misfit / 2;
 }
 
+function flatnessOf(job: Job, { fit: { frame: { picture: { half } } } }: Hypothesis, seen: readonly SeenMark[]): number {
+  return flatEvidence(seen.map((s) => ({ from: job.marks[s.mark], to: s.refined.at })), tightness(half), half);
+}
+
+/** How near to one view refined places lie, px: see TIGHT. */
+const tightness = (half: number): number => TIGHT + 1e-4 * half;
+
 /** The same of so many marks without any misfit. */
 function mostAgreement(marks: number): number {
   return marks < 5 ? 0 : (marks - 4.5) * 2 * Math.log(2 / TIGHT);
 }
 
+/** By how much the second is likelier. What a flat scan speaks for counts between rivals only: it says nothing of whether the layout is there. */
+const likelier = (a: Ranked, b: Ranked): number => b.score + b.flat - a.score - a.flat;
+
 function decide(ranked: readonly Ranked[]): Placed | NotPlaced {
-  const rivals = ranked.filter((r) => r.score > ranked[0].score - AMBIGUOUS && r.seen.length >= 3);
+  const [best, ...others] = ranked.toSorted(likelier);
+  const rivals = [best, ...others.filter((r) => likelier(r, best) < AMBIGUOUS && r.seen.length >= 3)];
   // A code lies where only the right way of seeing the layout expects it; one on an axis of the layout's symmetry stands there upright only in the right way.
   const legible = rivals.filter((r) => r.code() !== null);
   const settled = legible.length === 1 ? legible[0] : legible.find((r) => r.code()?.upright);

@@ -159,6 +159,15 @@ describe("refusals", () => {
     expect(refusalOf(check(await draw({ job: coded, code: "job=TRAY-7;sheet=3" }), coded))).toBe("measured: in");
   });
 
+  it("knows four equal marks of a flat scan by their places where those are not symmetric, and no code is needed", async () => {
+    const places = (off: number) => [[15, 15], [285 + off, 15 - off], [285 - off, 185 + off], [15 + off, 185]].map(([x, y], i) => ({ id: `M${i}`, shape: "dot", x, y, diameter: 6 }));
+    const apart = jobOf({ marks: places(2) });
+    expect(refusalOf(check(await draw({ job: apart }), apart))).toBe("measured: in");
+    // What print alone may shift is no asymmetry.
+    const near = jobOf({ marks: places(0.05) });
+    expect(refusalOf(check(await draw({ job: near }), near))).toBe("marks-ambiguous");
+  });
+
   it("centres large marks of a sheet that lies straight in its picture, whose edges run along the pixels", async () => {
     const marks = [[13, 18], [286, 12], [279, 190], [22, 183]].map(([x, y], i) => ({ id: `M${i}`, shape: "square", x, y, size: 14 }));
     const job = jobOf({ marks, codes: [{ symbology: "qr", x: 200, y: 20, size: 18, payload: "job={job};sheet={sheet}" }] });
