@@ -92,7 +92,8 @@ function valuesTable(record: Measured, w: ReportWords, manner: Manner): Block {
   const rows = values.map(([name, value, U, unit, what]) => {
     const judged = record.judged.find((j) => j.what === what);
     return [
-      name, figure(value, unit, manner, { plus: true }), figure(U, unit, manner), judged ? limitFigure(judged.limit, unit, manner) : "", unitName(unit, manner),
+      // The offset as a whole is a length: it has no sign.
+      name, figure(value, unit, manner, { plus: what !== "offset" }), figure(U, unit, manner), judged ? limitFigure(judged.limit, unit, manner) : "", unitName(unit, manner),
       judged ? w.verdicts[judged.verdict] : "", judged ? chanceOf(judged.conformity, manner) : "",
     ];
   });
