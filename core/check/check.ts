@@ -25,6 +25,7 @@ import type { CheckOutcome, Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
 import { reportOf } from "./report.ts";
 import { sharpestBlur } from "./sharpness.ts";
+import { sheetOf, sheetUnder } from "./sheetCode.ts";
 import { refineUnder } from "./sightings.ts";
 import { solve, type Solution } from "./solve.ts";
 import { medianOf } from "../statistics/median.ts";
@@ -70,10 +71,9 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const findCode = codeFinder(picture, job);
   const rough = placeLayout(picture, sampler, job, FEWEST_IN_SCAN, findCode);
   if (!rough.ok) return refused(wrongJobOf(job, findCode) ?? blurRefusal(sampler) ?? rough.refusal);
-  sheet = rough.payload?.sheet;
-  if (rough.payload && rough.payload.job !== job.id && (rough.payload.job !== undefined || rough.payload.sheet === undefined)) {
-    return refused(refuse("wrong-job", `The code on the sheet says ${rough.payload.job ? `job "${rough.payload.job}"` : "something else than this job's codes do"}, not "${job.id}".`));
-  }
+  const code = sheetOf(rough.payload, job);
+  if ("refusal" in code) return refused(code.refusal);
+  sheet = code.sheet;
   const flat = isFlat(rough, job, picture.density);
   if (rough.seen.length < FEWEST_IN_PHOTO && !flat) {
     return refused(blurRefusal(sampler) ?? refuse("marks-not-found", `Only ${rough.seen.length} of the job's ${job.marks.length} marks were found; a photo needs ${FEWEST_IN_PHOTO}.`));
@@ -109,6 +109,11 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   if (!seen.ok) return refused(blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? seen.refusal);
   const { solution, paths, sighted } = seen;
   const map = mapOf(solution, lens);
+  if (!rough.payload) {
+    const late = sheetUnder(sampler, job, map);
+    if ("refusal" in late) return refused(late.refusal);
+    sheet = late.sheet;
+  }
   const deviations = deviationsOf(job, paths, solution, { seenWith: searchMap, map, wall, sought });
   const witnesses = readWitnesses(sampler, job, map, eye);
   return reportOf({ picture, job, image: options.image, sheet, placed: sighted.placed, solution, deviations, map, profile, pxPerMm, blur, lip: lipOf(paths), wall: wall * Math.sqrt(stepShare(paths)), witnesses, warnings });
