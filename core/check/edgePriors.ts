@@ -5,15 +5,20 @@ import type { CutSighting, EdgeLook } from "./equations.ts";
 /** Thickness taken where the job states none, mm: E flute (common practice, no source). */
 export const USUAL_THICKNESS = 1.6;
 
+/** Blur melts an edge with what lies at its foot: a shade that takes a tenth of the light there (cuts/edgeProfile.ts), over ground half as bright as the step is high, draws it by this share of the blur. */
+const MELTED = 0.05;
+
 /**
  * How far the edges of a picture may be found off, alike all round each piece, as standard deviations in mm (common practice, no source).
  *
  * A slit: lip and shade beside it lie on its inner or outer side, and the more the blur melts them into one line the more they draw it. A step: the shade at its
  * foot, and on a scanner the board's own wall, seen under a few degrees; where a camera sees it, it is fitted (see cuts/walled.ts).
+ * A hole: what its edge is found off otherwise than the outline's, since its own walls keep the light off; as much again.
  */
 export function edgePriors(job: Job, flat: boolean, blur: number): Readonly<Record<EdgeLook, number>> {
   const thickness = job.sheet.thickness ?? USUAL_THICKNESS;
-  return { line: flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5), step: flat ? 0.005 * thickness : 0.015 };
+  const step = Math.hypot(flat ? 0.005 * thickness : 0.015, MELTED * blur);
+  return { line: flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5), step, hole: step };
 }
 
 /** What of a path may be found off alike all round: its look and the side it goes by. */
@@ -21,13 +26,13 @@ type Sided = { readonly look: CutLook; readonly away: -1 | 0 | 1 };
 
 /** With which edges those of a path are found off alike; nothing for a crease, and where it is not known on which side the piece lies. */
 export function edgeOf({ look, away }: Sided): Pick<CutSighting, "edge" | "away"> {
-  return look === "crease" || away === 0 ? {} : { edge: look, away };
+  return look === "crease" || away === 0 ? {} : { edge: look === "step" && away < 0 ? "hole" : look, away };
 }
 
 /** How far the edges of a path were found off along its normal, mm, by the bias of each look. */
 export function biasOf(path: Sided, edgeBias: Readonly<Record<EdgeLook, number>>): number {
   const { edge, away } = edgeOf(path);
-  return edge && away ? away * edgeBias[edge] : 0;
+  return edge && away ? away * (edgeBias[edge] + (edge === "hole" ? edgeBias.step : 0)) : 0;
 }
 
 /** Standard uncertainty of a step that goes by its direction, mm: what the wall's fit leaves in a photo, and its few degrees on a scanner. */

@@ -39,8 +39,8 @@ export interface CutSighting {
  * Looks of an edge that may be found off it, alike all round a piece: a slit with lip and shade, a step with the board's wall. A piece's holes count with its outline: what makes both alike too
  * small tells a bias from a stretch.
  */
-export type EdgeLook = "line" | "step";
-const EDGE_LOOKS: readonly EdgeLook[] = ["line", "step"];
+export type EdgeLook = "line" | "step" | "hole";
+const EDGE_LOOKS: readonly EdgeLook[] = ["line", "step", "hole"];
 
 export interface JointModel {
   readonly view: ViewKind;
@@ -78,12 +78,15 @@ export interface Equations {
 }
 
 const NONE = new Float64Array(0);
+const NO_SHARE: readonly number[] = [];
 
 /** Makes the equations of sightings and a model. */
 export function equationsOf(data: JointData, model: JointModel): Equations {
   const free = FREE_TERMS[model.view];
   const cutCount = data.cuts.length > 0 ? CUT_TERMS[model.cut] : 0;
-  const looks = EDGE_LOOKS.filter((look) => data.edgePriors && data.cuts.some((c) => c.edge === look && c.away));
+  const isSeen = (look: EdgeLook): boolean => data.cuts.some((c) => c.edge === look && c.away);
+  const looks = !data.edgePriors ? [] : EDGE_LOOKS.filter((look) => (look === "hole" ? isSeen("hole") && isSeen("step") : isSeen(look) || (look === "step" && isSeen("hole"))));
+  const shares = EDGE_LOOKS.map((edge) => looks.map((look) => (look === edge || (edge === "hole" && look === "step") ? 1 : 0)));
   const biasAt = free.length + cutCount;
   const nuisanceAt = biasAt + looks.length;
   const nuisances = countOf(data.nuisances ?? []);
@@ -133,7 +136,7 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
   };
 
   /** Where the displaced curve of a chunk crosses its normal, mm along it: the shift along the normal, less the sagitta of sliding along a bend, and the bias of its look. Fills `crow`. */
-  const crossing = (p: Float64Array, c: CutSighting, look: number): number => {
+  const crossing = (p: Float64Array, c: CutSighting, share: readonly number[]): number => {
     const X = (c.print.x - data.datum.x) / print.half;
     const Y = (c.print.y - data.datum.y) / print.half;
     let dn = 0;
@@ -144,16 +147,16 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
       cutRow(X, Y, c.tx, c.ty, cutCount, slide, 0);
       for (let i = 0; i < cutCount; i++) dt += slide[i] * p[free.length + i];
     }
-    return dn - 0.5 * c.curvature * dt * dt + (look < 0 ? 0 : p[biasAt + look] * (c.away ?? 0));
+    return dn - 0.5 * c.curvature * dt * dt + share.reduce((sum, v, i) => sum + v * p[biasAt + i], 0) * (c.away ?? 0);
   };
 
   /** A chunk's residual, across the direction of its curve in the picture. */
   const addCut = (p: Float64Array, c: CutSighting, k: number, add: AddRow): void => {
-    const look = c.edge && c.away && looks.length > 0 ? looks.indexOf(c.edge) : -1;
+    const share = c.edge && c.away && looks.length > 0 ? shares[EDGE_LOOKS.indexOf(c.edge)] : NO_SHARE;
     const norm = Math.hypot(c.nx, c.ny) || 1;
     const ux = c.nx / norm;
     const uy = c.ny / norm;
-    const t = crossing(p, c, look);
+    const t = crossing(p, c, share);
     predictView(full, (c.print.x + t * ux - print.x) / print.half, (c.print.y + t * uy - print.y) / print.half, out, J, B);
     const shifts = c.shifts ?? NONE;
     misfit(p, c.seen, shifts);
@@ -172,7 +175,7 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
     for (let i = 0; i < free.length; i++) row[i] = rx * J[free[i]] + ry * J[TERM_COUNT + free[i]];
     const across = ((ax * gx + ay * gy) * picture.half) / print.half / sigma;
     for (let i = 0; i < cutCount; i++) row[free.length + i] = crow[i] * across;
-    for (let i = 0; i < looks.length; i++) row[biasAt + i] = i === look ? (c.away ?? 0) * across : 0;
+    for (let i = 0; i < looks.length; i++) row[biasAt + i] = (share[i] ?? 0) * (c.away ?? 0) * across;
     for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = (ax * shifts[2 * i] + ay * shifts[2 * i + 1]) / sigma;
     add(row, residual, data.cutWeights[k]);
     cutResiduals[k] = residual;

@@ -47,7 +47,7 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
   });
   const view = new Float64Array(TERM_COUNT);
   free.forEach((term, i) => (view[term] = result.parameters[i]));
-  const edgeBias = { line: 0, step: 0 };
+  const edgeBias = { line: 0, step: 0, hole: 0 };
   looks.forEach((look, i) => (edgeBias[look] = result.parameters[free.length + cutCount + i]));
   return {
     model, view, cut: result.parameters.slice(free.length, free.length + cutCount), edgeBias, nuisance: result.parameters.slice(size - countOf(data.nuisances ?? [])), covariance, free, size, cost: result.cost,

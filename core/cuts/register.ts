@@ -35,7 +35,7 @@ export function registerCoarsely(witnesses: readonly Witness[], grid: StripGrid)
 }
 
 /** Displacement along the chunk's normal that the shift predicts, mm. */
-export function predictedOffset(shift: CoarseShift, chunk: Chunk): number {
+export function predictedOffset(shift: CoarseShift, chunk: Pick<Chunk, "x" | "y" | "nx" | "ny">): number {
   const { terms, about } = shift;
   const px = chunk.x - about.x;
   const py = chunk.y - about.y;
