@@ -1,4 +1,5 @@
 import type { Chunk, StripGrid } from "./strip.ts";
+import { clearOfEdge } from "./besideEdge.ts";
 import { departuresOf, isFar } from "./departures.ts";
 import { CLEAR, fitAt, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
 import { medianOf } from "../statistics/median.ts";
@@ -37,10 +38,11 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], grid
       const at = places[k];
       if (at === null || k % every !== 0) return before;
       const left = departures.told[k] === "left";
-      const asked = left && isFar(c, at, path) ? null : ask(c.chunk, grid, path, at - c.bias, darkness);
+      const asked = left && isFar(c, at, path) ? null : askBesideEdge(c.chunk, grid, path, at - c.bias, darkness, blur);
       // Drawn aside again, it tells nothing of the cut.
       const drawn = departures.told[k] === "artwork" && asked !== null && Math.abs(asked.t + c.bias - at) > departures.away;
-      return asked && !drawn ? { ...before, ...asked, found: true, left } : { ...before, found: left, left };
+      const { beside: _, ...anew } = before;
+      return asked && !drawn ? { ...anew, ...asked, found: true, left } : { ...before, found: left, left };
     }),
   };
 }
@@ -50,21 +52,32 @@ function biasedAs(before: TracedPath, path: TracedPath): TracedPath {
   return { ...path, chunks: path.chunks.map((c, k) => ({ ...c, t: c.t + before.chunks[k].bias, bias: before.chunks[k].bias })) };
 }
 
-function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null): Pick<TracedChunk, "t" | "sigma" | "significance" | "share"> | null {
+type Asked = Pick<TracedChunk, "t" | "sigma" | "significance" | "share" | "beside">;
+
+/** The same where the print's edge may run beside the slit. */
+function askBesideEdge(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null, blur: number): Asked | null {
+  const found = ask(chunk, grid, path, start, darkness);
+  const clear = found && path.look === "line" ? clearOfEdge(chunk, grid, found, { width: path.width, blur, amplitude: found.amplitude }) : found;
+  if (!clear) return null;
+  const { t, sigma, significance } = clear;
+  return { t, sigma, significance, share: "share" in clear ? clear.share : shareOf(clear), ...("beside" in clear ? { beside: clear.beside } : {}) };
+}
+
+function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null): (Asked & { readonly amplitude: number }) | null {
   const fit = fitAt(chunk, grid, path.look, start, path.width);
   if (!fit) return null;
   if (fit.significance > CLEAR) {
     const own = locate(chunk, grid, path.look, start, path.width);
     if (own && Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude / (darkness * lightShared(fit.ground)) > LEAST_SHARE)) {
-      const { t, sigma, significance } = own;
-      return { t, sigma, significance, share: shareOf(own) };
+      const { t, sigma, significance, amplitude } = own;
+      return { t, sigma, significance, amplitude, share: shareOf(own) };
     }
   }
   if (darkness === null) return null;
   const ratio = shareOf(fit) / darkness;
   if (!(ratio > LEAST_SHARE) || fit.significance < LEAST_SIGNIFICANCE) return null;
   if (Math.abs(fit.move * ratio) > path.width) return null;
-  return { t: start + fit.move * ratio, sigma: fit.sigma * ratio, significance: fit.significance, share: shareOf(fit) };
+  return { t: start + fit.move * ratio, sigma: fit.sigma * ratio, significance: fit.significance, amplitude: fit.amplitude, share: shareOf(fit) };
 }
 
 /** The line's amplitude as a share of the ground's light, median over the path at the expected places (where no search has chosen among noise). */

@@ -1,5 +1,6 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job } from "../job/schema.ts";
+import { clearOfEdge, type AtEdge } from "./besideEdge.ts";
 import { chain } from "./chain.ts";
 import { bestRun, evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { footBias } from "./foot.ts";
@@ -28,6 +29,8 @@ export interface TracedChunk {
   readonly share: number;
   /** True where the knife has left its path beyond doubt (see relocate.ts). */
   readonly left?: boolean;
+  /** Standard uncertainty that an edge of the print beside it leaves to its place, mm, with the sign of the side that is lighter; absent where none runs there (see besideEdge.ts). */
+  readonly beside?: number;
 }
 
 /** One subpath of a feature, traced. */
@@ -110,12 +113,13 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
   return paths.map((path) => {
     const drawn = isSlit(path) ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
     const of = (c: Chunk): LipBias => (drawn && !c.wall ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
+    const along = alongEdges(path);
     return {
-      ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2, 0) / Math.max(1, path.chunks.length)),
+      ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2, 0) / Math.max(1, path.chunks.length)),
       chunks: path.chunks.map((c) => {
         const lip = shiftFor(of(c.chunk), (bare * (c.chunk.light ?? 1)) / groundAbout(c.chunk, c.t, grid, half));
         const bias = bend(c.chunk) + lip;
-        return { ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * lip) };
+        return { ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * lip, c.beside ?? 0) };
       }),
     };
   });
@@ -124,6 +128,18 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
 /** Whether a path shows the dark of its slit. On black board a slit may be seen by its bared edges only, as a bright line: there is no dark beside which a lip could be told. */
 function isSlit({ look, chunks }: TracedPath): boolean {
   return look === "line" && chunks.reduce((sum, c) => sum + (c.found ? Math.sign(c.share) : 0), 0) <= 0;
+}
+
+/** What the print's edges beside a path's chunks may do to all of a direction together, mm: edges of artwork that lies about draw to this side and to that, one that runs along the cut always to the same. */
+function alongEdges({ chunks }: TracedPath): Float64Array {
+  const sums = new Float64Array(DIRECTIONS);
+  const found = new Float64Array(DIRECTIONS);
+  for (const c of chunks) {
+    if (!c.found) continue;
+    sums[directionOf(c.chunk)] += c.beside ?? 0;
+    found[directionOf(c.chunk)]++;
+  }
+  return sums.map((sum, i) => (found[i] > 0 ? Math.abs(sum) / found[i] : 0));
 }
 
 /** A lip is not alike all along a side: of what it draws a chunk aside so much may be otherwise, as a share (standard deviation; common practice, no source). */
@@ -135,11 +151,11 @@ function bareLight(paths: readonly TracedPath[], grid: StripGrid, half: number):
   return grounds[Math.floor(0.95 * grounds.length)] ?? 1;
 }
 
-/** The chunks found of the paths that are asked for, as `pick` takes them, by direction; those with a wall beside their edge have it fitted instead, and where the knife has left its path what lies off is no lip's doing. */
+/** The chunks found of the paths that are asked for, as `pick` takes them, by direction; those with a wall or the print's edge beside them have it fitted instead, and where the knife has left its path what lies off is no lip's doing. */
 function byDirection<T>(paths: readonly TracedPath[], asked: (path: TracedPath) => boolean, pick: (c: TracedChunk, path: number, k: number) => T): T[][] {
   const groups: T[][] = Array.from({ length: DIRECTIONS }, () => []);
   paths.forEach((path, i) => {
-    if (asked(path)) path.chunks.forEach((c, k) => void (c.found && !c.left && !c.chunk.wall && groups[directionOf(c.chunk)].push(pick(c, i, k))));
+    if (asked(path)) path.chunks.forEach((c, k) => void (c.found && !c.left && !c.chunk.wall && c.beside === undefined && groups[directionOf(c.chunk)].push(pick(c, i, k))));
   });
   return groups;
 }
@@ -202,13 +218,17 @@ function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: Str
   const chained = chain(evidence, expected, grid, path.closed);
   const places = chained.map((i) => i * grid.step - grid.reach);
   const width = profileWidth(path.chunks, places, grid, path.look, blur);
-  const first = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? locate(chunk, grid, path.look, places[k], width) : null));
+  const at = (chunk: Chunk, place: number): AtEdge | null => {
+    const found = locate(chunk, grid, path.look, place, width);
+    return found && path.look === "line" ? clearOfEdge(chunk, grid, found, { width, blur, amplitude: found.amplitude }) : found;
+  };
+  const first = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? at(chunk, places[k]) : null));
   const usual = medianOf(first.flatMap((l) => (l && l.significance > SURE ? [shareOf(l)] : [])));
   // A slit is as dark as its path's others; what lies beyond a step differs along it.
   const isPlain = (l: Located | null): boolean => l !== null && l.significance > SURE && (path.look === "line" ? isUsual(shareOf(l), usual) : shareOf(l) * usual > 0);
   const located = path.look !== "line" && !gap ? first : first.map((l, k) => {
     if (path.chunks[k].stations === 0 || isPlain(l)) return l;
-    const again = locate(path.chunks[k], grid, path.look, summit(evidence[k], chained[k], grid) * grid.step - grid.reach, width);
+    const again = at(path.chunks[k], summit(evidence[k], chained[k], grid) * grid.step - grid.reach);
     return isPlain(again) ? again : l;
   });
   // All of a path takes light, or all of it gives light: a chunk that does the other is something else.
@@ -218,7 +238,7 @@ function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: Str
     chunks: path.chunks.map((chunk, k) => {
       const l = located[k];
       const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(shareOf(l)) === sign);
-      return { chunk, found, t: l?.t ?? 0, sigma: l?.sigma ?? 0, bias: 0, significance: l?.significance ?? 0, share: l ? shareOf(l) : 0 };
+      return { chunk, found, t: l?.t ?? 0, sigma: l?.sigma ?? 0, bias: 0, significance: l?.significance ?? 0, share: l ? shareOf(l) : 0, ...(l?.beside === undefined ? {} : { beside: l.beside }) };
     }),
   };
 }
