@@ -1,6 +1,6 @@
 import { medianOf } from "../statistics/median.ts";
 import { FEWEST, poolRows, pooledBlur, rowAbout, TELLS_NOTHING } from "./pool.ts";
-import type { ProfilePlace } from "./profileModel.ts";
+import { ACCEPTABLE, type ProfilePlace } from "./profileModel.ts";
 import { LEAST_NOISE, placeSlit, profileHalf, type TonedProfile } from "./slitProfile.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
@@ -58,11 +58,14 @@ const LOPSIDED = 8 / Math.sqrt(2 * Math.PI);
 /**
  * What the lip may be mistaken by because its model does not show what is there: print beside the slit, texture, sharpening. A lip of area a at the distance d moves the middle of gravity of a slit of
  * area A by a d / A, and its skewness, which is all that blur s leaves to be seen, by a d^3 / (A s^3): a skewness that is wrong by e speaks for a shift that is wrong by e s^3 / d^2. The model took up
- * as much of what it does not know as it left over: e is that of the residual, as far as it is alike over all tones. What differs from one to the next is noise, or the tone's own print, and no lip's.
- * Standard uncertainty, mm.
+ * as much of what it does not know as it left over: e is that of the residual, as far as it is alike over all tones. What differs from one to the next is noise where the model fits, and no lip's; where
+ * it does not, what is more than noise counts too. Standard uncertainty, mm.
  */
-function mistakenBy(profiles: readonly TonedProfile[], rest: readonly Float64Array[], blur: number): number {
-  const left = Math.sqrt(meanOf(Array.from(rest[0], (_, i) => meanOf(rest.map((r) => r[i])) ** 2)));
+function mistakenBy(profiles: readonly TonedProfile[], { rest, excess }: ProfilePlace, blur: number): number {
+  const each = rest();
+  const alike = meanOf(Array.from(each[0], (_, i) => meanOf(each.map((r) => r[i])) ** 2));
+  const all = meanOf(each.map((r) => meanOf(Array.from(r, (v) => v * v))));
+  const left = Math.sqrt(alike + (1 - Math.min(1, ACCEPTABLE / excess)) * (all - alike));
   const depth = profiles.reduce((most, { profile }) => Math.max(most, -profile.reduce((a, b) => Math.min(a, b))), 0);
   return depth > 0 ? (LOPSIDED * (left / depth) * blur ** 3) / LIP_AWAY ** 2 : Infinity;
 }
@@ -97,7 +100,7 @@ function placeTogether(slits: readonly SeenSlit[], off: number, grid: StripGrid,
     return pooled ? [{ profile: pooled.profile, noise: Math.max(LEAST_NOISE, pooled.noise), bare: meanOf(group.map((g) => g.bare)) }] : [];
   });
   const place = profiles.length > 0 ? placeSlit(profiles, step, pooledBlur(slits, blur, inColour ? 0 : grid.step)) : null;
-  return place && { ...place, shift: off + place.shift, sigma: Math.hypot(place.sigma, mistakenBy(profiles, place.rest(), blur)) };
+  return place && { ...place, shift: off + place.shift, sigma: Math.hypot(place.sigma, mistakenBy(profiles, place, blur)) };
 }
 
 /** The shift of a chunk by the tone of its ground (bare board's light over the ground's), between the tones that were looked at. */

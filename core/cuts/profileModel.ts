@@ -77,7 +77,7 @@ export function placeBy(models: readonly ProfileModel[], profiles: readonly Prof
 }
 
 /** A sum of squares over its expectation up to which a model fits. */
-const ACCEPTABLE = 1.3;
+export const ACCEPTABLE = 1.3;
 
 function settleAll(models: readonly ProfileModel[], profiles: readonly Profile[], step: number, faintest: number): Fit[] {
   return models.map((model) => settle(model, profiles, step, faintest)).filter((fit) => fit !== null);
