@@ -82,8 +82,11 @@ function flattened(sampler: Sampler, code: Code, toPicture: (p: PrintPoint) => P
   return values;
 }
 
-/** As it is seen, then with the means over so many pixels about each taken off: blur of half a module melts modules together for a decoder that looks for a threshold. */
-const SHARPENED = [0, 3, 5];
+/**
+ * As it is seen, then with the means over so many pixels about each taken off: blur of half a module melts modules together for a decoder that looks for a threshold, and a JPEG of modules two
+ * or three pixels wide shades them in blocks, which the mean over about two modules takes off.
+ */
+const SHARPENED = [0, 3, 5, 8];
 const SHARPENING = 1.5;
 
 function sharpened(light: Uint8Array, radius: number): Uint8ClampedArray {

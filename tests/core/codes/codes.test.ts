@@ -47,6 +47,22 @@ describe("reading a code on the sheet", () => {
     expect(await read(1.5)).toBeNull();
   });
 
+  it("reads a symbol whose modules are two pixels wide, blurred and saved as JPEG, turned by eight degrees", async () => {
+    const text = "job=DISPLAY-2041;sheet=00396";
+    const { modules: small } = qrcode.create(text, { errorCorrectionLevel: "M" });
+    const wide = (small.size + 12) * 10;
+    const fine = new Uint8Array(wide * wide).fill(215);
+    for (let r = 0; r < small.size * 10; r++) for (let c = 0; c < small.size * 10; c++) if (small.get(Math.floor(r / 10), Math.floor(c / 10))) fine[(r + 60) * wide + c + 60] = 40;
+    const shown = Math.round(0.22 * wide);
+    const jpeg = await sharp(fine, { raw: { width: wide, height: wide, channels: 1 } }).rotate(8, { background: "#d7d7d7" }).resize(shown, shown).blur(0.9).jpeg({ quality: 50 }).toBuffer();
+    const seen: Picture = { width: shown, height: shown, channels: 1, data: new Uint8Array(await sharp(jpeg).greyscale().raw().toBuffer()), transfer: "srgb" };
+    const turn = (8 * Math.PI) / 180;
+    const [cos, sin] = [Math.cos(turn), Math.sin(turn)];
+    const perMm = (small.size * 10 * shown) / (wide * (cos + sin)) / code.size;
+    const at = (shown - 1) / 2;
+    expect(readCodeAt(samplerOf(seen), code, ({ x, y }) => ({ x: at + (cos * x + sin * y) * perMm, y: at + (sin * x - cos * y) * perMm }))).toEqual({ content: text, upright: true });
+  });
+
   it("reads it in all of the eight ways to lay its square, and says which is upright", () => {
     const read = (a: number, b: number, c: number, d: number) => readCodeAt(samplerOf(picture), code, (p) => ({ x: centre + (a * p.x + b * p.y) * perMm, y: centre + (c * p.x + d * p.y) * perMm }));
     expect(read(1, 0, 0, -1)).toEqual({ content: "job=TRAY-7;sheet=17", upright: true });
