@@ -112,7 +112,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const { solution, paths, sighted } = seen;
   const map = mapOf(solution, lens);
   if (!rough.payload) {
-    const late = sheetUnder(sampler, job, map);
+    const late = sheetUnder(sampler, job, rough.map, map);
     if ("refusal" in late) return refused(late.refusal);
     sheet = late.sheet;
   }

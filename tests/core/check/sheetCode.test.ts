@@ -35,9 +35,21 @@ describe("what the sheet's code says", () => {
 
   it("is read under the final view, where the rough one lay off too far", () => {
     const { picture, map } = pictureOf("job=TRAY-7;sheet=17");
-    expect(sheetUnder(samplerOf(picture), job, map(12))).toEqual({ sheet: undefined });
-    expect(sheetUnder(samplerOf(picture), job, map(0.2))).toEqual({ sheet: "17" });
+    expect(sheetUnder(samplerOf(picture), job, map(0), map(12))).toEqual({ sheet: undefined });
+    expect(sheetUnder(samplerOf(picture), job, map(12), map(0.2))).toEqual({ sheet: "17" });
     const other = pictureOf("job=TRAY-8;sheet=17");
-    expect(sheetUnder(samplerOf(other.picture), job, other.map(0))).toMatchObject({ refusal: { code: "wrong-job" } });
+    expect(sheetUnder(samplerOf(other.picture), job, other.map(12), other.map(0))).toMatchObject({ refusal: { code: "wrong-job" } });
+  });
+
+  it("is not looked for again where the final view has it in the same place", () => {
+    const { picture, map } = pictureOf("job=TRAY-7;sheet=17");
+    let asked = 0;
+    const sampler = samplerOf(picture);
+    const counting = { ...sampler, line: (...args: Parameters<typeof sampler.line>) => {
+      asked++;
+      sampler.line(...args);
+    } };
+    expect(sheetUnder(counting, job, map(0.05), map(0))).toEqual({ sheet: undefined });
+    expect(asked).toBe(0);
   });
 });
