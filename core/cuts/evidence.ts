@@ -33,23 +33,39 @@ export function evidenceOf({ sums, noise }: Profile, grid: StripGrid, look: CutL
   if (noise === 0) return out;
   const half = look === "crease" ? CREASE_HALF_WIDTH : LINE_HALF_WIDTH;
   const core = Math.max(0, Math.round((half + 0.3 * blur) / grid.step));
-  const gap = Math.max(core + 1, Math.round((half + 1.6 * blur + 0.1) / grid.step));
   const flank = Math.max(2, Math.round((look === "crease" ? 1 : 0.5) / grid.step));
-  const edge = look === "step" ? core + 2 * flank : gap + flank;
-  for (let t = edge; t < grid.count - edge; t++) {
+  if (look === "step") {
+    for (let t = core + 2 * flank; t < grid.count - core - 2 * flank; t++) out[t] = riseAt(sums, t, core, flank, sign) / noise;
+    return out;
+  }
+  addLines(out, sums, { core, gap: Math.max(core + 1, Math.round((half + 1.6 * blur + 0.1) / grid.step)), flank }, sign, own, noise);
+  // Where the picture is sharp enough a line shows between what lies close by on both sides of it, be it the print's edge.
+  if (look === "line" && blur < SHARP) addLines(out, sums, { core, gap: core + 1 + Math.round((1.6 * blur) / grid.step), flank: Math.max(2, Math.round(CLOSE / grid.step)) }, sign, own, noise);
+  return out;
+}
+
+/** Blur, mm, up to which close flanks are looked at, and their width, mm. */
+const SHARP = 0.08;
+const CLOSE = 0.1;
+
+/** Half the width of a line, the way to its flanks and their width, samples. */
+interface LineWindow {
+  readonly core: number;
+  readonly gap: number;
+  readonly flank: number;
+}
+
+/** Raises the evidence to that of a line in each place. */
+function addLines(out: Evidence, sums: Float64Array, { core, gap, flank }: LineWindow, sign: -1 | 0 | 1, own: number, noise: number): void {
+  for (let t = gap + flank; t < out.length - gap - flank; t++) {
     const left = mean(sums, t - gap - flank, t - gap);
     const right = mean(sums, t + gap + 1, t + gap + flank + 1);
-    if (look === "step") {
-      out[t] = riseAt(sums, t, core, flank, sign) / noise;
-    } else {
-      const centre = mean(sums, t - core, t + core + 1);
-      const dark = Math.min(left, right) - centre;
-      const bright = centre - Math.max(left, right);
-      const asked = sign === -1 ? (left + right < 2 * own ? bright : dark) : sign === 1 ? bright : Math.max(dark, bright);
-      out[t] = Math.max(0, asked) / noise;
-    }
+    const centre = mean(sums, t - core, t + core + 1);
+    const dark = Math.min(left, right) - centre;
+    const bright = centre - Math.max(left, right);
+    const asked = sign === -1 ? (left + right < 2 * own ? bright : dark) : sign === 1 ? bright : Math.max(dark, bright);
+    out[t] = Math.max(out[t], asked / noise);
   }
-  return out;
 }
 
 /**
