@@ -124,7 +124,7 @@ function slitAndEdge(t: readonly number[], value: readonly number[], edge: numbe
     const move = Math.max(-0.5 * width, Math.min(0.5 * width, moving / depth));
     if (pass === PASSES) {
       const ground = level + slope * place + height * integral((place - edge) / blur);
-      return { place: place + move, variance: fit.inverse[3 * 5 + 3] / depth ** 2, depth, edge: height, ground, squares: fit.squares };
+      return { place: place + move, variance: fit.inverse()[3 * 5 + 3] / depth ** 2, depth, edge: height, ground, squares: fit.squares };
     }
     place += move;
     if (!(Math.abs(place) < reach)) return null;
@@ -132,11 +132,17 @@ function slitAndEdge(t: readonly number[], value: readonly number[], edge: numbe
 }
 
 /** The least squares of columns. */
-function columnFit(t: readonly number[], value: readonly number[], columns: readonly ((x: number) => number)[]): { x: Float64Array; inverse: Float64Array; squares: number } | null {
+function columnFit(t: readonly number[], value: readonly number[], columns: readonly ((x: number) => number)[]): { x: Float64Array; inverse: () => Float64Array; squares: number } | null {
   const equations = new NormalEquations(columns.length);
-  equations.sum((add) => t.forEach((x, i) => add(Float64Array.from(columns, (column) => column(x)), value[i], 1)));
+  const row = new Float64Array(columns.length);
+  equations.sum((add) => {
+    for (let i = 0; i < t.length; i++) {
+      for (let k = 0; k < row.length; k++) row[k] = columns[k](t[i]);
+      add(row, value[i], 1);
+    }
+  });
   const solved = factor(equations.matrix, columns.length);
   if ("undetermined" in solved) return null;
   const x = solved.solve(equations.gradient);
-  return { x, inverse: solved.inverse(), squares: Math.max(0, equations.cost - x.reduce((sum, v, i) => sum + v * equations.gradient[i], 0)) };
+  return { x, inverse: solved.inverse, squares: Math.max(0, equations.cost - x.reduce((sum, v, i) => sum + v * equations.gradient[i], 0)) };
 }

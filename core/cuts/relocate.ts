@@ -20,15 +20,15 @@ const LEAST_SIGNIFICANCE = 2.5;
  * Locates the cuts again, from where the common map expects them. A faint line searched for alone is found where noise or texture happen to be darkest;
  * asked in the expected place, with the amplitude that its path has elsewhere, its profile tells a displacement that is linear in the light and so not
  * biased by the search (one Gauss-Newton step of the maximum likelihood estimate). `expected` must be right to within the profile's width.
- * One chunk in `every` is asked; the others stay as they were.
+ * One chunk in `every` is asked; the others stay as they were. Edges of the print beside a slit are looked into only where all are asked: they are within the width that a fit on the way needs.
  */
 export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectation, every = 1): Trace {
   const places = paths.map((path) => path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null)));
-  const again = paths.map((path, i) => relocatePath(path, places[i], grid, blur, every));
+  const again = paths.map((path, i) => relocatePath(path, places[i], grid, blur, every, every === 1 ? askBesideEdge : ask));
   return { paths: every === 1 ? unbiased(again, grid, blur, places) : again.map((path, i) => biasedAs(paths[i], path)), grid, blur, shift };
 }
 
-function relocatePath(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, blur: number, every: number): TracedPath {
+function relocatePath(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, blur: number, every: number, asking: typeof askBesideEdge): TracedPath {
   const darkness = path.look === "line" ? usualDarkness(path, places, grid) : null;
   const departures = departuresOf(path, places, grid, blur, darkness);
   return {
@@ -38,7 +38,7 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], grid
       const at = places[k];
       if (at === null || k % every !== 0) return before;
       const left = departures.told[k] === "left";
-      const asked = left && isFar(c, at, path) ? null : askBesideEdge(c.chunk, grid, path, at - c.bias, darkness, blur);
+      const asked = left && isFar(c, at, path) ? null : asking(c.chunk, grid, path, at - c.bias, darkness, blur);
       // Drawn aside again, it tells nothing of the cut.
       const drawn = departures.told[k] === "artwork" && asked !== null && Math.abs(asked.t + c.bias - at) > departures.away;
       const { beside: _, ...anew } = before;

@@ -1,6 +1,5 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job } from "../job/schema.ts";
-import { clearOfEdge, type AtEdge } from "./besideEdge.ts";
 import { chain } from "./chain.ts";
 import { bestRun, evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { footBias } from "./foot.ts";
@@ -218,17 +217,13 @@ function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: Str
   const chained = chain(evidence, expected, grid, path.closed);
   const places = chained.map((i) => i * grid.step - grid.reach);
   const width = profileWidth(path.chunks, places, grid, path.look, blur);
-  const at = (chunk: Chunk, place: number): AtEdge | null => {
-    const found = locate(chunk, grid, path.look, place, width);
-    return found && path.look === "line" ? clearOfEdge(chunk, grid, found, { width, blur, amplitude: found.amplitude }) : found;
-  };
-  const first = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? at(chunk, places[k]) : null));
+  const first = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? locate(chunk, grid, path.look, places[k], width) : null));
   const usual = medianOf(first.flatMap((l) => (l && l.significance > SURE ? [shareOf(l)] : [])));
   // A slit is as dark as its path's others; what lies beyond a step differs along it.
   const isPlain = (l: Located | null): boolean => l !== null && l.significance > SURE && (path.look === "line" ? isUsual(shareOf(l), usual) : shareOf(l) * usual > 0);
   const located = path.look !== "line" && !gap ? first : first.map((l, k) => {
     if (path.chunks[k].stations === 0 || isPlain(l)) return l;
-    const again = at(path.chunks[k], summit(evidence[k], chained[k], grid) * grid.step - grid.reach);
+    const again = locate(path.chunks[k], grid, path.look, summit(evidence[k], chained[k], grid) * grid.step - grid.reach, width);
     return isPlain(again) ? again : l;
   });
   // All of a path takes light, or all of it gives light: a chunk that does the other is something else.
@@ -238,7 +233,7 @@ function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: Str
     chunks: path.chunks.map((chunk, k) => {
       const l = located[k];
       const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(shareOf(l)) === sign);
-      return { chunk, found, t: l?.t ?? 0, sigma: l?.sigma ?? 0, bias: 0, significance: l?.significance ?? 0, share: l ? shareOf(l) : 0, ...(l?.beside === undefined ? {} : { beside: l.beside }) };
+      return { chunk, found, t: l?.t ?? 0, sigma: l?.sigma ?? 0, bias: 0, significance: l?.significance ?? 0, share: l ? shareOf(l) : 0 };
     }),
   };
 }
