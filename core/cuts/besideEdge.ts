@@ -1,36 +1,26 @@
-import { factor } from "../geometry/normalEquations.ts";
 import { density, integral } from "../image/normal.ts";
 import { band } from "./blurred.ts";
-import { NormalEquations } from "../geometry/rowSums.ts";
+import { reachOf, shareOf, type Located } from "./locate.ts";
+import { ALIKE, columnFit, LEAST_SCATTER, samplesBetween } from "./profileFit.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
-import type { Located } from "./locate.ts";
 
-/** Where a cut lies across a chunk, be there an edge of the print beside it or not. */
-export interface AtEdge extends Located {
+/** A slit across a chunk, be there an edge of the print beside it or not. */
+export interface Slit extends Pick<Located, "t" | "sigma" | "significance" | "amplitude"> {
+  /** Amplitude over the ground's light. */
+  readonly share: number;
   /** Standard uncertainty that such an edge's unknown place leaves to the slit's, mm, alike for all chunks along it, with the sign of the side that is lighter. Absent where there is none. */
   readonly beside?: number;
 }
 
-/** How far beside a slit an edge reaches into its profile: in the profile's widths, and mm at the least. */
-const REACH = 2.6;
-const LEAST_REACH = 0.45;
 /** Trials of the edge's place to a width of the profile. */
 const TRIALS = 3;
 const PASSES = 3;
 /** A slit is no narrower than twice this, mm (common practice, no source). */
 const LEAST_HALF = 0.05;
-/** Samples of a strip lie half a pixel apart, and their noise and what no model shows go together over a few: so many count for one. */
-const ALIKE = 4;
 /** A print's edge is ragged and bleeds into the board (common practice, no source): what its model leaves is no less than this share of its height. */
 const RAGGED = 0.02;
-/** A picture without noise still has its grey levels, linear light squared. */
-const LEAST_SCATTER = 1e-8;
 /** Ground unlike on a line's two sides by more than this share of its depth is no shade and no lip. */
 const UNLIKE = 0.5;
-
-function reachOf(width: number): number {
-  return Math.max(LEAST_REACH, REACH * width);
-}
 
 /** A slit so significant beside an edge has its own place; one less significant than this is none that an edge alone would not show. */
 const PLAIN = 4;
@@ -38,19 +28,19 @@ const ALONE = 1.5;
 
 /**
  * What a symmetric line has found, where the print's edge runs beside it: located anew where the picture tells slit and edge apart; else where it was, with the doubt of what the edge may have done;
- * null where an edge alone is seen.
+ * null where an edge alone is seen. `width`: sigma of the slit's profile; `blur`: of the picture's, mm.
  */
-export function clearOfEdge<Found extends Pick<Located, "t">>(chunk: Chunk, grid: StripGrid, found: Found | null, { width, blur, amplitude }: { readonly width: number; readonly blur: number; readonly amplitude: number }): Found | AtEdge | (Found & Pick<AtEdge, "beside">) | null {
-  if (!found || !hasEdge(chunk, grid, found.t, width, amplitude)) return found;
+export function clearOfEdge(chunk: Chunk, grid: StripGrid, found: Slit, width: number, blur: number): Slit | null {
+  if (!hasEdge(chunk, grid, found.t, width, found.amplitude)) return found;
   const anew = besideEdge(chunk, grid, found.t, width, blur);
   if (!anew || anew.significance < ALONE) return null;
   if (anew.significance > PLAIN) return anew;
-  return { ...found, beside: Math.sign(anew.beside ?? 0) * Math.hypot(anew.beside ?? 0, anew.t - found.t) };
+  return { ...found, beside: Math.sign(anew.beside) * Math.hypot(anew.beside, anew.t - found.t) };
 }
 
 /** Whether the ground differs so much on the two sides of a line of the given amplitude at t that an edge must run there. */
 function hasEdge({ profile }: Pick<Chunk, "profile">, grid: StripGrid, t: number, width: number, amplitude: number): boolean {
-  const reach = reachOf(width);
+  const reach = reachOf("line", width);
   const mean = (from: number, to: number): number => {
     const seen = profile.subarray(Math.max(0, Math.round((from + grid.reach) / grid.step)), Math.min(grid.count - 1, Math.round((to + grid.reach) / grid.step)) + 1);
     return seen.reduce((sum, v) => sum + v, 0) / seen.length;
@@ -67,15 +57,10 @@ function hasEdge({ profile }: Pick<Chunk, "profile">, grid: StripGrid, t: number
  * @param width sigma of the slit's profile, mm.
  * @param blur sigma of the picture's blur, mm: that of the edge.
  */
-function besideEdge({ profile, own = 0 }: Pick<Chunk, "profile" | "own">, grid: StripGrid, start: number, width: number, blur: number): AtEdge | null {
-  const reach = reachOf(width);
-  const t: number[] = [];
-  const value: number[] = [];
-  for (let i = Math.max(0, Math.ceil((start - reach - width + grid.reach) / grid.step)); i <= Math.min(grid.count - 1, Math.floor((start + reach + width + grid.reach) / grid.step)); i++) {
-    if (Number.isNaN(profile[i])) continue;
-    t.push(i * grid.step - grid.reach - start);
-    value.push(profile[i]);
-  }
+function besideEdge(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, start: number, width: number, blur: number): Required<Slit> | null {
+  const { own = 0 } = chunk;
+  const reach = reachOf("line", width);
+  const { t, value } = samplesBetween(chunk, grid, start - reach - width, start + reach + width, start);
   if (t.length < 9) return null;
   const trials = Math.ceil(((2 * reach) / width) * TRIALS);
   const edges = Array.from({ length: trials + 1 }, (_, k) => -reach + (2 * reach * k) / trials);
@@ -90,10 +75,11 @@ function besideEdge({ profile, own = 0 }: Pick<Chunk, "profile" | "own">, grid: 
   if (seen < MOST) return null;
   const mean = (of: (f: (typeof dark)[number]) => number): number => dark.reduce((sum, f) => sum + f.weight * of(f), 0) / seen;
   const place = mean((f) => f.place);
+  const amplitude = mean((f) => f.depth);
   const edgeAlone = Math.min(...edges.map((edge) => columnFit(t, value, [() => 1, (x) => x, (x) => integral((x - edge) / blur)])?.squares ?? Infinity));
   return {
-    t: start + place, sigma: Math.sqrt(scatter * mean((f) => f.variance)), beside: Math.sign(mean((f) => f.edge)) * Math.sqrt(Math.max(0, mean((f) => f.place ** 2) - place ** 2)), amplitude: mean((f) => f.depth),
-    ground: Math.max(0, mean((f) => f.ground)) - own, scatter, significance: Math.sqrt(Math.max(0, edgeAlone - best.squares) / (scatter * ALIKE)),
+    t: start + place, sigma: Math.sqrt(scatter * mean((f) => f.variance)), beside: Math.sign(mean((f) => f.edge)) * Math.sqrt(Math.max(0, mean((f) => f.place ** 2) - place ** 2)), amplitude,
+    share: shareOf({ amplitude, ground: Math.max(0, mean((f) => f.ground)) - own }), significance: Math.sqrt(Math.max(0, edgeAlone - best.squares) / (scatter * ALIKE)),
   };
 }
 
@@ -129,20 +115,4 @@ function slitAndEdge(t: readonly number[], value: readonly number[], edge: numbe
     place += move;
     if (!(Math.abs(place) < reach)) return null;
   }
-}
-
-/** The least squares of columns. */
-function columnFit(t: readonly number[], value: readonly number[], columns: readonly ((x: number) => number)[]): { x: Float64Array; inverse: () => Float64Array; squares: number } | null {
-  const equations = new NormalEquations(columns.length);
-  const row = new Float64Array(columns.length);
-  equations.sum((add) => {
-    for (let i = 0; i < t.length; i++) {
-      for (let k = 0; k < row.length; k++) row[k] = columns[k](t[i]);
-      add(row, value[i], 1);
-    }
-  });
-  const solved = factor(equations.matrix, columns.length);
-  if ("undetermined" in solved) return null;
-  const x = solved.solve(equations.gradient);
-  return { x, inverse: solved.inverse, squares: Math.max(0, equations.cost - x.reduce((sum, v, i) => sum + v * equations.gradient[i], 0)) };
 }

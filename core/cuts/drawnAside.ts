@@ -1,14 +1,9 @@
-import { factor } from "../geometry/normalEquations.ts";
-import { NormalEquations } from "../geometry/rowSums.ts";
 import { integral } from "../image/normal.ts";
+import { ALIKE, columnFit, LEAST_SCATTER, samplesBetween } from "./profileFit.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
 /** Beyond the slit's own profile, in its widths, so much is looked at to either side. */
 const BESIDE = 2.6;
-/** A picture without noise still has its grey levels, linear light squared. */
-const LEAST_SCATTER = 1e-8;
-/** Samples of a strip lie half a pixel apart, and their noise and what no model shows go together over a few: so many count for one. */
-const ALIKE = 4;
 /** Places of what may lie beside the slit, to a width of the profile. */
 const TRIALS = 2;
 
@@ -17,15 +12,9 @@ const TRIALS = 2;
  * the ratio, with as many free parameters on either side (ground, slope, height and place). `depth`: of the slit, linear light with its sign, as its path shows it elsewhere. Places, width and
  * blur in mm.
  */
-export function oddsAway({ profile }: Pick<Chunk, "profile">, grid: StripGrid, expected: number, found: number, depth: number, width: number, blur: number): number {
+export function oddsAway(chunk: Pick<Chunk, "profile">, grid: StripGrid, expected: number, found: number, depth: number, width: number, blur: number): number {
   const [from, to] = [Math.min(expected, found) - BESIDE * width, Math.max(expected, found) + BESIDE * width];
-  const t: number[] = [];
-  const value: number[] = [];
-  for (let i = Math.max(0, Math.ceil((from + grid.reach) / grid.step)); i <= Math.min(grid.count - 1, Math.floor((to + grid.reach) / grid.step)); i++) {
-    if (Number.isNaN(profile[i])) continue;
-    t.push(i * grid.step - grid.reach);
-    value.push(profile[i]);
-  }
+  const { t, value } = samplesBetween(chunk, grid, from, to);
   const slit = (x: number, place: number): number => Math.exp(-0.5 * ((x - place) / width) ** 2);
   const middle = 0.5 * (expected + found);
   const moved = leftOver(t, value, [() => 1, (x) => x - middle, (x) => slit(x, found)]);
@@ -42,9 +31,5 @@ export function oddsAway({ profile }: Pick<Chunk, "profile">, grid: StripGrid, e
 
 /** Sum of squares that the best combination of the columns leaves. */
 function leftOver(t: readonly number[], value: readonly number[], columns: readonly ((x: number) => number)[]): number {
-  const equations = new NormalEquations(columns.length);
-  equations.sum((add) => t.forEach((x, i) => add(Float64Array.from(columns, (column) => column(x)), value[i], 1)));
-  const { cost, gradient } = equations;
-  const solved = factor(equations.matrix, columns.length);
-  return "undetermined" in solved ? cost : cost - solved.solve(gradient).reduce((sum, v, a) => sum + v * gradient[a], 0);
+  return columnFit(t, value, columns)?.squares ?? value.reduce((sum, v) => sum + v * v, 0);
 }

@@ -81,7 +81,7 @@ export function fitAt(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, lo
 }
 
 /** How far from the centre the profile is fitted, mm. */
-function reachOf(look: CutLook, width: number): number {
+export function reachOf(look: CutLook, width: number): number {
   return Math.max(look === "crease" ? 1.2 : 0.45, 2.6 * width);
 }
 

@@ -1,5 +1,5 @@
 import type { Chunk, StripGrid } from "./strip.ts";
-import { clearOfEdge } from "./besideEdge.ts";
+import { clearOfEdge, type Slit } from "./besideEdge.ts";
 import { departuresOf, isFar } from "./departures.ts";
 import { CLEAR, fitAt, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
 import { medianOf } from "../statistics/median.ts";
@@ -41,8 +41,7 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], grid
       const asked = left && isFar(c, at, path) ? null : asking(c.chunk, grid, path, at - c.bias, darkness, blur);
       // Drawn aside again, it tells nothing of the cut.
       const drawn = departures.told[k] === "artwork" && asked !== null && Math.abs(asked.t + c.bias - at) > departures.away;
-      const { beside: _, ...anew } = before;
-      return asked && !drawn ? { ...anew, ...asked, found: true, left } : { ...before, found: left, left };
+      return asked && !drawn ? { ...before, ...asked, found: true, left } : { ...before, found: left, left };
     }),
   };
 }
@@ -52,18 +51,13 @@ function biasedAs(before: TracedPath, path: TracedPath): TracedPath {
   return { ...path, chunks: path.chunks.map((c, k) => ({ ...c, t: c.t + before.chunks[k].bias, bias: before.chunks[k].bias })) };
 }
 
-type Asked = Pick<TracedChunk, "t" | "sigma" | "significance" | "share" | "beside">;
-
 /** The same where the print's edge may run beside the slit. */
-function askBesideEdge(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null, blur: number): Asked | null {
+function askBesideEdge(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null, blur: number): Slit | null {
   const found = ask(chunk, grid, path, start, darkness);
-  const clear = found && path.look === "line" ? clearOfEdge(chunk, grid, found, { width: path.width, blur, amplitude: found.amplitude }) : found;
-  if (!clear) return null;
-  const { t, sigma, significance } = clear;
-  return { t, sigma, significance, share: "share" in clear ? clear.share : shareOf(clear), ...("beside" in clear ? { beside: clear.beside } : {}) };
+  return found && path.look === "line" ? clearOfEdge(chunk, grid, found, path.width, blur) : found;
 }
 
-function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null): (Asked & { readonly amplitude: number }) | null {
+function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null): Slit | null {
   const fit = fitAt(chunk, grid, path.look, start, path.width);
   if (!fit) return null;
   if (fit.significance > CLEAR) {

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { clearOfEdge } from "../../../core/cuts/besideEdge.ts";
-import { locate } from "../../../core/cuts/locate.ts";
+import { locate, shareOf } from "../../../core/cuts/locate.ts";
 import { stripGrid, type Chunk } from "../../../core/cuts/strip.ts";
 import { gaussian } from "../../support/gaussian.ts";
 
@@ -27,8 +27,9 @@ function chunkOf({ at, edge, print, inside = 0.03 }: { at: number; edge: number;
 }
 
 function seen(chunk: Chunk, start: number) {
-  const found = locate(chunk, grid, "line", start, WIDTH);
-  return { found, clear: found && clearOfEdge(chunk, grid, found, { width: WIDTH, blur: BLUR, amplitude: found.amplitude }) };
+  const line = locate(chunk, grid, "line", start, WIDTH);
+  const found = line && { ...line, share: shareOf(line) };
+  return { found, clear: found && clearOfEdge(chunk, grid, found, WIDTH, BLUR) };
 }
 
 describe("a slit beside the edge of the print", () => {
@@ -37,7 +38,7 @@ describe("a slit beside the edge of the print", () => {
       const at = edge + beside;
       const { clear } = seen(chunkOf({ at, edge, print }), at);
       expect(clear).not.toBeNull();
-      expect(Math.abs((clear?.t ?? NaN) - at)).toBeLessThan(0.02 + 2 * Math.abs((clear && "beside" in clear ? clear.beside : 0) ?? 0));
+      expect(Math.abs((clear?.t ?? NaN) - at)).toBeLessThan(0.02 + 2 * Math.abs(clear?.beside ?? 0));
     }), { numRuns: 40 });
     const { found, clear } = seen(chunkOf({ at: 0.3, edge: 0, print: 0.35 }), 0.3);
     expect(Math.abs((found?.t ?? 0) - 0.3)).toBeGreaterThan(0.03);
