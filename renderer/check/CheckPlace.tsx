@@ -66,7 +66,7 @@ const Body = memo(function Body({ job, sheet: chosen }: { job: Job; sheet: Sheet
   const record = sheet.outcome?.record;
   return (
     <div className="check-body">
-      <PictureView key={sheet.key} id={sheet.id} job={job} outcome={sheet.outcome} />
+      <PictureView key={sheet.key} id={sheet.id} name={sheet.name} job={job} outcome={sheet.outcome} />
       {record?.status === "measured" && <SheetPanel job={job} record={record} />}
       {record?.status === "refused" && record.warnings.length > 0 && <div className="panel"><Warnings warnings={record.warnings} /></div>}
     </div>

@@ -15,31 +15,34 @@ import { toPictureOf } from "./toPicture.ts";
 import { useDrawing } from "./useDrawing.ts";
 import { useGestures } from "./useGestures.ts";
 import { usePicture } from "./usePicture.ts";
+import { useViewport } from "./useViewport.ts";
 import { ViewButtons } from "./ViewButtons.tsx";
 import { centredOn, fitted, moved, type Size, type Viewport, zoomedAt } from "./viewport.ts";
 
 const ALL: Layers = { marks: true, nominal: true, found: true, deviation: true };
-const NOWHERE: Viewport = { scale: 1, x: 0, y: 0 };
+const NOTHING: Size = { width: 1, height: 1 };
 
 interface Props {
   readonly id: string | undefined;
+  /** Of the picture's file. */
+  readonly name: string;
   readonly job: Job;
   readonly outcome: CheckOutcome | undefined;
 }
 
 /** The picture of a sheet with what was measured drawn over it. */
-export function PictureView({ id, job, outcome }: Props) {
+export function PictureView({ id, name, job, outcome }: Props) {
   const words = useWords();
   const canvas = useRef<HTMLCanvasElement>(null);
   const redrawRef = useRef<() => void>(() => {});
   const arrived = useCallback(() => redrawRef.current(), []);
   const picture = usePicture(id, arrived);
-  const [view, setView] = useState<Viewport>(NOWHERE);
-  const [box, setBox] = useState<Size>({ width: 1, height: 1 });
+  const [box, setBox] = useState(NOTHING);
   const [layers, setLayers] = useState(ALL);
   const [chosenFactor, setChosenFactor] = useState<number | null>(null);
 
-  const size: Size | null = picture.kind === "ready" ? picture.pyramid : null;
+  const size: Size = picture.kind === "ready" ? picture.pyramid : NOTHING;
+  const { view, move, showAll } = useViewport(size, inFull(size, box));
   const lines = useMemo(() => linesOf(job, outcome), [job, outcome]);
   const factor = chosenFactor ?? (lines ? fittingFactor(job.tolerance.position, lines.pxPerMm, view.scale) : 1);
 
@@ -56,23 +59,23 @@ export function PictureView({ id, job, outcome }: Props) {
   useAppearance();
   useEffect(redraw);
 
-  useEffect(() => {
-    if (size) setView(inFull(size, box));
-  }, [size, box]);
-
+  const zoom = (by: number, x: number, y: number) => move((now) => zoomedAt(now, by, x, y, size, box));
   const actions = {
-    pan: (dx: number, dy: number) => size && setView((now) => moved(now, dx, dy, size, box)),
-    zoom: (by: number, x: number, y: number) => size && setView((now) => zoomedAt(now, by, x, y, size, box)),
-    zoomMiddle: (by: number) => size && setView((now) => zoomedAt(now, by, box.width / 2, box.height / 2, size, box)),
-    fit: () => size && setView(inFull(size, box)),
-    worst: () => size && lines?.worst && setView(centredOn(lines.worst.x, lines.worst.y, closeUp(lines.pxPerMm), size, box)),
+    pan: (dx: number, dy: number) => move((now) => moved(now, dx, dy, size, box)),
+    zoom,
+    zoomMiddle: (by: number) => zoom(by, box.width / 2, box.height / 2),
+    fit: showAll,
+    worst: () => {
+      const place = lines?.worst;
+      if (place) move(() => centredOn(place.x, place.y, closeUp(lines.pxPerMm), size, box));
+    },
   };
   const gestures = useGestures(canvas, actions);
   const stepFactor = (by: 1 | -1) => setChosenFactor(FACTORS[Math.min(FACTORS.length - 1, Math.max(0, FACTORS.indexOf(factor) + by))]);
 
   return (
     <figure className="picture">
-      <canvas ref={canvas} className="picture-canvas" tabIndex={0} role="img" aria-label={`${words.view.label}. ${words.view.help}`}
+      <canvas ref={canvas} className="picture-canvas" tabIndex={0} role="img" aria-label={`${words.view.label(name)}. ${words.view.help}`}
         data-scale={view.scale} data-ready={picture.kind === "ready"} {...gestures} />
       {picture.kind === "loading" && id && <p className="picture-state" role="status">{words.common.loading}</p>}
       {picture.kind === "failed" && <div className="picture-state"><Fault error={picture.error} /></div>}

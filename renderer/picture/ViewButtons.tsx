@@ -7,7 +7,7 @@ import type { GestureActions } from "./useGestures.ts";
 export function ViewButtons({ actions, hasWorst }: { actions: GestureActions; hasWorst: boolean }) {
   const words = useWords().view;
   return (
-    <Toolbar className="view-buttons" orientation="vertical" aria-label={words.label}>
+    <Toolbar className="view-buttons" orientation="vertical" aria-label={words.buttons}>
       <Button className="square" aria-label={words.zoomIn} onPress={() => actions.zoomMiddle(1.5)}><Icon name="plus" /></Button>
       <Button className="square" aria-label={words.zoomOut} onPress={() => actions.zoomMiddle(1 / 1.5)}><Icon name="minus" /></Button>
       <Button className="square" aria-label={words.fit} onPress={actions.fit}><Icon name="whole" /></Button>

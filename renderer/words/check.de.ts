@@ -92,7 +92,8 @@ export default {
   },
 
   view: {
-    label: "Das Bild mit den Messergebnissen",
+    label: (picture) => `${picture} mit den Messergebnissen`,
+    buttons: "Bildausschnitt",
     help: "Ziehen oder Pfeiltasten verschieben, Plus und Minus vergrößern und verkleinern, 0 zeigt alles, W die schlechteste Stelle.",
     zoomIn: "Vergrößern",
     zoomOut: "Verkleinern",

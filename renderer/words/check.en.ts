@@ -90,7 +90,8 @@ export default {
   },
 
   view: {
-    label: "The picture with what was measured",
+    label: (picture: string) => `${picture} with what was measured`,
+    buttons: "Part of the picture shown",
     help: "Drag or use the arrow keys to move, plus and minus to zoom, 0 to see everything, W for the worst place.",
     zoomIn: "Zoom in",
     zoomOut: "Zoom out",

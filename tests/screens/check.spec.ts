@@ -90,16 +90,43 @@ test("the sample, a bad sheet, moving about the picture by keys", async ({ page,
   const verdict = page.getByRole("region", { name: "Verdict" });
   await expect(verdict).toHaveAttribute("data-standing", "out", { timeout: 120_000 });
   await expect(page.getByText("to the right").or(page.getByText("to the left")).first()).toBeVisible();
-  const canvas = page.locator("canvas[data-ready=true]");
-  const before = Number(await canvas.getAttribute("data-scale"));
-  // The picture follows the verdict: a key may still meet the sheet before.
-  await expect(async () => {
-    await canvas.focus();
-    await page.keyboard.press("+");
-    await expect.poll(async () => Number(await canvas.getAttribute("data-scale")), { timeout: 2000 }).toBeGreaterThan(before * 1.2);
-  }).toPass();
+  // The picture follows the verdict.
+  const canvas = page.getByRole("img", { name: /^sheet-2/ });
+  await expect(canvas).toHaveAttribute("data-ready", "true");
+  const scale = async () => Number(await canvas.getAttribute("data-scale"));
+  await expect(page.getByText(/Deviation drawn/)).toBeVisible();
+  const inFull = await scale();
+  await canvas.focus();
+  await page.keyboard.press("+");
+  await page.keyboard.press("+");
+  await expect.poll(scale).toBeGreaterThan(inFull * 1.2);
   await page.keyboard.press("0");
-  await expect.poll(async () => Number(await canvas.getAttribute("data-scale"))).toBeCloseTo(before, 6);
+  await expect.poll(scale).toBeCloseTo(inFull, 6);
+  expect(log).toEqual([]);
+});
+
+test("a place that was zoomed into stays where the window changes its size; a whole picture stays whole", async ({ page, open, log }) => {
+  await page.setViewportSize({ width: 1300, height: 800 });
+  await open();
+  await page.getByRole("button", { name: "Try the sample job" }).click();
+  const canvas = page.locator("canvas[data-ready=true]");
+  await expect(page.getByRole("region", { name: "Verdict" })).toHaveAttribute("data-standing", "in", { timeout: 120_000 });
+  await expect(page.getByText(/Deviation drawn/)).toBeVisible();
+  const scale = async () => Number(await canvas.getAttribute("data-scale"));
+  const inFull = await scale();
+  await page.setViewportSize({ width: 1200, height: 600 });
+  await expect.poll(scale).toBeLessThan(inFull * 0.9);
+  await canvas.focus();
+  await page.keyboard.press("+");
+  await page.keyboard.press("+");
+  await expect.poll(scale).toBeGreaterThan(inFull);
+  const near = await scale();
+  await page.setViewportSize({ width: 1300, height: 800 });
+  await expect.poll(async () => (await canvas.boundingBox())?.height).toBeGreaterThan(300);
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+  expect(await scale()).toBe(near);
+  await page.keyboard.press("0");
+  await expect.poll(scale).toBeCloseTo(inFull, 6);
   expect(log).toEqual([]);
 });
 

@@ -1,9 +1,10 @@
-import { type KeyboardEvent, type PointerEvent, type ReactNode, useEffect, useRef, useState } from "react";
+import { type KeyboardEvent, type PointerEvent, type ReactNode, useMemo, useRef, useState } from "react";
 import { Button, Toolbar } from "react-aria-components";
 import type { PrintPoint } from "../../../core/geometry/frames.ts";
 import { Icon } from "../../frame/Icon.tsx";
 import { useGestures } from "../../picture/useGestures.ts";
-import { fitted, moved, type Size, type Viewport, zoomedAt } from "../../picture/viewport.ts";
+import { useViewport } from "../../picture/useViewport.ts";
+import { fitted, moved, type Size, zoomedAt } from "../../picture/viewport.ts";
 import { useWords } from "../../settings/useSettings.tsx";
 import type { Scene } from "./painter.ts";
 import { type Grip, useHold } from "./useHold.ts";
@@ -34,17 +35,17 @@ const CLOSEST = 400;
 export function SheetCanvas({ sheet, scene, label, onPick, gripAt, onKey, children }: Props) {
   const words = useWords();
   const canvas = useRef<HTMLCanvasElement>(null);
-  const [view, setView] = useState<Viewport>({ scale: 1, x: 0, y: 0 });
-  const box = usePainter(canvas, scene, view);
+  const [box, setBox] = useState<Size>({ width: 1, height: 1 });
   const { width, height } = sheet;
-  useEffect(() => setView(fitted({ width, height }, box, MARGIN)), [width, height, box]);
+  const { view, move, showAll } = useViewport(sheet, useMemo(() => fitted({ width, height }, box, MARGIN), [width, height, box]));
+  usePainter(canvas, scene, view, setBox);
 
-  const zoom = (by: number, x: number, y: number) => setView((now) => zoomedAt(now, by, x, y, sheet, box, CLOSEST));
+  const zoom = (by: number, x: number, y: number) => move((now) => zoomedAt(now, by, x, y, sheet, box, CLOSEST));
   const actions = {
-    pan: (dx: number, dy: number) => setView((now) => moved(now, dx, dy, sheet, box)),
+    pan: (dx: number, dy: number) => move((now) => moved(now, dx, dy, sheet, box)),
     zoom,
     zoomMiddle: (by: number) => zoom(by, box.width / 2, box.height / 2),
-    fit: () => setView(fitted(sheet, box, MARGIN)),
+    fit: showAll,
     worst: () => {},
   };
   const gestures = useGestures(canvas, actions);

@@ -46,7 +46,7 @@ export default function RecordedSheet({ run, check: id }: { run: string; check: 
         <>
           <VerdictBand sheet={sheet} />
           <div className="check-body">
-            {pictureId ? <PictureView key={pictureId} id={pictureId} job={job} outcome={outcome} /> : <p className="warnings">{w.gone}</p>}
+            {pictureId ? <PictureView key={pictureId} id={pictureId} name={check.image} job={job} outcome={outcome} /> : <p className="warnings">{w.gone}</p>}
             <div className="panel">
               <SheetPanel job={job} record={outcome.record} />
               <Section title={w.history} open><History answer={asked.value} run={run} /></Section>
