@@ -4,7 +4,7 @@ import { client, read } from "../frame/client.ts";
 import { useHost } from "../frame/useHost.ts";
 import { Icon } from "../frame/Icon.tsx";
 import { Waiting } from "../frame/Waiting.tsx";
-import { saveFile } from "../jobs/saveFile.ts";
+import { saveFile } from "../frame/saveFile.ts";
 import { useUndo } from "../frame/useUndo.tsx";
 import { useShop } from "../settings/useSettings.tsx";
 import { Findings } from "./Findings.tsx";

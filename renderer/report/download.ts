@@ -1,5 +1,6 @@
 import type { ReportFormat } from "../../electron/host/report/formats.ts";
 import { faultOf, HostFault } from "../frame/client.ts";
+import { saveFile } from "../frame/saveFile.ts";
 
 /** What a report is about: a picture on the desk, or a run. */
 export type About = { readonly picture: string } | { readonly run: number };
@@ -12,10 +13,7 @@ export async function downloadReport(about: About, format: ReportFormat, languag
     throw new HostFault("offline", "", "");
   });
   if (!answer.ok) throw faultOf(await answer.json().catch(() => null));
-  const link = document.createElement("a");
-  link.download = decodeURIComponent(/filename\*=UTF-8''([^;]+)/.exec(answer.headers.get("content-disposition") ?? "")?.[1] ?? `report.${format}`);
-  link.href = URL.createObjectURL(await answer.blob());
-  link.click();
-  // The browser has the file once it has begun to write it; a minute is more than that takes.
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+  const name = decodeURIComponent(/filename\*=UTF-8''([^;]+)/.exec(answer.headers.get("content-disposition") ?? "")?.[1] ?? `report.${format}`);
+  const file = await answer.blob();
+  saveFile(name, file, file.type);
 }

@@ -61,20 +61,20 @@ async function report(options: Options): Promise<void> {
 
 /** As the options say, else as the shop has set it in its program. */
 async function styleOf({ records, library, ...options }: Options): Promise<ReportStyle> {
-  const [{ DEFAULTS }, { SettingsFile }, { Logo }, { DECIMAL }] = await Promise.all([
-    import("../../host/app/choices.ts"), import("../../host/app/settings.ts"), import("../../host/app/logo.ts"), import("../../host/report/figures.ts"),
+  const [{ DEFAULTS }, { SettingsFile }, { Logo }, { styleBy }] = await Promise.all([
+    import("../../host/app/choices.ts"), import("../../host/app/settings.ts"), import("../../host/app/logo.ts"), import("../../host/report/style.ts"),
   ]);
   const desk = records === undefined ? deskFolder(library) : null;
   const set = desk === null ? DEFAULTS : await new SettingsFile(join(desk, "settings.json")).read();
   const language = options.language ?? (set.language === "de" ? "de" : "en");
-  const decimal = options.decimal ?? set.decimal;
-  return {
-    language, units: options.units ?? set.units, paper: (options.paper ?? set.paper).toLowerCase() === "letter" ? "LETTER" : "A4", shop: options.shop ?? set.shopName, madeAt: new Date(),
-    logo: options.logo !== undefined ? await logoOf(options.logo) : desk === null ? undefined : await new Logo(desk).read(),
-    decimal: decimal === "language" ? DECIMAL[language] : ({ point: ".", comma: "," } as const)[decimal],
-    csvSeparator: ({ comma: ",", semicolon: ";", tab: "\t" } as const)[options.csvSeparator ?? set.csvSeparator],
-  };
+  const logo = options.logo !== undefined ? await logoOf(options.logo) : desk === null ? undefined : await new Logo(desk).read();
+  return styleBy({
+    units: options.units ?? set.units, decimal: options.decimal ?? set.decimal, csvSeparator: options.csvSeparator ?? set.csvSeparator,
+    shopName: options.shop ?? set.shopName, paper: options.paper ? PAPERS[options.paper] : set.paper,
+  }, language, logo);
 }
+
+const PAPERS = { A4: "a4", Letter: "letter" } as const;
 
 async function subjectOf({ run, check, records, job, sheets, library: folder }: Options): Promise<Subject> {
   if ([run, check, records].filter((o) => o !== undefined).length !== 1) throw new UsageFault("What to report on is not clear.", "Give one of --run NUMBER, --check NUMBER and --records FILE.");

@@ -1,22 +1,14 @@
-import Papa from "papaparse";
 import type { CheckRecord } from "../../../core/check/record.ts";
+import { type Cell, type CsvManner, csvText } from "../../../core/statistics/csv.ts";
 import { converted, unitName } from "./figures.ts";
 
-export type CsvSeparator = "," | ";" | "\t";
-
-export interface CsvManner {
-  /** What divides the columns; default: a comma. */
-  readonly csvSeparator?: CsvSeparator;
-  readonly decimal?: "." | ",";
-  readonly units?: "mm" | "inch";
-}
+/** A comma between the columns, decimal points and mm where nothing else is asked for. */
+type ReportManner = Partial<CsvManner> & { readonly units?: "mm" | "inch" };
 
 /**
- * Checks as a table (RFC 4180), one row each, every value beside its U and its unit in columns of their own, figures unrounded. A decimal
- * comma is written only where another sign divides the columns. Text cells that a spreadsheet would run as a formula get a leading
- * apostrophe; numbers, also negative ones, are left alone.
+ * Checks as a table (see `csvText`), one row each, every value beside its U and its unit in columns of their own.
  */
-export function renderCsv(records: readonly CheckRecord[], { csvSeparator: separator = ",", decimal = ".", units = "mm" }: CsvManner = {}): string {
+export function renderCsv(records: readonly CheckRecord[], { csvSeparator = "comma", decimal = ".", units = "mm" }: ReportManner = {}): string {
   const length = (mm: number) => converted(mm, "mm", { units });
   const unit = unitName("mm", { units });
   const rows = records.map((record) => {
@@ -36,16 +28,5 @@ export function renderCsv(records: readonly CheckRecord[], { csvSeparator: separ
     };
   });
   const columns = [...new Set([...rows.filter((r) => r.status === "measured"), ...rows].flatMap((r) => Object.keys(r)))];
-  const write = (value: unknown): string => (typeof value === "number" ? number(value, separator === "," ? "." : decimal) : guarded(String(value ?? "")));
-  const table = rows.map((row) => columns.map((column) => write((row as Readonly<Record<string, unknown>>)[column])));
-  return `${Papa.unparse({ fields: columns, data: table }, { delimiter: separator })}\r\n`;
-}
-
-function number(value: number, decimal: string): string {
-  return String(value).replace(".", decimal);
-}
-
-/** Signs by which a spreadsheet takes a text for a formula. */
-function guarded(text: string): string {
-  return /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
+  return csvText(columns, rows.map((row) => columns.map((column) => (row as Readonly<Record<string, Cell>>)[column] ?? null)), { csvSeparator, decimal });
 }

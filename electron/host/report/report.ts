@@ -1,5 +1,6 @@
+import type { Separator } from "../../../core/statistics/csv.ts";
 import type { ReportContent } from "./content.ts";
-import { type CsvSeparator, renderCsv } from "./csv.ts";
+import { renderCsv } from "./csv.ts";
 import { DECIMAL, type Language, type Manner } from "./figures.ts";
 import type { ReportFormat } from "./formats.ts";
 import { renderHtml } from "./html.ts";
@@ -11,6 +12,7 @@ import { REPORT_WORDS } from "./words.ts";
 /** What a report is about. */
 export type Subject = ({ readonly of: "sheet" } & SheetFacts) | ({ readonly of: "run" } & RunFacts);
 
+/** How a report looks. */
 export interface ReportStyle {
   readonly language: Language;
   /** Unit of length in PDF, HTML and CSV; default: mm. JSON is the records as they are. */
@@ -18,7 +20,7 @@ export interface ReportStyle {
   /** Decimal sign of PDF, HTML and CSV; default: the language's, a point in a CSV. */
   readonly decimal?: Manner["decimal"];
   /** What divides the columns of a CSV; default: a comma. */
-  readonly csvSeparator?: CsvSeparator;
+  readonly csvSeparator?: Separator;
   readonly paper: Paper;
   readonly shop: string;
   /** PNG or JPEG. */

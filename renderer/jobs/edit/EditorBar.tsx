@@ -3,7 +3,7 @@ import { Button } from "react-aria-components";
 import { Fault } from "../../frame/Fault.tsx";
 import { Icon } from "../../frame/Icon.tsx";
 import { useWords } from "../../settings/useSettings.tsx";
-import { saveFile } from "../saveFile.ts";
+import { saveFile } from "../../frame/saveFile.ts";
 import { layOnDesk } from "../takeToDesk.ts";
 import type { Finding } from "../worker/protocol.ts";
 import type { JobDoc } from "./useJobDoc.ts";

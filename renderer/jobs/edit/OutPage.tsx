@@ -8,7 +8,7 @@ import { useWords } from "../../settings/useSettings.tsx";
 import { useSentence } from "../../words/useSentence.ts";
 import { CountBox } from "../form/CountBox.tsx";
 import { TextBox } from "../form/TextBox.tsx";
-import { saveFile } from "../saveFile.ts";
+import { saveFile } from "../../frame/saveFile.ts";
 import { AskingState } from "../worker/AskingState.tsx";
 import type { OutFormat } from "../worker/protocol.ts";
 import { useAsking } from "../worker/useAsking.ts";

@@ -5,7 +5,7 @@ import { useHost } from "../../frame/useHost.ts";
 import { Waiting } from "../../frame/Waiting.tsx";
 import { useShop } from "../../settings/useSettings.tsx";
 import type { Overview } from "../runData.ts";
-import { saveText } from "../charts/saveFile.ts";
+import { saveCsv } from "../../frame/saveFile.ts";
 import { useUndo } from "../../frame/useUndo.tsx";
 import { asideCsv } from "./asideCsv.ts";
 import { AsideTable } from "./AsideTable.tsx";
@@ -48,7 +48,7 @@ export function AsidePanel({ overview, changed }: { overview: Overview; changed(
       <StackMap sheets={sheets} all={stack.sheets} choose={setRange} next={result.next} />
       <p className="caution">{w.lift}</p>
       <div className="buttons">
-        <Button className="button" onPress={() => saveText(`${overview.run.name}-set-aside.csv`.replace(/[^\p{L}\p{N}.]+/gu, "-"), asideCsv(sheets, words, settings, figures))}>{w.csv}</Button>
+        <Button className="button" onPress={() => saveCsv(`${overview.run.name}-set-aside.csv`.replace(/[^\p{L}\p{N}.]+/gu, "-"), asideCsv(sheets, words, settings, figures))}>{w.csv}</Button>
         <a className="button" href={`#runs/${id}/print`}>{w.print}</a>
       </div>
       <DecisionForm id={id} range={range} changed={() => {

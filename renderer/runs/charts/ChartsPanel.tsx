@@ -12,7 +12,7 @@ import { ChartTable } from "./ChartTable.tsx";
 import { chartCsv } from "./chartCsv.ts";
 import { KINDS, type Kind, plotOf, wearPlot } from "./kinds.ts";
 import { Plot, type PlotHandle } from "./Plot.tsx";
-import { saveFile, saveText } from "./saveFile.ts";
+import { saveCsv, saveFrom } from "../../frame/saveFile.ts";
 
 /** Charts of one value of the run, what they say, and their figures. What the reader chose stays while the page is open. */
 export default function ChartsPanel({ overview, check, changed }: { overview: Overview; check?: string; changed(): void }) {
@@ -81,8 +81,8 @@ const Drawn = memo(function Drawn({ id, kind, data, overview, check }: { id: str
     <>
       {plot === null ? <p className="note">{kind === "wear" ? w.noWear : w.nothing}</p> : (
         <Plot data={plot} start={start === null || start < 0 ? null : start} open={open} handle={handle}>
-          <Button className="button" onPress={() => saveFile(`${name}.png`, handle.current?.png() ?? "")}>{w.png}</Button>
-          <Button className="button" onPress={() => saveText(`${name}.csv`, chartCsv(data, words, settings, figures.decimal))}>{w.csv}</Button>
+          <Button className="button" onPress={() => saveFrom(`${name}.png`, handle.current?.png() ?? "")}>{w.png}</Button>
+          <Button className="button" onPress={() => saveCsv(`${name}.csv`, chartCsv(data, words, settings, figures.decimal))}>{w.csv}</Button>
         </Plot>
       )}
       <ChartFacts data={data} />

@@ -1,7 +1,7 @@
+import { type Cell, csvText } from "../../../core/statistics/csv.ts";
 import type { Settings } from "../../../electron/host/app/choices.ts";
 import type { Words } from "../../words/words.ts";
 import type { Charts } from "../runData.ts";
-import { type Cell, csvText } from "./saveFile.ts";
 
 /** All rows of the charts of a value, in mm or mm/m, readings unrounded: readings with U, moving range, EWMA, drift chart, CUSUM, T², each with its limits. */
 export function chartCsv(data: Charts, words: Words, settings: Settings, decimal: "." | ","): string {
@@ -19,5 +19,5 @@ export function chartCsv(data: Charts, words: Words, settings: Settings, decimal
     ...(t.t2 && { t2: (i: number) => t.t2?.values[i] ?? null, t2_ucl: () => t.t2?.ucl ?? null }),
     signals: (i) => signals.get(i)?.join("; ") ?? null,
   };
-  return csvText(Object.keys(columns), data.values.map((_, i) => Object.values(columns).map((cell) => cell(i))), settings, decimal);
+  return csvText(Object.keys(columns), data.values.map((_, i) => Object.values(columns).map((cell) => cell(i))), { ...settings, decimal });
 }

@@ -1,10 +1,8 @@
-import Papa from "papaparse";
 import { describe, expect, it } from "vitest";
 import { ENGLISH, type MessageKey } from "../../../core/trend/messages.ts";
 import { figuresFor } from "../../../renderer/figures/figures.ts";
 import { type AsideSheet, consequenceTexts, rowsOf } from "../../../renderer/runs/aside/asideRows.ts";
 import { brokenLine } from "../../../renderer/runs/charts/plotData.ts";
-import { csvText } from "../../../renderer/runs/charts/saveFile.ts";
 import { adviceText } from "../../../renderer/runs/now/adviceText.ts";
 import de from "../../../renderer/words/de.ts";
 import en from "../../../renderer/words/en.ts";
@@ -33,18 +31,6 @@ describe("adviceText", () => {
   it("leaves nothing to be filled in", () => {
     const values = { value: "offsetX", at: "sheet", since: "421", event: "tool-changed", size: "0.415", half: "0.019", unit: "mm", direction: "minusY", axis: "Y", sign: "-" };
     for (const key of Object.keys(ENGLISH) as MessageKey[]) for (const words of [en, de]) expect(adviceText({ key, with: values }, words, mm, null), key).not.toMatch(/[{}]|undefined/);
-  });
-});
-
-describe("csvText", () => {
-  it("keeps figures unrounded, guards formulas in text and leaves numbers alone", () => {
-    const text = csvText(["sheet", "x", "why"], [[1, -0.123456789012, "=1+1"], [2, null, 'torn, "left"']], { csvSeparator: "comma" }, ".");
-    expect(Papa.parse(text.trim()).data).toEqual([["sheet", "x", "why"], ["1", "-0.123456789012", "'=1+1"], ["2", "", 'torn, "left"']]);
-  });
-
-  it("writes a decimal comma only where commas do not separate", () => {
-    expect(csvText(["x"], [[0.5]], { csvSeparator: "semicolon" }, ",")).toContain("0,5");
-    expect(csvText(["x"], [[0.5]], { csvSeparator: "comma" }, ",")).toContain("0.5");
   });
 });
 

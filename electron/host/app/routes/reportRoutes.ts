@@ -1,9 +1,8 @@
 import { Hono } from "hono";
 import { z } from "zod";
-import { DECIMAL } from "../../report/figures.ts";
 import { REPORT_FORMATS, type ReportFormat } from "../../report/formats.ts";
-import type { ReportStyle, Subject } from "../../report/report.ts";
-import type { Settings } from "../choices.ts";
+import type { Subject } from "../../report/report.ts";
+import { styleBy } from "../../report/style.ts";
 import type { Desk } from "../desk.ts";
 import { AppFault } from "../fault.ts";
 import type { Logo } from "../logo.ts";
@@ -23,7 +22,7 @@ const asked = z.object({ format: z.enum(REPORT_FORMATS), language: z.enum(["en",
 /** Reports as files: of a picture on the desk, and of a run; written as the settings say. */
 export function reportRoutes(services: AppServices, desk: Desk, settings: SettingsFile, logo: Logo) {
   const make = async (subject: Subject, name: string, { format, language }: z.infer<typeof asked>): Promise<Response> => {
-    const style = styleOf(await settings.read(), language, await logo.read());
+    const style = styleBy(await settings.read(), language, await logo.read());
     const { makeReport } = await import("../../report/report.ts");
     const bytes = await makeReport(subject, format, style);
     const file = `${name.replace(/[^\p{L}\p{N}._-]+/gu, "-")}.${format}`;
@@ -39,14 +38,6 @@ export function reportRoutes(services: AppServices, desk: Desk, settings: Settin
       const facts = await gatherRun(recordsOf(services), Number(c.req.param("id")));
       return make({ of: "run", ...facts }, `${facts.job.id}-${facts.name}`, c.req.valid("query"));
     });
-}
-
-function styleOf({ units, decimal, csvSeparator, shopName, paper }: Settings, language: "en" | "de", logo: Uint8Array | undefined): ReportStyle {
-  return {
-    language, units, logo, shop: shopName, madeAt: new Date(), paper: paper === "letter" ? "LETTER" : "A4",
-    decimal: decimal === "language" ? DECIMAL[language] : decimal === "comma" ? "," : ".",
-    csvSeparator: ({ comma: ",", semicolon: ";", tab: "\t" } as const)[csvSeparator],
-  };
 }
 
 /** What is known of a picture on the desk, whether or not a run keeps it. @throws AppFault where it is not measured yet */
