@@ -64,7 +64,9 @@ function besideEdge(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, star
   if (t.length < 9) return null;
   const trials = Math.ceil(((2 * reach) / width) * TRIALS);
   const edges = Array.from({ length: trials + 1 }, (_, k) => -reach + (2 * reach * k) / trials);
-  const fits = edges.flatMap((edge) => slitAndEdge(t, value, edge, width, blur, reach) ?? []);
+  const ground = [t.map(() => 1), t];
+  const steps = edges.map((edge) => t.map((x) => integral((x - edge) / blur)));
+  const fits = edges.flatMap((edge, i) => slitAndEdge(t, value, ground, edge, steps[i], width, blur, reach) ?? []);
   if (fits.length === 0) return null;
   const best = fits.reduce((a, b) => (b.squares < a.squares ? b : a));
   const scatter = (best.squares / Math.max(1, t.length - 6)) + (RAGGED * best.edge) ** 2 + LEAST_SCATTER;
@@ -76,7 +78,7 @@ function besideEdge(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, star
   const mean = (of: (f: (typeof dark)[number]) => number): number => dark.reduce((sum, f) => sum + f.weight * of(f), 0) / seen;
   const place = mean((f) => f.place);
   const amplitude = mean((f) => f.depth);
-  const edgeAlone = Math.min(...edges.map((edge) => columnFit(t, value, [() => 1, (x) => x, (x) => integral((x - edge) / blur)])?.squares ?? Infinity));
+  const edgeAlone = Math.min(...steps.map((step) => columnFit(value, [...ground, step])?.squares ?? Infinity));
   return {
     t: start + place, sigma: Math.sqrt(scatter * mean((f) => f.variance)), beside: Math.sign(mean((f) => f.edge)) * Math.sqrt(Math.max(0, mean((f) => f.place ** 2) - place ** 2)), amplitude,
     share: shareOf({ amplitude, ground: Math.max(0, mean((f) => f.ground)) - own }), significance: Math.sqrt(Math.max(0, edgeAlone - best.squares) / (scatter * ALIKE)),
@@ -96,21 +98,20 @@ interface SlitAndEdge {
   readonly squares: number;
 }
 
-/** The slit's place beside an edge in a given place; null where the fit runs away. */
-function slitAndEdge(t: readonly number[], value: readonly number[], edge: number, width: number, blur: number, reach: number): SlitAndEdge | null {
+/** The slit's place beside an edge in a given place, whose blurred `step` and whose `ground` are given as columns; null where the fit runs away. */
+function slitAndEdge(t: readonly number[], value: readonly number[], ground: readonly (readonly number[])[], edge: number, step: readonly number[], width: number, blur: number, reach: number): SlitAndEdge | null {
   // What of the profile's width the blur has not made is the slit's own: a box's standard deviation is its half width over the root of three.
   const half = Math.max(LEAST_HALF, Math.sqrt(Math.max(0, width * width - blur * blur) * 3));
   let place = 0;
   for (let pass = 1; ; pass++) {
-    const slit = (x: number): number => band(x - place, -half, half, blur);
-    const moved = (x: number): number => (density((x - place - half) / blur) - density((x - place + half) / blur)) / blur;
-    const fit = columnFit(t, value, [() => 1, (x) => x, slit, moved, (x) => integral((x - edge) / blur)]);
+    const slit = t.map((x) => band(x - place, -half, half, blur));
+    const moved = t.map((x) => (density((x - place - half) / blur) - density((x - place + half) / blur)) / blur);
+    const fit = columnFit(value, [...ground, slit, step, moved]);
     if (!fit) return null;
-    const [level, slope, depth, moving, height] = fit.x;
+    const [level, slope, depth, height, moving] = fit.x;
     const move = Math.max(-0.5 * width, Math.min(0.5 * width, moving / depth));
     if (pass === PASSES) {
-      const ground = level + slope * place + height * integral((place - edge) / blur);
-      return { place: place + move, variance: fit.inverse()[3 * 5 + 3] / depth ** 2, depth, edge: height, ground, squares: fit.squares };
+      return { place: place + move, variance: fit.lastVariance / depth ** 2, depth, edge: height, ground: level + slope * place + height * integral((place - edge) / blur), squares: fit.squares };
     }
     place += move;
     if (!(Math.abs(place) < reach)) return null;

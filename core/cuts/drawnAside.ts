@@ -1,5 +1,5 @@
 import { integral } from "../image/normal.ts";
-import { ALIKE, columnFit, LEAST_SCATTER, samplesBetween } from "./profileFit.ts";
+import { ALIKE, columnFit, dot, LEAST_SCATTER, samplesBetween } from "./profileFit.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
 /** Beyond the slit's own profile, in its widths, so much is looked at to either side. */
@@ -15,21 +15,23 @@ const TRIALS = 2;
 export function oddsAway(chunk: Pick<Chunk, "profile">, grid: StripGrid, expected: number, found: number, depth: number, width: number, blur: number): number {
   const [from, to] = [Math.min(expected, found) - BESIDE * width, Math.max(expected, found) + BESIDE * width];
   const { t, value } = samplesBetween(chunk, grid, from, to);
-  const slit = (x: number, place: number): number => Math.exp(-0.5 * ((x - place) / width) ** 2);
-  const middle = 0.5 * (expected + found);
-  const moved = leftOver(t, value, [() => 1, (x) => x - middle, (x) => slit(x, found)]);
-  const rest = value.map((v, i) => v - depth * slit(t[i], expected));
-  let alternative = leftOver(t, rest, [() => 1, (x) => x - middle]);
+  const [level, slope] = [t.map(() => 1), t.map((x) => x - 0.5 * (expected + found))];
+  const slit = (place: number): number[] => t.map((x) => Math.exp(-0.5 * ((x - place) / width) ** 2));
+  const edge = (place: number): number[] => t.map((x) => integral((x - place) / blur));
+  const moved = leftOver(value, [level, slope, slit(found)]);
+  const inPlace = slit(expected);
+  const rest = value.map((v, i) => v - depth * inPlace[i]);
+  let alternative = leftOver(rest, [level, slope]);
   const places = Math.ceil(((to - from) / width) * TRIALS);
   for (let k = 0; k <= places; k++) {
     const at = from + ((to - from) * k) / places;
-    alternative = Math.min(alternative, leftOver(t, rest, [() => 1, (x) => x - middle, (x) => integral((x - at) / blur)]), leftOver(t, rest, [() => 1, (x) => x - middle, (x) => slit(x, at)]));
+    alternative = Math.min(alternative, leftOver(rest, [level, slope, edge(at)]), leftOver(rest, [level, slope, slit(at)]));
   }
   const floor = t.length * LEAST_SCATTER;
   return (t.length / ALIKE / 2) * Math.log((alternative + floor) / (moved + floor));
 }
 
 /** Sum of squares that the best combination of the columns leaves. */
-function leftOver(t: readonly number[], value: readonly number[], columns: readonly ((x: number) => number)[]): number {
-  return columnFit(t, value, columns)?.squares ?? value.reduce((sum, v) => sum + v * v, 0);
+function leftOver(value: readonly number[], columns: readonly (readonly number[])[]): number {
+  return columnFit(value, columns)?.squares ?? dot(value, value);
 }

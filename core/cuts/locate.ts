@@ -1,3 +1,4 @@
+import { SmallSystem } from "../geometry/smallSystem.ts";
 import { density, integral } from "../image/normal.ts";
 import type { CutLook } from "./evidence.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
@@ -88,12 +89,10 @@ export function reachOf(look: CutLook, width: number): number {
 const TERMS = 5;
 const SHAPE = 2;
 const SLOPE = 3;
-/** Room for the normal equations: one fit at a time, tens of thousands in a picture. */
-const matrix = new Float64Array(TERMS * TERMS);
-const right = new Float64Array(TERMS);
+/** Room for the normal equations: one fit at a time. */
+const system = new SmallSystem(TERMS);
+const { matrix, right, solution } = system;
 const row = new Float64Array(TERMS);
-const lower = new Float64Array(TERMS * TERMS);
-const solution = new Float64Array(TERMS);
 
 /**
  * Terms: ground, its slope, the shape, the shape's slope (whose ratio to the shape's coefficient is minus the move), and for a line a step of the ground under it,
@@ -111,20 +110,20 @@ function linearFit(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, look:
     if (!even || !(Math.abs(even.amplitude) > 1e-6)) return null;
     hold = even.scatter / (grid.uneven * even.amplitude) ** 2;
   }
-  if (!solve(size, hold)) return null;
+  if (!system.solve(size, hold)) return null;
   const amplitude = solution[SHAPE];
   if (!(Math.abs(amplitude) > 1e-6)) return null;
   const scatter = scatterOf(squares, n, size);
   return {
     move: (solution[SLOPE] / amplitude) * width, amplitude, scatter, ground: Math.max(0, solution[0]) - (chunk.own ?? 0),
-    sigma: (width * Math.sqrt(scatter * inverseDiagonal(SLOPE, size))) / Math.abs(amplitude),
-    significance: Math.abs(amplitude) / Math.sqrt(scatter * inverseDiagonal(SHAPE, size)),
+    sigma: (width * Math.sqrt(scatter * system.inverseDiagonal(SLOPE, size))) / Math.abs(amplitude),
+    significance: Math.abs(amplitude) / Math.sqrt(scatter * system.inverseDiagonal(SHAPE, size)),
   };
 }
 
 /** The fit without the step, which says how it is to be weighed. */
 function evenFit(squares: number, n: number): Pick<Located, "amplitude" | "scatter"> | null {
-  return solve(TERMS - 1, 0) ? { amplitude: solution[SHAPE], scatter: scatterOf(squares, n, TERMS - 1) } : null;
+  return system.solve(TERMS - 1) ? { amplitude: solution[SHAPE], scatter: scatterOf(squares, n, TERMS - 1) } : null;
 }
 
 /** Sums the normal equations (lower triangle) of the samples within `reach` of the centre. */
@@ -155,48 +154,9 @@ function sumUp(chunk: Pick<Chunk, "profile">, grid: StripGrid, line: boolean, ce
   return { n, squares };
 }
 
-/** Solves for the first `size` terms by Cholesky; `hold`: weight of the prior that holds the last one at nothing. False where they are not determined. */
-function solve(size: number, hold: number): boolean {
-  for (let a = 0; a < size; a++) {
-    for (let b = 0; b <= a; b++) {
-      let sum = matrix[TERMS * a + b] + (a === size - 1 && b === a ? hold : 0);
-      const whole = sum;
-      for (let k = 0; k < b; k++) sum -= lower[TERMS * a + k] * lower[TERMS * b + k];
-      if (a !== b) lower[TERMS * a + b] = sum / lower[TERMS * b + b];
-      else if (!(sum > 1e-10 * whole)) return false;
-      else lower[TERMS * a + a] = Math.sqrt(sum);
-    }
-  }
-  for (let a = 0; a < size; a++) {
-    let sum = right[a];
-    for (let k = 0; k < a; k++) sum -= lower[TERMS * a + k] * solution[k];
-    solution[a] = sum / lower[TERMS * a + a];
-  }
-  for (let a = size - 1; a >= 0; a--) {
-    let sum = solution[a];
-    for (let k = a + 1; k < size; k++) sum -= lower[TERMS * k + a] * solution[k];
-    solution[a] = sum / lower[TERMS * a + a];
-  }
-  return true;
-}
-
 /** Sum of squared residuals per degree of freedom of the last solution. */
 function scatterOf(squares: number, n: number, size: number): number {
-  let explained = 0;
-  for (let a = 0; a < size; a++) explained += solution[a] * right[a];
-  return Math.max(0, squares - explained) / (n - size) + 1e-8;
-}
-
-/** Diagonal entry `term` of the inverse of the matrix last solved: the squared length of L^-1 e. */
-function inverseDiagonal(term: number, size: number): number {
-  let squares = 0;
-  for (let a = term; a < size; a++) {
-    let sum = a === term ? 1 : 0;
-    for (let k = term; k < a; k++) sum -= lower[TERMS * a + k] * row[k];
-    row[a] = sum / lower[TERMS * a + a];
-    squares += row[a] ** 2;
-  }
-  return squares;
+  return Math.max(0, squares - system.explained(size)) / (n - size) + 1e-8;
 }
 
 /** Slit widths, step spreads and crease widths that are tried, mm; the picture's blur is added to each. */

@@ -1,5 +1,4 @@
-import { factor } from "../geometry/normalEquations.ts";
-import { NormalEquations } from "../geometry/rowSums.ts";
+import { SmallSystem } from "../geometry/smallSystem.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
 /** Samples of a strip lie half a pixel apart, and their noise and what no model shows go together over a few: so many count for one. */
@@ -19,25 +18,31 @@ export function samplesBetween({ profile }: Pick<Chunk, "profile">, grid: StripG
   return { t, value };
 }
 
-/** Columns fitted to samples by least squares: their coefficients, the inverse of the normal equations' matrix (row-major), and the sum of squares that they leave. */
+/** Columns fitted to samples by least squares: their coefficients, the variance of the last for a scatter of one, and the sum of squares that they leave. */
 export interface ColumnFit {
-  readonly x: Float64Array;
-  inverse(): Float64Array;
+  readonly x: readonly number[];
+  readonly lastVariance: number;
   readonly squares: number;
 }
 
-/** The best combination of the columns; null where the samples do not determine it. */
-export function columnFit(t: readonly number[], value: readonly number[], columns: readonly ((x: number) => number)[]): ColumnFit | null {
-  const equations = new NormalEquations(columns.length);
-  const row = new Float64Array(columns.length);
-  equations.sum((add) => {
-    for (let i = 0; i < t.length; i++) {
-      for (let k = 0; k < row.length; k++) row[k] = columns[k](t[i]);
-      add(row, value[i], 1);
-    }
-  });
-  const solved = factor(equations.matrix, columns.length);
-  if ("undetermined" in solved) return null;
-  const x = solved.solve(equations.gradient);
-  return { x, inverse: solved.inverse, squares: Math.max(0, equations.cost - x.reduce((sum, v, i) => sum + v * equations.gradient[i], 0)) };
+/** One to each number of columns, made once: a fit is done with it before the next begins. */
+const systems = Array.from({ length: 6 }, (_, n) => new SmallSystem(n));
+
+/** The best combination of at most five columns, each of the samples' length; null where the samples do not determine it. */
+export function columnFit(value: readonly number[], columns: readonly (readonly number[])[]): ColumnFit | null {
+  const n = columns.length;
+  const system = systems[n];
+  for (let a = 0; a < n; a++) {
+    system.right[a] = dot(columns[a], value);
+    for (let b = 0; b <= a; b++) system.matrix[a * n + b] = dot(columns[a], columns[b]);
+  }
+  if (!system.solve()) return null;
+  return { x: Array.from(system.solution), lastVariance: system.inverseDiagonal(n - 1), squares: Math.max(0, dot(value, value) - system.explained()) };
+}
+
+/** Sum of the products of two columns of equal length. */
+export function dot(a: readonly number[], b: readonly number[]): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
+  return sum;
 }

@@ -1,6 +1,7 @@
 import { factor } from "../geometry/normalEquations.ts";
+import { dot } from "./profileFit.ts";
 
-/** Light across a feature, at (i - half) * step mm, of odd length, with the noise (standard deviation) of a sample. */
+/** Light across a feature, at (i - half) * step mm, of odd length, seen everywhere, with the noise (standard deviation) of a sample. */
 export interface Profile {
   readonly profile: Float64Array;
   readonly noise: number;
@@ -8,11 +9,13 @@ export interface Profile {
 
 /**
  * What lies across a cut, linear in its light: a feature (a slit, an edge) of some height at some place, and what may lie beside it. Column HEIGHT is the feature itself, PLACE its
- * derivative by the place; the others are what else may be seen. Several profiles of one feature share the columns but for the last ones.
+ * derivative by the place; the others are what else may be seen. Several profiles of one feature, of one length, share the coefficients of all columns but the last ones.
  */
 export interface ProfileModel {
-  /** Fills `row` with the columns at t mm from the feature's place in the profile of the given index. */
-  columnsAt(t: number, row: Float64Array, profile: number): void;
+  /** Fills `row` with the columns at t mm from the feature's place. */
+  columnsAt(t: number, row: Float64Array): void;
+  /** By what each column counts in each profile (default 1). */
+  readonly factors?: readonly Float64Array[];
   /** Standard deviation of each column's coefficient before the picture is seen; that of PLACE is MOST_SHIFT times a height of one. */
   readonly priors: Float64Array;
   /** The mean of each coefficient before the picture is seen (default 0); that of HEIGHT and PLACE is 0. */
@@ -34,7 +37,7 @@ export interface ProfilePlace {
   /** Sum of squares that the best model leaves over its expectation. */
   readonly excess: number;
   /** What the likeliest model leaves of each profile. */
-  rest(): readonly Float64Array[];
+  rest(): readonly (readonly number[])[];
 }
 
 /** The feature lies within this of the profile's middle, mm, and usually this near (standard deviation; common practice, no source). */
@@ -99,34 +102,30 @@ function settle(model: ProfileModel, profiles: readonly Profile[], step: number,
   }
 }
 
-/** In units of the priors P: A = 1 + P X'WX P; evidence = -(squares - gain)/2 - ln det(A)/2. */
-function fitAround({ columnsAt, priors, means, own }: ProfileModel, profiles: readonly Profile[], step: number, centre: number, faintest: number): Fit | null {
+/** In units of the priors P: A = 1 + P X'WX P; evidence = -(squares - gain)/2 - ln det(A)/2. The profiles differ by the factors of their columns F only, so that X'X of all is F (B'B) F of one basis B. */
+function fitAround(model: ProfileModel, profiles: readonly Profile[], step: number, centre: number, faintest: number): Fit | null {
+  const { priors, means, own } = model;
   const columns = priors.length;
   const shared = columns - own;
   const n = shared + own * profiles.length;
   const matrix = new Float64Array(n * n);
   const right = new Float64Array(n);
-  const row = new Float64Array(columns);
+  const basis = basisOf(model, profiles[0].profile.length, step, centre);
+  const products = basis.map((a) => basis.map((b) => dot(a, b)));
   let squares = 0;
-  let samples = 0;
   profiles.forEach(({ profile, noise }, k) => {
-    const half = profile.length >> 1;
+    const expected = means ? scaled(means, model, k) : [];
+    const left = without(profile, basis, expected);
+    const unit = scaled(priors, model, k);
     const weight = 1 / (noise * noise);
     const at = (a: number): number => (a < shared ? a : a + own * k);
-    for (let i = 0; i < profile.length; i++) {
-      let v = profile[i];
-      if (Number.isNaN(v)) continue;
-      columnsAt((i - half) * step - centre, row, k);
-      if (means) for (let a = 0; a < columns; a++) v -= means[a] * row[a];
-      for (let a = 0; a < columns; a++) {
-        row[a] *= priors[a];
-        const from = n * at(a);
-        right[at(a)] += weight * row[a] * v;
-        for (let b = 0; b <= a; b++) matrix[from + at(b)] += weight * row[a] * row[b];
-      }
-      squares += weight * v * v;
-      samples++;
+    for (let a = 0; a < columns; a++) {
+      const from = n * at(a);
+      const scale = weight * unit[a];
+      right[at(a)] += scale * dot(basis[a], left);
+      for (let b = 0; b <= a; b++) matrix[from + at(b)] += scale * unit[b] * products[a][b];
     }
+    squares += weight * dot(left, left);
   });
   for (let a = 0; a < n; a++) {
     for (let b = 0; b < a; b++) matrix[n * b + a] = matrix[n * a + b];
@@ -141,12 +140,37 @@ function fitAround({ columnsAt, priors, means, own }: ProfileModel, profiles: re
   const unit = new Float64Array(n);
   unit[PLACE] = 1;
   const perHeight = priors[PLACE] / height;
-  const rest = (): Float64Array[] => profiles.map(({ profile }, k) => {
-    const half = profile.length >> 1;
-    return profile.map((v, i) => {
-      columnsAt((i - half) * step - centre, row, k);
-      return row.reduce((left, column, a) => left - column * ((means?.[a] ?? 0) + priors[a] * x[a < shared ? a : a + own * k]), v);
-    });
+  const rest = (): number[][] => profiles.map(({ profile }, k) => {
+    const coefficients = priors.map((prior, a) => (means?.[a] ?? 0) + prior * x[a < shared ? a : a + own * k]);
+    return without(profile, basis, scaled(coefficients, model, k));
   });
+  const samples = profiles.length * profiles[0].profile.length;
   return { rest, shift: x[PLACE] * perHeight, sigma: Math.sqrt(solved.solve(unit)[PLACE]) * Math.abs(perHeight), evidence: -0.5 * (squares - gain) - 0.5 * solved.logDeterminant, excess: (squares - gain) / Math.max(1, samples - own * profiles.length) };
+}
+
+/** The columns of a model at the samples of a profile, for a feature `centre` mm from its middle. */
+function basisOf({ columnsAt, priors }: ProfileModel, samples: number, step: number, centre: number): number[][] {
+  const basis = Array.from(priors, (): number[] => []);
+  const row = new Float64Array(priors.length);
+  for (let i = 0; i < samples; i++) {
+    columnsAt((i - (samples >> 1)) * step - centre, row);
+    for (let a = 0; a < row.length; a++) basis[a].push(row[a]);
+  }
+  return basis;
+}
+
+/** Coefficients of columns as they count in a profile. */
+function scaled(coefficients: ArrayLike<number>, { factors }: ProfileModel, profile: number): number[] {
+  return Array.from(coefficients, (v, a) => (factors ? v * factors[profile][a] : v));
+}
+
+/** What columns with given coefficients leave of a profile. */
+function without(profile: Float64Array, basis: readonly (readonly number[])[], coefficients: readonly number[]): number[] {
+  const left = Array.from(profile);
+  coefficients.forEach((c, a) => {
+    if (c === 0) return;
+    const column = basis[a];
+    for (let i = 0; i < left.length; i++) left[i] -= c * column[i];
+  });
+  return left;
 }

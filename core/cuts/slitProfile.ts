@@ -71,10 +71,11 @@ export function profileHalf(blur: number, step: number): number {
   return Math.floor((REACH + 1.5 * blur) / step);
 }
 
-/** Standard deviations and means of the coefficients of `slitOf`. */
+/** Standard deviations and means of the coefficients of `slitOf`, and which of its columns are of bare board's light. */
 const lips = (v: number): number[] => LIPS.map(() => v);
 const shades = (v: number): number[] => SHADES.map(() => v);
 const PRIORS = (lip: number): number[] => [ANYTHING, MOST_SHIFT, WIDER, DEPTH, ...lips(lip), ...lips(PRINTED_LIP), ...lips(BOTH), ...shades(SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING];
+const BARE = [false, false, false, true, ...LIPS.map(() => true), ...LIPS.map(() => false), ...LIPS.map(() => true), ...SHADES.map(() => false), ...SHADES.map(() => false), false, false, false];
 const MEANS = [0, 0, 0, 0, ...lips(LIP_MEAN), ...lips(0), ...lips(0), ...shades(SHADE_MEAN), ...shades(0), 0, 0, 0];
 
 /**
@@ -85,20 +86,21 @@ function slitOf(width: number, lit: 1 | -1, blur: number, lip: number, profiles:
   const half = width / 2;
   return {
     priors: Float64Array.from(PRIORS(lip)), means: Float64Array.from(MEANS), own: 3,
-    columnsAt(t, row, k) {
-      const { bare } = profiles[k];
+    // What is bare board's light, and not a share of the ground's, counts the more the darker the ground is.
+    factors: profiles.map(({ bare }) => Float64Array.from(BARE, (isBare) => (isBare ? bare : 1))),
+    columnsAt(t, row) {
       const gap = band(t, -half, half, blur);
       const [left, right] = [density((t + half) / blur), density((t - half) / blur)];
       row[HEIGHT] = -gap;
       row[PLACE] = -(right - left) / blur;
       row[COMMON] = -(left + right) / blur;
-      row[COMMON + 1] = bare * gap;
+      row[COMMON + 1] = gap;
       let c = COMMON + 2;
       for (const [from, to] of LIPS) {
         const [on, off] = [band(lit * t, half + from, half + to, blur), band(-lit * t, half + from, half + to, blur)];
-        row[c] = bare * on;
+        row[c] = on;
         row[c + LIPS.length] = on;
-        row[c + 2 * LIPS.length] = bare * (on + off);
+        row[c + 2 * LIPS.length] = on + off;
         c++;
       }
       c += 2 * LIPS.length;
