@@ -98,7 +98,7 @@ export function undistort(lens: Lens, u: number, v: number): Undistorted {
   if (radius === null) return { ok: false, reason: "the point lies outside the range of the lens model" };
   let x = cx + ((u - cx) * radius) / seen;
   let y = cy + ((v - cy) * radius) / seen;
-  const out = new Float64Array(DISTORTED.length);
+  const out = inverting;
   for (let i = 0; i < 20; i++) {
     distortWithDerivatives(lens, x, y, out);
     const determinant = out[2] * out[5] - out[3] * out[4];
@@ -115,6 +115,9 @@ export function undistort(lens: Lens, u: number, v: number): Undistorted {
   }
   return { ok: false, reason: "the lens model cannot be inverted at the point" };
 }
+
+/** Room for one point: tens of thousands are carried back in a picture. */
+const inverting = new Float64Array(DISTORTED.length);
 
 /**
  * The largest ideal radius, in focal lengths, up to which the radial model grows: the first positive root of

@@ -43,8 +43,11 @@ export function pictureDerivative(view: View, x: number, y: number): [number, nu
   const [a, b, c, d] = derivativeAt(view.homography, x, y);
   if (!view.lens) return [a, b, c, d];
   const ideal = apply(view.homography, x, y);
-  const out = new Float64Array(DISTORTED.length);
-  distortWithDerivatives(view.lens, ideal.x, ideal.y, out);
-  const [e, f, g, h] = out.subarray(DISTORTED.byPoint, DISTORTED.byPoint + 4);
+  distortWithDerivatives(view.lens, ideal.x, ideal.y, distorted);
+  const at = DISTORTED.byPoint;
+  const [e, f, g, h] = [distorted[at], distorted[at + 1], distorted[at + 2], distorted[at + 3]];
   return [e * a + f * c, e * b + f * d, g * a + h * c, g * b + h * d];
 }
+
+/** Room for one point: tens of thousands are asked for in a picture. */
+const distorted = new Float64Array(DISTORTED.length);

@@ -12,7 +12,7 @@ export interface MarkSighting {
   readonly seen: PicturePoint;
   readonly covariance: Covariance2<"picture">;
   /** Displacements there by the nuisances (see nuisance.ts), where there are any. */
-  readonly shifts?: Float64Array;
+  readonly shifts?: readonly number[];
 }
 
 /** A chunk of a cut as it was seen: a point on it, known across only. */
@@ -32,7 +32,7 @@ export interface CutSighting {
   readonly edge?: EdgeLook;
   readonly away?: -1 | 1;
   /** As for a mark. */
-  readonly shifts?: Float64Array;
+  readonly shifts?: readonly number[];
 }
 
 /**
@@ -77,7 +77,7 @@ export interface Equations {
   readonly cutResiduals: Float64Array;
 }
 
-const NONE = new Float64Array(0);
+const NONE: readonly number[] = [];
 const NO_SHARE: readonly number[] = [];
 
 /** Makes the equations of sightings and a model. */
@@ -104,7 +104,7 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
   const cutResiduals = new Float64Array(data.cuts.length);
 
   /** By how much a place was seen off from where the view puts it (`out`) and the nuisances move it, px, into `off`. */
-  const misfit = (p: Float64Array, seen: PicturePoint, shifts: Float64Array): void => {
+  const misfit = (p: Float64Array, seen: PicturePoint, shifts: readonly number[]): void => {
     off[0] = seen.x - picture.x - picture.half * out[0];
     off[1] = seen.y - picture.y - picture.half * out[1];
     for (let i = 0; i < nuisances; i++) {

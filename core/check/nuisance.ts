@@ -16,7 +16,7 @@ export interface Nuisance {
   readonly source: "lens profile" | "board not flat";
   readonly count: number;
   /** Displacement, px, of what is seen at `q` (ideal picture) for a factor of one: count pairs into `out` from `at`. */
-  shift(q: PicturePoint, out: Float64Array, at: number): void;
+  shift(q: PicturePoint, out: number[], at: number): void;
 }
 
 export function countOf(nuisances: readonly Nuisance[]): number {
@@ -24,8 +24,8 @@ export function countOf(nuisances: readonly Nuisance[]): number {
 }
 
 /** The displacements at `q` of all fields, one pair after the other. */
-export function shiftsAt(nuisances: readonly Nuisance[], q: PicturePoint): Float64Array {
-  const out = new Float64Array(2 * countOf(nuisances));
+export function shiftsAt(nuisances: readonly Nuisance[], q: PicturePoint): number[] {
+  const out: number[] = [];
   let at = 0;
   for (const n of nuisances) {
     n.shift(q, out, at);

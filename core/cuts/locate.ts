@@ -86,6 +86,8 @@ export function reachOf(look: CutLook, width: number): number {
   return Math.max(look === "crease" ? 1.2 : 0.45, 2.6 * width);
 }
 
+/** A normal density of this height is one in its middle. */
+const HEIGHT = Math.sqrt(2 * Math.PI);
 const TERMS = 5;
 const SHAPE = 2;
 const SLOPE = 3;
@@ -141,7 +143,7 @@ function sumUp(chunk: Pick<Chunk, "profile">, grid: StripGrid, line: boolean, ce
     const z = t / width;
     row[0] = 1;
     row[1] = t / reach;
-    row[SHAPE] = line ? Math.exp(-0.5 * z * z) : integral(z);
+    row[SHAPE] = line ? HEIGHT * density(z) : integral(z);
     row[SLOPE] = line ? z * row[SHAPE] : -density(z);
     if (size === TERMS) row[TERMS - 1] = integral(z) - 0.5;
     for (let a = 0; a < size; a++) {
