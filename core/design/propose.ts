@@ -1,6 +1,7 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import { layoutAmbiguities } from "../job/layout.ts";
-import { markSize, type Job, type Mark } from "../job/schema.ts";
+import { markSize } from "../job/markSize.ts";
+import type { Job, Mark } from "../job/schema.ts";
 import { reach } from "../marks/shapes.ts";
 import { informationOf, type Information } from "./information.ts";
 import { freePlaces } from "./places.ts";

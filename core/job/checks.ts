@@ -1,6 +1,7 @@
 import { unexpected, valueAt, type PlacedFault } from "./faults.ts";
 import { cutFault, flattenCut } from "./paths.ts";
-import { codeSchema, cutSchema, jobSchema, markSchema, markSize, type Code, type Cut, type Job, type Mark } from "./schema.ts";
+import { markSize } from "./markSize.ts";
+import { codeSchema, cutSchema, jobSchema, markSchema, type Code, type Cut, type Job, type Mark } from "./schema.ts";
 
 /** The parts of a job file that are well-formed, each at its own index, so that what they say together can be checked although others are not. */
 interface Parts {

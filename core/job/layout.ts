@@ -1,6 +1,7 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import { isInLine } from "./checks.ts";
-import { markSize, type Job, type Mark } from "./schema.ts";
+import { markSize } from "./markSize.ts";
+import type { Job, Mark } from "./schema.ts";
 
 /**
  * Whether the marks of a job can be told apart: a layout that lies on itself after a turn, in the mirror or after a shift

@@ -65,6 +65,9 @@ export const jobSchema = z.strictObject({
 });
 
 export type Mark = z.infer<typeof markSchema>;
+/** A mark that has no id yet: as read off a drawing. */
+export type UnnamedMark = WithoutId<Mark>;
+type WithoutId<T> = T extends Mark ? Omit<T, "id"> : never;
 export type Code = z.infer<typeof codeSchema>;
 export type Cut = z.infer<typeof cutSchema>;
 export type Tolerance = z.infer<typeof toleranceSchema>;
@@ -74,10 +77,4 @@ export type Job = z.infer<typeof jobSchema>;
 /** The point that offset, rotation, skew and scale are about: the job's datum, else the sheet's centre. Print frame, mm. */
 export function datumOf(job: Pick<Job, "datum" | "sheet">): PrintPoint {
   return job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
-}
-
-/** The size across of a mark, mm: its diameter, or the side of the square that holds it (a cross before it is turned). */
-export function markSize(mark: Mark): number {
-  if (mark.shape === "dot" || mark.shape === "checker") return mark.diameter;
-  return mark.shape === "ring" ? mark.outer : mark.size;
 }

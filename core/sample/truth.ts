@@ -3,7 +3,7 @@ import { stretches, walk } from "../job/walk.ts";
 import { framedArea } from "./framing.ts";
 import { imagingOf } from "./imaging.ts";
 import { derivative, forward, inverse } from "./layerMap.ts";
-import type { Job } from "../job/schema.ts";
+import { datumOf, type Job } from "../job/schema.ts";
 import type { Scene } from "./scene.ts";
 import { trueVerdicts, type TrueValues, type TrueVerdict, type WorstPlace } from "./verdict.ts";
 
@@ -36,7 +36,7 @@ function cutToPrintDerivative(scene: Scene, x: number, y: number): readonly [num
 /** The true values of a scene. */
 export function truthOf(scene: Scene): Truth {
   const { job } = scene;
-  const datum = job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
+  const datum = datumOf(job);
   const at = cutToPrint(scene, datum.x, datum.y);
   const [a, b, c, d] = cutToPrintDerivative(scene, datum.x, datum.y);
   const [x, y] = [at.x - datum.x, at.y - datum.y];

@@ -1,6 +1,7 @@
 import type { CheckOutcome, Measured, StretchReport } from "../../core/check/record.ts";
 import type { PicturePoint } from "../../core/geometry/frames.ts";
 import { flattenCut } from "../../core/job/paths.ts";
+import { markSize } from "../../core/job/markSize.ts";
 import type { Job } from "../../core/job/schema.ts";
 import type { ToPicture } from "./toPicture.ts";
 
@@ -100,8 +101,7 @@ function inPicture(report: StretchReport, job: Job, toPicture: ToPicture): Stret
 
 function markInPicture(mark: Job["marks"][number], record: Measured, toPicture: ToPicture) {
   const report = record.marks.find((one) => one.id === mark.id);
-  const size = mark.shape === "ring" ? mark.outer : "diameter" in mark ? mark.diameter : mark.size;
   const predicted = toPicture(mark.x, mark.y);
   const at = report?.found && report.x !== undefined && report.y !== undefined ? { x: report.x, y: report.y } : predicted;
-  return { id: mark.id, at, radius: (size / 2) * record.view.pxPerMm, found: report?.found ?? false };
+  return { id: mark.id, at, radius: (markSize(mark) / 2) * record.view.pxPerMm, found: report?.found ?? false };
 }

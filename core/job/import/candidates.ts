@@ -1,13 +1,9 @@
 import Flatbush from "flatbush";
 import { signedArea } from "../paths.ts";
 import { toneOfLayer } from "../layerNames.ts";
-import type { Mark } from "../schema.ts";
+import type { UnnamedMark } from "../schema.ts";
 import type { Drawing, DrawnOutline } from "./drawing.ts";
 import { bounds, flattenOutline, type Outline } from "./outline.ts";
-
-/** A mark without its id, as read off a drawing. */
-export type FoundMark = DistributeId<Mark>;
-type DistributeId<T> = T extends Mark ? Omit<T, "id"> : never;
 
 /** Marks are looked for between these sizes, mm. */
 const SMALLEST = 1.5;
@@ -41,7 +37,7 @@ function most(v: readonly number[]): number {
 
 /** A mark with what draws it. */
 export interface MarkCandidate {
-  readonly mark: FoundMark;
+  readonly mark: UnnamedMark;
   readonly group: number;
   /** Places of its outlines in the drawing's list. */
   readonly outlines: readonly number[];
@@ -101,7 +97,7 @@ function lyingTogether(outlines: readonly DrawnOutline[], wanted: (group: number
   });
 }
 
-function markOf(parts: readonly Outline[]): FoundMark | null {
+function markOf(parts: readonly Outline[]): UnnamedMark | null {
   const [left, bottom, right, top] = bounds(parts);
   const across = Math.max(right - left, top - bottom);
   if (across < SMALLEST || across > LARGEST * Math.SQRT2) return null;
@@ -115,13 +111,13 @@ function markOf(parts: readonly Outline[]): FoundMark | null {
   return points.length === 12 ? crossOf(points) : points.length === 4 ? squareOf(points) : null;
 }
 
-function ringOf(parts: readonly Outline[]): FoundMark | null {
+function ringOf(parts: readonly Outline[]): UnnamedMark | null {
   const [a, b] = parts.map(circleOf).sort((p, q) => (q?.diameter ?? 0) - (p?.diameter ?? 0));
   return a && b && Math.hypot(a.x - b.x, a.y - b.y) < 0.05 && b.diameter < a.diameter ? { shape: "ring", x: a.x, y: a.y, outer: a.diameter, inner: b.diameter } : null;
 }
 
 /** Two quarters of a disc that meet in its centre: upper right and lower left, or the other two, which are those of light ink. */
-function checkerOf(parts: readonly Outline[]): FoundMark | null {
+function checkerOf(parts: readonly Outline[]): UnnamedMark | null {
   const [p, q] = parts.map((o) => ({ box: bounds([o]), path: flattenOutline({ ...o, closed: true }, 0.002) })).sort((a, b) => b.box[0] - a.box[0]);
   if (!p.path || !q.path) return null;
   const [upper, lower] = p.box[1] > q.box[1] ? [p.box, q.box] : [q.box, p.box];
@@ -135,7 +131,7 @@ function checkerOf(parts: readonly Outline[]): FoundMark | null {
 
 type Point = { readonly x: number; readonly y: number };
 
-function squareOf(points: readonly Point[]): FoundMark | null {
+function squareOf(points: readonly Point[]): UnnamedMark | null {
   const [xs, ys] = [points.map((p) => p.x), points.map((p) => p.y)];
   const [left, right, bottom, top] = [least(xs), most(xs), least(ys), most(ys)];
   const across = Math.max(right - left, top - bottom);
@@ -146,7 +142,7 @@ function squareOf(points: readonly Point[]): FoundMark | null {
 }
 
 /** A plus sign of twelve corners, however it is turned: the two outer corners of an arm are the ends of its short side. */
-function crossOf(points: readonly Point[]): FoundMark | null {
+function crossOf(points: readonly Point[]): UnnamedMark | null {
   const x = points.reduce((s, p) => s + p.x, 0) / 12;
   const y = points.reduce((s, p) => s + p.y, 0) / 12;
   const far = points.map((p) => Math.hypot(p.x - x, p.y - y));

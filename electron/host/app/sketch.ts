@@ -1,5 +1,6 @@
 import { flattenCut } from "../../../core/job/paths.ts";
-import { type Job, markSize } from "../../../core/job/schema.ts";
+import { markSize } from "../../../core/job/markSize.ts";
+import type { Job } from "../../../core/job/schema.ts";
 
 /** Lines of a sketch at most; a job with more is recognised by these. */
 const MOST_POINTS = 20_000;

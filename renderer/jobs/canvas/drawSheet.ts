@@ -1,4 +1,5 @@
-import { type Code, type Mark, markSize } from "../../../core/job/schema.ts";
+import { markSize } from "../../../core/job/markSize.ts";
+import type { Code, Mark } from "../../../core/job/schema.ts";
 import type { Size, Viewport } from "../../picture/viewport.ts";
 import type { LineInks } from "./useLineInks.ts";
 

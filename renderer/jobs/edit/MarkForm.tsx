@@ -1,5 +1,6 @@
 import { Button, ListBox, ListBoxItem } from "react-aria-components";
-import { type Mark, markSize } from "../../../core/job/schema.ts";
+import { markSize } from "../../../core/job/markSize.ts";
+import type { Mark } from "../../../core/job/schema.ts";
 import type { DraftJob } from "../../../electron/host/library/drafts.ts";
 import { Icon } from "../../frame/Icon.tsx";
 import { useShop } from "../../settings/useSettings.tsx";

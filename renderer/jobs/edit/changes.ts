@@ -1,4 +1,5 @@
 import { layoutAmbiguities } from "../../../core/job/layout.ts";
+import { markSize } from "../../../core/job/markSize.ts";
 import type { Code, Mark } from "../../../core/job/schema.ts";
 import type { DraftJob } from "../../../electron/host/library/drafts.ts";
 
@@ -20,7 +21,7 @@ export function freeId(start: string, taken: readonly { readonly id: string }[])
 
 /** A mark in another shape, about as large as before. */
 export function reshaped(mark: Mark, shape: Mark["shape"]): Mark {
-  const across = mark.shape === "ring" ? mark.outer : mark.shape === "dot" || mark.shape === "checker" ? mark.diameter : mark.size;
+  const across = markSize(mark);
   const { id, x, y, tone } = mark;
   const place = { id, x, y, ...(tone && { tone }) };
   if (shape === "dot" || shape === "checker") return { ...place, shape, diameter: across };

@@ -1,5 +1,6 @@
 import { useCallback, useMemo } from "react";
-import { datumOf, markSize } from "../../../core/job/schema.ts";
+import { markSize } from "../../../core/job/markSize.ts";
+import { datumOf } from "../../../core/job/schema.ts";
 import type { DraftJob } from "../../../electron/host/library/drafts.ts";
 import type { StyleOf } from "../canvas/drawLines.ts";
 import { drawCode, drawDatum, drawLabel, drawMark, drawPaper, drawRing, plotOf } from "../canvas/drawSheet.ts";

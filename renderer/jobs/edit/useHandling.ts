@@ -1,6 +1,7 @@
 import { type KeyboardEvent, useState } from "react";
 import type { PrintPoint } from "../../../core/geometry/frames.ts";
-import { datumOf, markSize } from "../../../core/job/schema.ts";
+import { markSize } from "../../../core/job/markSize.ts";
+import { datumOf } from "../../../core/job/schema.ts";
 import type { DraftJob } from "../../../electron/host/library/drafts.ts";
 import { ownerAt, type StyleOf } from "../canvas/drawLines.ts";
 import type { Grip } from "../canvas/useHold.ts";

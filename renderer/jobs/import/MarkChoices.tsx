@@ -1,5 +1,5 @@
 import { Button, Checkbox } from "react-aria-components";
-import type { FoundMark } from "../../../core/job/import/candidates.ts";
+import { markSize } from "../../../core/job/markSize.ts";
 import { useShop } from "../../settings/useSettings.tsx";
 import type { DrawingView } from "../worker/protocol.ts";
 import { type Choices, toggledMark } from "./choices.ts";
@@ -14,7 +14,6 @@ export function MarkChoices({ view, choices, change }: { view: DrawingView; choi
   const all = view.candidates;
   if (all.length === 0) return <p className="note">{w.marksNone}</p>;
   const listed = [...all.entries()].sort(([, a], [, b]) => Number(choices.meanings[b.group] === "mark") - Number(choices.meanings[a.group] === "mark")).slice(0, LISTED);
-  const sizeOf = (m: FoundMark) => (m.shape === "ring" ? m.outer : m.shape === "dot" || m.shape === "checker" ? m.diameter : m.size);
   return (
     <>
       <p className="note">{w.marksText}</p>
@@ -28,7 +27,7 @@ export function MarkChoices({ view, choices, change }: { view: DrawingView; choi
           <li key={i}>
             <Checkbox className="check-option" isSelected={choices.marks.has(i)} onChange={() => change(toggledMark(choices, i))}>
               <span className="check-box" aria-hidden="true" />
-              <span>{words.jobs.edit.shapes[mark.shape]} {figures.place(sizeOf(mark))} {figures.lengthUnit} <small>({figures.place(mark.x)}, {figures.place(mark.y)}), {view.groups[group].name}</small></span>
+              <span>{words.jobs.edit.shapes[mark.shape]} {figures.place(markSize(mark))} {figures.lengthUnit} <small>({figures.place(mark.x)}, {figures.place(mark.y)}), {view.groups[group].name}</small></span>
             </Checkbox>
           </li>
         ))}

@@ -1,4 +1,5 @@
 import { useCallback, useMemo } from "react";
+import { markSize } from "../../../core/job/markSize.ts";
 import { useShop } from "../../settings/useSettings.tsx";
 import { drawLabel, drawPaper, drawRing, plotOf } from "../canvas/drawSheet.ts";
 import type { StyleOf } from "../canvas/drawLines.ts";
@@ -31,8 +32,7 @@ export function useDrawingScene(view: DrawingView, { meanings, marks, sheet, shi
     over(g, at) {
       const plot = plotOf(at, sheet.height);
       for (const [i, { mark }] of view.candidates.entries()) {
-        const across = mark.shape === "ring" ? mark.outer : mark.shape === "dot" || mark.shape === "checker" ? mark.diameter : mark.size;
-        drawRing(g, plot, mark, across, marks.has(i) ? inks.mark : inks.nothing, !marks.has(i));
+        drawRing(g, plot, mark, markSize(mark), marks.has(i) ? inks.mark : inks.nothing, !marks.has(i));
       }
     },
   }), [view, styleOf, sheet, shift, inks, marks, boxes]);

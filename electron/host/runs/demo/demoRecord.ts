@@ -1,6 +1,6 @@
 import type { CheckOutcome, FeatureReport, Measured, StretchReport } from "../../../../core/check/record.ts";
 import { flattenCut } from "../../../../core/job/paths.ts";
-import type { Job } from "../../../../core/job/schema.ts";
+import { datumOf, type Job } from "../../../../core/job/schema.ts";
 import { stretches, type Stretch } from "../../../../core/job/walk.ts";
 import { correction } from "../../../../core/judge/correction.ts";
 import { judge } from "../../../../core/judge/judge.ts";
@@ -52,7 +52,7 @@ function recordOf(job: Job, values: NightCheck, image: string, all: readonly Str
 
 /** Deviation of each stretch: the map T about the datum by its four terms, to first order (contract section 1), along the normal. */
 function stretchesOf(job: Job, places: readonly Place[], { offsetX, offsetY, rotation, skew, scaleX, scaleY }: NightCheck): StretchReport[] {
-  const datum = job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
+  const datum = datumOf(job);
   return places.map(({ feature, midpoint, normal }) => {
     const [x, y] = [midpoint.x - datum.x, midpoint.y - datum.y];
     const dx = offsetX + (scaleX * x + (skew - rotation) * y) / 1000;
