@@ -4,6 +4,7 @@ import type { Job } from "../../core/job/schema.ts";
 import { desk } from "../desk/useDesk.ts";
 import { Fault } from "../frame/Fault.tsx";
 import { Icon } from "../frame/Icon.tsx";
+import { Intake } from "../frame/Intake.tsx";
 import { useShop, useWords } from "../settings/useSettings.tsx";
 import { type Aim, aimsOf } from "./aim.ts";
 import { type Look, lookAt, takePicture } from "./frames.ts";
@@ -24,11 +25,7 @@ export default function CameraPanel({ job, onClose }: { job: Job; onClose: () =>
     if (video.current) takePicture(video.current, new Date()).then((file) => desk.add([file]), setFailed);
   };
   return (
-    <section className="intake camera" aria-label={words.camera.title}>
-      <div className="intake-head">
-        <h2><Icon name="camera" />{words.camera.title}</h2>
-        <Button className="square" aria-label={words.common.close} onPress={onClose}><Icon name="close" /></Button>
-      </div>
+    <Intake icon="camera" title={words.camera.title} className="camera" onClose={onClose}>
       {(failed ?? fault) && <Fault error={(failed ?? fault) as Error} />}
       <div className="camera-body">
         <div className="camera-view">
@@ -56,7 +53,7 @@ export default function CameraPanel({ job, onClose }: { job: Job; onClose: () =>
           <p className="note">{words.camera.caution}</p>
         </div>
       </div>
-    </section>
+    </Intake>
   );
 }
 

@@ -2,7 +2,7 @@ import { useEffect, useState } from "react";
 import { Button } from "react-aria-components";
 import type { PhoneState } from "../../electron/host/app/phoneStation.ts";
 import { Fault } from "../frame/Fault.tsx";
-import { Icon } from "../frame/Icon.tsx";
+import { Intake } from "../frame/Intake.tsx";
 import { useWords } from "../settings/useSettings.tsx";
 import { phone, usePhone } from "./phoneStore.ts";
 
@@ -12,14 +12,10 @@ export function PhonePanel({ onClose }: { onClose: () => void }) {
   const { state, fault } = usePhone();
   useEffect(() => void phone.look(), []);
   return (
-    <section className="intake" aria-label={words.phone.title}>
-      <div className="intake-head">
-        <h2><Icon name="phone" />{words.phone.title}</h2>
-        <Button className="square" aria-label={words.common.close} onPress={onClose}><Icon name="close" /></Button>
-      </div>
+    <Intake icon="phone" title={words.phone.title} onClose={onClose}>
       {fault && <Fault error={fault} />}
       {state && (state.open ? <Open state={state} /> : <Closed addresses={state.addresses} />)}
-    </section>
+    </Intake>
   );
 }
 

@@ -2,9 +2,9 @@ import { useCallback, useState } from "react";
 import { Button } from "react-aria-components";
 import type { Meaning } from "../../../core/job/import/drawing.ts";
 import { client, read } from "../../frame/client.ts";
-import { Fault } from "../../frame/Fault.tsx";
 import { Icon } from "../../frame/Icon.tsx";
 import { useHost } from "../../frame/useHost.ts";
+import { useUndo } from "../../frame/useUndo.tsx";
 import { useWords } from "../../settings/useSettings.tsx";
 import { TextBox } from "../form/TextBox.tsx";
 import type { DrawingView } from "../worker/protocol.ts";
@@ -24,16 +24,15 @@ export function Presets({ view, meanings, work, apply }: Props) {
   const [asked, again] = useHost(useCallback(() => read(client.api.jobs.presets.$get()), []));
   const [used, setUsed] = useState("");
   const [name, setName] = useState("");
-  const [said, setSaid] = useState<{ text: string; undo?: number } | null>(null);
-  const [fault, setFault] = useState<Error | null>(null);
+  const [said, setSaid] = useState("");
+  const { offer, attempt, notice } = useUndo(again);
   const presets = asked.kind === "ready" ? asked.value : [];
   const chosen = presets.find((p) => p.name === used);
-  const attempt = (run: () => Promise<void>) => void run().then(() => setFault(null), setFault);
 
   const use = (wanted: string) => attempt(async () => {
     setUsed(wanted);
     setName(wanted);
-    setSaid(null);
+    setSaid("");
     apply(await work.ask("meanings", { preset: presets.find((p) => p.name === wanted) }));
   });
   const save = () => attempt(async () => {
@@ -42,13 +41,14 @@ export function Presets({ view, meanings, work, apply }: Props) {
     const mine = Object.fromEntries(view.groups.map((g, i) => [g.name, meanings[i]]));
     await read(client.api.jobs.presets.$put({ json: { name: wanted, meanings: { ...known, ...mine } } }));
     setUsed(wanted);
-    setSaid({ text: w.presetSaved(wanted) });
+    setSaid(w.presetSaved(wanted));
     again();
   });
   const forget = (id: number, forgotten: string) => attempt(async () => {
     const deletion = await read(client.api.jobs.presets[":id"].$delete({ param: { id: String(id) } }));
     setUsed("");
-    setSaid({ text: w.presetRemoved(forgotten), undo: deletion.id });
+    setSaid("");
+    offer(w.presetRemoved(forgotten), () => read(client.api.jobs.undo[":deletion"].$post({ param: { deletion: String(deletion.id) } })));
     again();
   });
 
@@ -57,7 +57,7 @@ export function Presets({ view, meanings, work, apply }: Props) {
       {presets.length > 0 && (
         <div className="inline-form">
           <label className="field"><span>{w.preset}</span>
-            <select value={used} onChange={(event) => use(event.target.value)}>
+            <select value={used} onChange={(event) => void use(event.target.value)}>
               <option value="">{w.presetNone}</option>
               {presets.map((p) => <option key={p.id} value={p.name}>{p.name}</option>)}
             </select>
@@ -73,16 +73,8 @@ export function Presets({ view, meanings, work, apply }: Props) {
           <Button className="button" isDisabled={name.trim() === ""} onPress={save}><Icon name="save" />{words.common.save}</Button>
         </div>
       </details>
-      {said && (
-        <p role="status" className="note">{said.text} {said.undo !== undefined && (
-          <Button className="button" onPress={() => attempt(async () => {
-            await read(client.api.jobs.undo[":deletion"].$post({ param: { deletion: String(said.undo) } }));
-            setSaid(null);
-            again();
-          })}><Icon name="undo" />{words.common.undo}</Button>
-        )}</p>
-      )}
-      {fault && <Fault error={fault} />}
+      {said && <p role="status" className="note">{said}</p>}
+      {notice}
     </div>
   );
 }
