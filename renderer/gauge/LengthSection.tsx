@@ -45,26 +45,35 @@ export function LengthSection({ lengths, onChange }: { lengths: Lengths; onChang
           <p className="grade"><VerdictShape standing={result.passed ? "in" : "out"} /><b>{result.passed ? w.passed(String(result.n)) : w.failed(figures.number(result.worst.reference, 1))}</b></p>
           <div className="length-body">
             <LengthChart lengths={lengths} />
-            <div className="wide-table"><table className="figures full">
-              <thead><tr><th scope="col">{w.reference}</th><th scope="col">{w.value}</th><th scope="col">{w.error}</th><th scope="col">{w.permitted}</th><th scope="col"><span className="unseen">{words.common.remove}</span></th></tr></thead>
-              <tbody>
-                {lengths.rows.map((r, i) => {
-                  const permitted = lengths.a + r.reference / lengths.k;
-                  const error = r.value - r.reference;
-                  return (
-                    <tr key={`${r.reference}/${i}`}>
-                      <th scope="row">{figures.number(r.reference, 3)}</th><td>{figures.number(r.value, 3)}</td>
-                      <td className={Math.abs(error) > permitted ? "poor" : undefined}>{figures.number(error, 3)}</td><td>± {figures.number(permitted, 3)}</td>
-                      <td><Button className="square" aria-label={w.remove(figures.number(r.reference, 3))} onPress={() => onChange({ ...lengths, rows: lengths.rows.filter((_, k) => k !== i) })}><Icon name="close" /></Button></td>
-                    </tr>
-                  );
-                })}
-              </tbody>
-            </table></div>
+            <LengthTable lengths={lengths} remove={(i) => onChange({ ...lengths, rows: lengths.rows.filter((_, k) => k !== i) })} />
           </div>
         </>
       )}
     </section>
+  );
+}
+
+/** The lengths with their errors beside what is permitted. */
+function LengthTable({ lengths: { a, k, rows }, remove }: { lengths: Lengths; remove: (row: number) => void }) {
+  const { words, figures } = useShop();
+  const w = words.gauge.length;
+  return (
+    <div className="wide-table"><table className="figures full">
+      <thead><tr><th scope="col">{w.reference}</th><th scope="col">{w.value}</th><th scope="col">{w.error}</th><th scope="col">{w.permitted}</th><th scope="col"><span className="unseen">{words.common.remove}</span></th></tr></thead>
+      <tbody>
+        {rows.map(({ reference, value }, i) => {
+          const permitted = a + reference / k;
+          const error = value - reference;
+          return (
+            <tr key={`${reference}/${i}`}>
+              <th scope="row">{figures.number(reference, 3)}</th><td>{figures.number(value, 3)}</td>
+              <td className={Math.abs(error) > permitted ? "poor" : undefined}>{figures.number(error, 3)}</td><td>± {figures.number(permitted, 3)}</td>
+              <td><Button className="square" aria-label={w.remove(figures.number(reference, 3))} onPress={() => remove(i)}><Icon name="close" /></Button></td>
+            </tr>
+          );
+        })}
+      </tbody>
+    </table></div>
   );
 }
 

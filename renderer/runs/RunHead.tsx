@@ -8,6 +8,8 @@ import { useWords } from "../settings/useSettings.tsx";
 import type { Overview } from "./runData.ts";
 import { useUndo } from "../frame/useUndo.tsx";
 
+type Change = Parameters<(typeof client.api.runs)[":id"]["$patch"]>[0]["json"];
+
 const VERDICTS = ["in", "unsure", "out"] as const;
 
 /** Name, job and counts of a run, and what can be changed about it. */
@@ -20,16 +22,10 @@ export function RunHead({ overview: { run, job, checks, verdicts }, changed }: {
     changed();
   });
   const param = { id: String(run.id) };
-  const change = (json: Parameters<(typeof client.api.runs)[":id"]["$patch"]>[0]["json"]) => attempt(async () => {
+  const change = (json: Change) => attempt(async () => {
     await read(client.api.runs[":id"].$patch({ param, json }));
     changed();
   });
-  const save = (event: FormEvent<HTMLFormElement>) => {
-    event.preventDefault();
-    const form = new FormData(event.currentTarget);
-    const sheets = String(form.get("sheets") ?? "").trim();
-    void change({ name: String(form.get("name") ?? run.name), sheets: sheets === "" ? null : Number(sheets) });
-  };
   const remove = () => attempt(async () => {
     offerDeletion(w.deleted, await read(client.api.runs[":id"].$delete({ param })));
     setGone(true);
@@ -53,17 +49,31 @@ export function RunHead({ overview: { run, job, checks, verdicts }, changed }: {
           </span>
         </div>
         <DisclosurePanel>
-          <form className="inline-form" onSubmit={save}>
-            <TextField className="field" name="name" defaultValue={run.name} isRequired><Label>{w.rename}</Label><Input maxLength={120} /></TextField>
-            <TextField className="field narrow" name="sheets" defaultValue={run.sheets === null ? "" : String(run.sheets)} inputMode="numeric" pattern="[0-9]*">
-              <Label>{w.stack}</Label><Input /><Text slot="description" className="note">{w.stackHelp}</Text>
-            </TextField>
-            <Button type="submit" className="main-button">{words.common.save}</Button>
-            <Button className="button" onPress={() => change({ finished: run.finishedAt === null })}>{run.finishedAt === null ? w.finish : w.reopen}</Button>
-            <Button className="button" onPress={remove}>{w.delete}</Button>
-          </form>
+          <EditForm run={run} change={change} remove={remove} />
         </DisclosurePanel>
       </Disclosure>
     </header>
+  );
+}
+
+function EditForm({ run, change, remove }: { run: Overview["run"]; change: (part: Change) => Promise<void>; remove: () => Promise<void> }) {
+  const words = useWords();
+  const w = words.runs.head;
+  const save = (event: FormEvent<HTMLFormElement>) => {
+    event.preventDefault();
+    const form = new FormData(event.currentTarget);
+    const sheets = String(form.get("sheets") ?? "").trim();
+    void change({ name: String(form.get("name") ?? run.name), sheets: sheets === "" ? null : Number(sheets) });
+  };
+  return (
+    <form className="inline-form" onSubmit={save}>
+      <TextField className="field" name="name" defaultValue={run.name} isRequired><Label>{w.rename}</Label><Input maxLength={120} /></TextField>
+      <TextField className="field narrow" name="sheets" defaultValue={run.sheets === null ? "" : String(run.sheets)} inputMode="numeric" pattern="[0-9]*">
+        <Label>{w.stack}</Label><Input /><Text slot="description" className="note">{w.stackHelp}</Text>
+      </TextField>
+      <Button type="submit" className="main-button">{words.common.save}</Button>
+      <Button className="button" onPress={() => change({ finished: run.finishedAt === null })}>{run.finishedAt === null ? w.finish : w.reopen}</Button>
+      <Button className="button" onPress={remove}>{w.delete}</Button>
+    </form>
   );
 }

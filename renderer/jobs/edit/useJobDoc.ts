@@ -33,9 +33,33 @@ export function useJobDoc(first: JobPage): JobDoc {
   const id = String(first.id);
   const [page, setPage] = useState(first);
   const [history, setHistory] = useState(() => begun(first.content));
+  const isDraft = useCallback(() => setPage((now) => ({ ...now, draft: true })), []);
+  const { saving, save } = useSaved(id, history.now, isDraft);
+  return {
+    page, history, job: history.now, saving,
+    edit: useCallback<Edit>((tag, change) => setHistory((now) => changed(now, change(now.now), tag)), []),
+    settle: useCallback(() => setHistory(settled), []),
+    undo: useCallback(() => setHistory(undone), []),
+    redo: useCallback(() => setHistory(redone), []),
+    flush: save,
+    async keep() {
+      await save();
+      const answer = await read<KeepAnswer>(client.api.jobs[":id"].versions.$post({ param: { id } }));
+      if (answer.kept) setPage(answer.page);
+      return answer;
+    },
+  };
+}
+
+/**
+ * Keeps a job as its draft: a moment after each change, and at once when the page or the window goes.
+ *
+ * @param onSaved called after each save; must be stable.
+ * @returns `save` saves at once what is not saved yet.
+ */
+function useSaved(id: string, job: DraftJob, onSaved: () => void): { readonly saving: Saving; readonly save: () => Promise<void> } {
   const [saving, setSaving] = useState<Saving>({ kind: "kept" });
-  const job = history.now;
-  const saved = useRef(first.content);
+  const saved = useRef(job);
   const latest = useRef(job);
   latest.current = job;
   const queue = useRef<Promise<void>>(Promise.resolve());
@@ -49,14 +73,14 @@ export function useJobDoc(first: JobPage): JobDoc {
       try {
         await read(client.api.jobs[":id"].draft.$put({ param: { id }, json: content }));
         saved.current = content;
-        setPage((now) => ({ ...now, draft: true }));
+        onSaved();
         setSaving(latest.current === content ? { kind: "kept" } : { kind: "saving" });
       } catch (error) {
         setSaving({ kind: "failed", error: error as Error });
       }
     });
     return queue.current;
-  }, [id]);
+  }, [id, onSaved]);
 
   useEffect(() => {
     if (job === saved.current) return;
@@ -73,19 +97,5 @@ export function useJobDoc(first: JobPage): JobDoc {
       void save();
     };
   }, [save]);
-
-  return {
-    page, history, job, saving,
-    edit: useCallback<Edit>((tag, change) => setHistory((now) => changed(now, change(now.now), tag)), []),
-    settle: useCallback(() => setHistory(settled), []),
-    undo: useCallback(() => setHistory(undone), []),
-    redo: useCallback(() => setHistory(redone), []),
-    flush: save,
-    async keep() {
-      await save();
-      const answer = await read<KeepAnswer>(client.api.jobs[":id"].versions.$post({ param: { id } }));
-      if (answer.kept) setPage(answer.page);
-      return answer;
-    },
-  };
+  return { saving, save };
 }

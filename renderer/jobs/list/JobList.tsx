@@ -1,5 +1,6 @@
-import { useCallback, useDeferredValue, useState } from "react";
+import { type ComponentProps, useCallback, useDeferredValue, useState } from "react";
 import { Button, DropZone, FileTrigger, Input, isFileDropItem, SearchField } from "react-aria-components";
+import type { JobEntry } from "../../../electron/host/library/drafts.ts";
 import type { JobFileAnswer } from "../../../electron/host/app/routes/jobRoutes.ts";
 import { client, read } from "../../frame/client.ts";
 import { Icon } from "../../frame/Icon.tsx";
@@ -25,8 +26,6 @@ export function JobList() {
   const sentence = useSentence();
   const [asked, again] = useHost(useCallback(() => read(client.api.jobs.$get()), []));
   const [fileFaults, setFileFaults] = useState<JobFileAnswer["faults"]>([]);
-  const [wanted, setWanted] = useState("");
-  const [most, setMost] = useState(AT_A_TIME);
   const { offer, attempt, notice } = useUndo(again);
   const removed = useCallback((name: string, deletion: number) => {
     offer(w.removed(name), () => read(client.api.jobs.undo[":deletion"].$post({ param: { deletion: String(deletion) } })));
@@ -42,12 +41,6 @@ export function JobList() {
     if (file.name.endsWith(".json")) await openFile(file);
     else handDrawing(file);
   };
-  const jobs = asked.kind === "ready" ? asked.value : [];
-  // Letters appear as they are typed; the list follows.
-  const text = useDeferredValue(wanted).trim().toLowerCase();
-  const found = jobs.filter((j) => text === "" || j.name.toLowerCase().includes(text) || j.job.toLowerCase().includes(text));
-  const shown = found.slice(0, most);
-
   return (
     <DropZone className="drop" aria-label={w.dropZone} getDropOperation={() => "copy"}
       onDrop={(event) => attempt(async () => take(await event.items.find(isFileDropItem)?.getFile()))}>
@@ -66,21 +59,38 @@ export function JobList() {
             <div className="fault" role="alert"><strong>{w.fileFault}</strong><ul>{fileFaults.map((f) => <li key={f.path + f.message}>{sentence(f.message)}</li>)}</ul></div>
           )}
           {notice}
-          {asked.kind !== "ready" && <Waiting asked={asked} />}
-          {asked.kind === "ready" && jobs.length === 0 && <p className="jobs-none">{w.none}</p>}
-          {jobs.length > SEARCHED && (
-            <SearchField className="field" aria-label={w.search} value={wanted} onChange={setWanted}><Input placeholder={w.search} /></SearchField>
-          )}
-          {jobs.length > 0 && shown.length === 0 && <p className="note">{w.noneFound}</p>}
-          <ul className="job-list">
-            {shown.map((job) => (
-              <JobRow key={job.id} job={job} attempt={attempt} changed={again} removed={removed} />
-            ))}
-          </ul>
-          {found.length > shown.length && <Button className="button" onPress={() => setMost(most + AT_A_TIME)}>{w.more(String(shown.length), String(found.length))}</Button>}
+          {asked.kind === "ready" ? <Jobs jobs={asked.value} attempt={attempt} changed={again} removed={removed} /> : <Waiting asked={asked} />}
           {isDropTarget && <div className="drop-veil">{w.dropHere}</div>}
         </div>
       )}
     </DropZone>
+  );
+}
+
+interface JobsProps extends Omit<ComponentProps<typeof JobRow>, "job"> {
+  readonly jobs: readonly JobEntry[];
+}
+
+/** The jobs, newest first, a part at a time; a long list can be searched. */
+function Jobs({ jobs, ...row }: JobsProps) {
+  const w = useWords().jobs.list;
+  const [wanted, setWanted] = useState("");
+  const [most, setMost] = useState(AT_A_TIME);
+  // Letters appear as they are typed; the list follows.
+  const text = useDeferredValue(wanted).trim().toLowerCase();
+  const found = jobs.filter((j) => text === "" || j.name.toLowerCase().includes(text) || j.job.toLowerCase().includes(text));
+  const shown = found.slice(0, most);
+  if (jobs.length === 0) return <p className="jobs-none">{w.none}</p>;
+  return (
+    <>
+      {jobs.length > SEARCHED && (
+        <SearchField className="field" aria-label={w.search} value={wanted} onChange={setWanted}><Input placeholder={w.search} /></SearchField>
+      )}
+      {shown.length === 0 && <p className="note">{w.noneFound}</p>}
+      <ul className="job-list">
+        {shown.map((job) => <JobRow key={job.id} job={job} {...row} />)}
+      </ul>
+      {found.length > shown.length && <Button className="button" onPress={() => setMost(most + AT_A_TIME)}>{w.more(String(shown.length), String(found.length))}</Button>}
+    </>
   );
 }

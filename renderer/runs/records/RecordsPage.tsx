@@ -57,15 +57,23 @@ export function RecordsPage() {
       <ToolsCard changed={againDeletions} />
       <section className="card">
         <h2>{w.deletions}</h2>
-        {deletions.kind !== "ready" ? <Waiting asked={deletions} /> : deletions.value.length === 0 ? <p className="note">{w.none}</p> : (
-          <ul className="decisions">
-            {deletions.value.map((d) => (
-              <li key={d.id}><span>{w.deletion(w.subjects[d.subject], String(d.subjectId), new Date(d.madeAt).toLocaleString(words.locale))}</span><Button className="button" onPress={() => undo(d.id)}>{words.common.undo}</Button></li>
-            ))}
-          </ul>
-        )}
+        {deletions.kind === "ready" ? <Deletions made={deletions.value} undo={undo} /> : <Waiting asked={deletions} />}
       </section>
     </div>
+  );
+}
+
+/** What was deleted lately, each with the way back. */
+function Deletions({ made, undo }: { made: InferResponseType<typeof client.api.records.deletions.$get, 200>; undo: (id: number) => Promise<void> }) {
+  const words = useWords();
+  const w = words.runs.records;
+  if (made.length === 0) return <p className="note">{w.none}</p>;
+  return (
+    <ul className="decisions">
+      {made.map((d) => (
+        <li key={d.id}><span>{w.deletion(w.subjects[d.subject], String(d.subjectId), new Date(d.madeAt).toLocaleString(words.locale))}</span><Button className="button" onPress={() => undo(d.id)}>{words.common.undo}</Button></li>
+      ))}
+    </ul>
   );
 }
 
