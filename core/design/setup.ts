@@ -47,6 +47,7 @@ const PHOTO_LIGHT: Light = { blur: 1.1, noise: 0.006, contrast: 0.6 };
 const SCAN_LIGHT: Light = { blur: 0.8, noise: 0.005, contrast: 0.65 };
 const USUAL_DPI = 300;
 
+/** The camera or scanner of a setup in figures; a phone is the usual one. */
 export function opticsOf(setup: Setup): Optics {
   if (setup.kind === "scanner") {
     const scale = setup.profile ? Math.sqrt(setup.profile.pxPerMm.x * setup.profile.pxPerMm.y) : (setup.dpi ?? USUAL_DPI) / 25.4;

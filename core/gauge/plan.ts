@@ -13,6 +13,7 @@ export interface Slot {
   readonly repeat: number;
 }
 
+/** What the reading of a sheet by an operator, for the nth time, is kept under; all counted from 0. */
 export const keyOf = (sheet: number, operator: number, repeat: number): string => `${sheet}/${operator}/${repeat}`;
 
 /**

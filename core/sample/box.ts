@@ -19,6 +19,7 @@ export function boxAround(xs: Float64Array, ys: Float64Array, share = 0): Box {
   return { x0: x0 - gx, y0: y0 - gy, x1: x1 + gx, y1: y1 + gy };
 }
 
+/** The box shifted by (dx, dy). */
 export function moved(box: Box, dx: number, dy: number): Box {
   return { x0: box.x0 + dx, y0: box.y0 + dy, x1: box.x1 + dx, y1: box.y1 + dy };
 }

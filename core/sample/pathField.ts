@@ -12,6 +12,7 @@ export interface NearestPlaces {
   readonly ny: Float64Array;
 }
 
+/** Room for so many nearest places, to be used again and again. */
 export function newPlaces(count: number): NearestPlaces {
   return { d: new Float64Array(count), s: new Float64Array(count), nx: new Float64Array(count), ny: new Float64Array(count) };
 }

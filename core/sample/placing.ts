@@ -10,6 +10,7 @@ const NODES = 4;
 /** What a tile is drawn into, used over again for every patch. */
 export type Workplace = Pick<Tile, "X" | "Y" | "x" | "y" | "cx" | "cy" | "channels" | "bare" | "light">;
 
+/** Room for one tile, to be used again and again; a grey picture has one channel. */
 export function newWorkplace(channels: 1 | 3): Workplace {
   const doubles = (): Float64Array => new Float64Array(TILE.pixels);
   const floats = (): Float32Array[] => Array.from({ length: channels }, () => new Float32Array(TILE.pixels));

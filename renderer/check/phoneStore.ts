@@ -41,6 +41,7 @@ export const phone = {
   close: () => ask(read(client.api.phone.close.$post())),
 };
 
+/** The phone door's state, drawn anew when it changes. */
 export function usePhone(): PhoneView {
   return useSyncExternalStore((listener) => {
     listeners.add(listener);

@@ -8,6 +8,7 @@ window.addEventListener("beforeunload", (event) => {
   if (desk.isSending()) event.preventDefault();
 });
 
+/** The desk, drawn anew when it changes. */
 export function useDesk(): DeskView {
   return useSyncExternalStore(desk.subscribe, desk.snapshot);
 }

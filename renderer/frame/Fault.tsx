@@ -13,6 +13,7 @@ export function Fault({ error }: { error: Error }) {
   );
 }
 
+/** What is wrong and what to do, in the reader's language where the fault's code is known there; else in the host's own words. */
 export function useFaultText(error: Error): { message: string; hint: string } {
   const { faults } = useWords();
   const say = useSentence();

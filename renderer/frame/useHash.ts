@@ -22,6 +22,7 @@ export function useWhere(): Where {
   return { place, rest };
 }
 
+/** Goes to a place, and on to something in it. */
 export function go(place: Place, ...rest: string[]): void {
   location.hash = [place, ...rest.map(encodeURIComponent)].join("/");
 }

@@ -24,6 +24,7 @@ export type Block =
 
 const texts = import.meta.glob<{ default: Guide }>("./text/*.ts");
 
+/** The guide in a language, else in English. */
 export async function loadGuide(language: string): Promise<Guide> {
   return (await (texts[`./text/${language}.ts`] ?? texts["./text/en.ts"])()).default;
 }

@@ -45,6 +45,7 @@ const LONGEST = 20;
 /** Stretches further apart than this do not belong to one run, mm (stretches are about 10 mm). */
 const APART = 16;
 
+/** All that is drawn over a measured picture, in its pixels. */
 export function overlayLines(job: Job, record: Measured, overlay: NonNullable<CheckOutcome["overlay"]>, toPicture: ToPicture): OverlayLines {
   const lines = (kind: "cut" | "crease") => job.cuts.filter((cut) => cut.kind === kind).flatMap((cut) => flattenCut(cut, TOLERANCE)
     .map((path) => ({ points: divided(path.points, path.closed).map((p) => toPicture(p.x, p.y)), closed: path.closed })));

@@ -27,6 +27,7 @@ export function zoomedAt(view: Viewport, factor: number, cx: number, cy: number,
   return held({ scale, x: cx - k * (cx - view.x), y: cy - k * (cy - view.y) }, picture, canvas);
 }
 
+/** The view moved by (dx, dy) CSS pixels, no farther than the picture's edge. */
 export function moved(view: Viewport, dx: number, dy: number, picture: Size, canvas: Size): Viewport {
   return held({ scale: view.scale, x: view.x + dx, y: view.y + dy }, picture, canvas);
 }

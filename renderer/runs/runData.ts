@@ -31,6 +31,7 @@ export interface Scale {
   write(value: number, signed?: boolean): string;
 }
 
+/** How a value of the run is called and shown: lengths in the shop's unit, rates in mm/m. */
 export function scaleOf(value: Value, words: Words, figures: Figures): Scale {
   const name = words.values[value];
   if (RATES.includes(value)) return { name, unit: "mm/m", convert: (v) => v, write: (v, signed) => figures.rate(v, signed) };

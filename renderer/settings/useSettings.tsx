@@ -24,9 +24,12 @@ export function useShop(): Shop {
   return shop;
 }
 
+/** All texts in the language in use. */
 export const useWords = () => useShop().words;
+/** How the shop writes figures. */
 export const useFigures = () => useShop().figures;
 
+/** Gives what is inside the shop's settings, words and figures, and keeps changes of the settings at the host. */
 export function ShopProvider({ initial, initialWords, children }: { initial: Settings; initialWords: Words; children: ReactNode }) {
   const [settings, setSettings] = useState(initial);
   const [words, setWords] = useState(initialWords);

@@ -37,6 +37,7 @@ function FeatureFigures({ feature }: { feature: FeatureReport }) {
   );
 }
 
+/** Each mark of the job: whether it was found, and how far it lies off the fit. */
 export function MarkTable({ record }: { record: Measured }) {
   const { words, figures } = useShop();
   const v = words.values;

@@ -28,6 +28,7 @@ export function SheetPanel({ job, record }: { job: Job; record: Measured }) {
   );
 }
 
+/** What the check warns of, in the reader's language. */
 export function Warnings({ warnings }: { warnings: readonly string[] }) {
   const words = useWords();
   const say = useSentence();

@@ -19,6 +19,7 @@ export function chooseLanguage(chosen: string, preferred: readonly string[]): st
   return "en";
 }
 
+/** The texts of one of `languages`. */
 export async function loadWords(language: string): Promise<Words> {
   return (await files[`./${language}.ts`]()).default;
 }

@@ -21,10 +21,12 @@ export interface Layout {
   readonly views: number;
 }
 
+/** How many free parameters a layout has: its lens terms, and six for the pose of each view. */
 export function parameterCount({ terms, views }: Layout): number {
   return terms.length + 6 * views;
 }
 
+/** Lens and poses as one vector: the free lens terms, then for each view turn and shift. */
 export function pack(layout: Layout, lens: Lens, poses: readonly Pose[]): Float64Array {
   return Float64Array.from([...layout.terms.map((t) => lens[t]), ...poses.flatMap((p) => [...p.turn, ...p.shift])]);
 }
@@ -34,6 +36,7 @@ export function lensAt(layout: Layout, base: Lens, parameters: Float64Array): Le
   return { ...base, ...Object.fromEntries(layout.terms.map((t, i) => [t, parameters[i]])) };
 }
 
+/** The pose of one view (counted from 0) in the vector. */
 export function poseAt(layout: Layout, parameters: Float64Array, view: number): Pose {
   const at = layout.terms.length + 6 * view;
   const [a, b, c, x, y, z] = parameters.subarray(at, at + 6);

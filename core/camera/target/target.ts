@@ -59,6 +59,7 @@ export type TargetKind = Target["kind"];
 export type DotTarget = z.infer<typeof dotsSchema>;
 export type BoardTarget = z.infer<typeof boardSchema>;
 
+/** Reads a target file. Each error is one sentence that names the place in the file and what was expected there. */
 export function readTarget(text: string): { readonly ok: true; readonly target: Target } | { readonly ok: false; readonly errors: readonly string[] } {
   const parsed = parseJson(text, targetSchema, "kerfmark.target/1", ["dots", "charuco"]);
   return parsed.ok ? { ok: true, target: parsed.value } : parsed;

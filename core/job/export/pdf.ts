@@ -44,6 +44,7 @@ export interface PdfInMaking {
   finish(pages: ReadonlyArray<readonly PDFRef[]>): Promise<Uint8Array>;
 }
 
+/** Begins a PDF of an overlay's size and layers, without pages yet. Nothing in it depends on the clock. */
 export async function startPdf(overlay: Pick<Overlay, "title" | "width" | "height" | "layers">): Promise<PdfInMaking> {
   const document = await PDFDocument.create({ updateMetadata: false });
   const { context } = document;

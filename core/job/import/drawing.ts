@@ -49,6 +49,7 @@ export interface Refusal {
 /** A drawing, or one sentence that says why there is none. */
 export type ReadDrawing = { readonly ok: true; readonly drawing: Drawing } | Refusal;
 
+/** A reader's refusal: why, and what to do, one sentence each. `needs`: what the reader would have to be told. */
 export function refuse(reason: string, hint: string, needs?: Refusal["needs"]): Refusal {
   return { ok: false, reason, hint, ...(needs && { needs }) };
 }

@@ -24,10 +24,12 @@ export function compose(outer: Matrix, inner: Matrix): Matrix {
   return [a * A + c * B, b * A + d * B, a * C + c * D, b * C + d * D, a * E + c * F + e, b * E + d * F + f];
 }
 
+/** The point (x, y) under an affine map. */
 export function apply(m: Matrix, x: number, y: number): [number, number] {
   return [m[0] * x + m[2] * y + m[4], m[1] * x + m[3] * y + m[5]];
 }
 
+/** An outline under an affine map: its cubics' control points go along, so that it stays itself. */
 export function mapOutline(o: Outline, m: Matrix): Outline {
   const [a, b, c, d, e, f] = m;
   const edges = o.edges.map((edge) => {
@@ -53,6 +55,7 @@ export function reverseOutline(o: Outline): Outline {
   return { x, y, edges, closed: o.closed };
 }
 
+/** Where an outline ends; its start where it has no edges. */
 export function endOf(o: Outline): readonly [number, number] {
   const last = o.edges[o.edges.length - 1];
   return last ? [last[last.length - 2], last[last.length - 1]] : [o.x, o.y];
@@ -95,6 +98,7 @@ export function flattenOutline(o: Outline, tolerance = 0.005): Subpath | null {
   return subpathOf(trace, o.closed);
 }
 
+/** Whether all points and control points are finite and no coordinate is larger than `farthest`. */
 export function isFiniteOutline(o: Outline, farthest: number): boolean {
   if (!(Math.abs(o.x) <= farthest && Math.abs(o.y) <= farthest)) return false;
   for (const e of o.edges) for (const v of e) if (!(Math.abs(v) <= farthest)) return false;

@@ -14,6 +14,7 @@ export async function measureOnDesk({ pool, library }: AppServices, desk: Desk, 
   return desk.keep(id, outcome, kept);
 }
 
+/** The fault of asking for what needs an open job. */
 export function noJob(): AppFault {
   return new AppFault(409, "no-job", "No job is open.", "Open the sheet's job first.");
 }

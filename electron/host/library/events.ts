@@ -38,6 +38,7 @@ export type RunEvent = { [K in EventKind]: EventOf<K> }[EventKind];
 type Entered<E> = E extends EventOf<infer K> ? Pick<EventOf<K>, "runId" | "kind" | "detail"> & Partial<Pick<EventOf<K>, "sheetNumber" | "happenedAt" | "toolId" | "who" | "note">> : never;
 export type NewEvent = Entered<RunEvent>;
 
+/** What happened in the runs. */
 export class Events {
   readonly #context: Context;
   readonly #deletions: Deletions;

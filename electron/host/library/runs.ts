@@ -45,6 +45,7 @@ const COLUMNS = [
   "runs.baseline_from as baselineFrom", "runs.baseline_to as baselineTo",
 ] as const;
 
+/** The stacks that were cut, each with what is known of it. */
 export class Runs {
   readonly #context: Context;
   readonly #deletions: Deletions;

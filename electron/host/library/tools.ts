@@ -27,6 +27,7 @@ export interface ToolUse {
   readonly metres: number;
 }
 
+/** Blades and creasing tools, and what they have cut. */
 export class Tools {
   readonly #context: Context;
   readonly #deletions: Deletions;

@@ -10,10 +10,12 @@ export class PictureFault extends Error {
   }
 }
 
+/** The fault of a file that is no picture, or a broken one; `reason` goes on after a colon. */
 export function unreadable(reason: string, hint = "Take or scan the picture again, or save it as JPEG, PNG or TIFF."): PictureFault {
   return new PictureFault("image-unreadable", `The picture cannot be read: ${reason}.`, hint);
 }
 
+/** The fault of a picture with more pixels than are taken in. */
 export function tooLarge(width: number, height: number, maxPixels: number): PictureFault {
   const millions = (pixels: number) => Math.round(pixels / 1e6);
   return new PictureFault(

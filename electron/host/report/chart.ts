@@ -9,6 +9,7 @@ export interface ChartDrawing {
 const LEFT = 4;
 const RIGHT = 110;
 
+/** Draws a chart into a box of the given size, points; `figure` writes the levels' values. */
 export function drawChart(chart: Chart, width: number, height: number, figure: (value: number) => string): ChartDrawing {
   const known = chart.values.filter((v) => v !== null);
   const levels = [...known, ...chart.lines.map((l) => l.at)];

@@ -46,12 +46,14 @@ export function limitFigure(limit: number, unit: Unit, manner: Manner): string {
   return plain(limit, String(limit).split(".")[1]?.length ?? 0, manner);
 }
 
+/** A number with so many decimals; what is rounded to zero has no sign, `plus` gives the others theirs. */
 export function plain(value: number, digits: number, { decimal }: Pick<Manner, "decimal">, plus = false): string {
   const size = Math.abs(value).toFixed(digits);
   const sign = Number(size) === 0 ? "" : value < 0 ? "-" : plus ? "+" : "";
   return sign + size.replace(".", decimal);
 }
 
+/** A value with its sign, its U and its unit. */
 export function withU(value: number, U: number, unit: Unit, manner: Manner): string {
   return `${figure(value, unit, manner, { plus: true })} \u00b1 ${figure(U, unit, manner)} ${unitName(unit, manner)}`;
 }

@@ -16,6 +16,7 @@ export interface SheetFacts {
 
 const TONE = { in: "good", out: "bad", unsure: "open" } as const;
 
+/** The unit in which a judged value is recorded. */
 export function unitOf(what: JudgedQuantity): Unit {
   return what === "position" || what === "offset" || what === "crease" ? "mm" : "mm/m";
 }
@@ -65,6 +66,7 @@ export function profilesOf(records: readonly Measured[], w: ReportWords): string
   return names.length === 0 ? w.noProfile : [...new Set(names)].join("; ");
 }
 
+/** The job's limits in one line. */
 export function tolerancesOf(job: Job, manner: Manner): string {
   const w = REPORT_WORDS[manner.language];
   return (Object.entries(job.tolerance) as [JudgedQuantity, number | undefined][])

@@ -12,6 +12,7 @@ export interface Plot {
   readonly scale: number;
 }
 
+/** From print mm (y up) on a sheet of the given height to a canvas whose view has y down. */
 export function plotOf(view: Viewport, height: number): Plot {
   return { x: (mm) => view.x + view.scale * mm, y: (mm) => view.y + view.scale * (height - mm), scale: view.scale };
 }

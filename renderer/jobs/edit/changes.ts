@@ -8,6 +8,7 @@ export function withAt<T>(list: readonly T[], i: number, change: (one: T) => T):
   return list.map((one, k) => (k === i ? change(one) : one));
 }
 
+/** The list without the entry at i. */
 export function withoutAt<T>(list: readonly T[], i: number): T[] {
   return list.filter((_, k) => k !== i);
 }

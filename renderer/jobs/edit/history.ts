@@ -10,6 +10,7 @@ export interface History<T> {
 /** Steps kept. */
 const KEPT = 200;
 
+/** A history that begins now. */
 export function begun<T>(now: T): History<T> {
   return { past: [], now, future: [], open: null };
 }
@@ -30,11 +31,13 @@ export function settled<T>(history: History<T>): History<T> {
   return history.open === null ? history : { ...history, open: null };
 }
 
+/** One step back; the same where there is none. */
 export function undone<T>({ past, now, future }: History<T>): History<T> {
   if (past.length === 0) return { past, now, future, open: null };
   return { past: past.slice(0, -1), now: past[past.length - 1], future: [now, ...future], open: null };
 }
 
+/** One step on again; the same where there is none. */
 export function redone<T>({ past, now, future }: History<T>): History<T> {
   if (future.length === 0) return { past, now, future, open: null };
   return { past: [...past, now], now: future[0], future: future.slice(1), open: null };

@@ -17,6 +17,7 @@ export interface Choices {
 /** Margins up to this share of what is drawn are taken for the sheet's own; beyond, the drawing's origin is no corner of the sheet. */
 const MARGIN = 0.4;
 
+/** What is proposed for a drawing; `piece` is what one copy is called. */
 export function firstChoices(view: DrawingView, file: string, piece: string): Choices {
   const name = file.replace(/\.[^.]*$/, "");
   return {
@@ -53,12 +54,14 @@ export function withMeaning(choices: Choices, view: DrawingView, group: number, 
   return { ...choices, meanings, marks };
 }
 
+/** A candidate taken for a mark where it was not, and let go where it was. */
 export function toggledMark(choices: Choices, candidate: number): Choices {
   const marks = new Set(choices.marks);
   if (!marks.delete(candidate)) marks.add(candidate);
   return { ...choices, marks };
 }
 
+/** The choices as the worker is asked by them; what was left empty gets its usual name. */
 export function draftAsk({ meanings, marks, sheet, shift, id, name, piece, join }: Choices): DraftAsk {
   return { meanings, marks: [...marks], sheet, shift, id: id.trim() || "JOB-1", name, piece: piece.trim() || "piece", join };
 }

@@ -3,6 +3,7 @@ import { go } from "../../frame/useHash.ts";
 /** A drawing dropped elsewhere, on its way to the import page. */
 let handed: File | null = null;
 
+/** Hands a drawing over to the import and goes there. */
 export function handDrawing(file: File): void {
   handed = file;
   go("jobs", "import");

@@ -13,6 +13,7 @@ import type { Asks, DraftAnswer, DraftAsk, DrawingView, ReadAnswer } from "./pro
 /** Chords of curves on the screen, mm. */
 const SHOWN = 0.02;
 
+/** Reads a drawing, the first page of a PDF that shows something where none is asked for. The drawing stays here; what can be shown of it is the answer. */
 export async function read({ bytes, name, unit, page, box }: Asks["read"]["ask"]): Promise<{ drawing: Drawing | null; answer: ReadAnswer }> {
   const data = new Uint8Array(bytes);
   const { got, page: pageNumber } = await firstDrawnPage(data, name, { unit: unit && UNITS[unit], page, box });
@@ -78,6 +79,7 @@ function pieceCounts(cuts: Job["cuts"]): number[] {
   return [...counts.values()].sort((a, b) => b - a);
 }
 
+/** The cuts of a job as lines to be drawn; the owner of each is its cut's place in the job. */
 export function linesOf({ cuts }: Asks["lines"]["ask"]): ReturnType<typeof buildLines> {
   return buildLines(cuts.flatMap((cut, owner) => flattenCut(cut, SHOWN).map(({ points, closed }) => ({ owner, points, closed }))));
 }

@@ -14,6 +14,7 @@ export interface AsideRow {
   readonly open: number;
 }
 
+/** Neighbouring sheets of which there is the same to say as one row. */
 export function rowsOf(sheets: readonly AsideSheet[]): AsideRow[] {
   const rows: { from: number; to: number; first: AsideSheet; open: number; fromTop: [number, number] }[] = [];
   for (const sheet of sheets) {
