@@ -17,8 +17,6 @@ const PAPERS = {
 /** Side of a marker over that of its square: the corners keep light around them, the markers stay large enough to be read. */
 const MARKER = 0.7;
 
-
-
 /** The target of a kind that is printed on `paper`. */
 export function targetFor(paper: Paper, kind: "dots"): DotTarget;
 export function targetFor(paper: Paper, kind: "charuco"): BoardTarget;

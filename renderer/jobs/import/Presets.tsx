@@ -65,16 +65,25 @@ export function Presets({ view, meanings, work, apply }: Props) {
           {chosen && <Button className="square" aria-label={w.presetRemove} onPress={() => forget(chosen.id, chosen.name)}><Icon name="close" /></Button>}
         </div>
       )}
-      <details className="preset-save">
-        <summary>{w.presetSave}</summary>
-        <p className="note">{w.presetText}</p>
-        <div className="inline-form">
-          <TextBox label={w.presetName} value={name} onChange={setName} longest={60} />
-          <Button className="button" isDisabled={name.trim() === ""} onPress={save}><Icon name="save" />{words.common.save}</Button>
-        </div>
-      </details>
+      <SavePreset name={name} setName={setName} save={save} />
       {said && <p role="status" className="note">{said}</p>}
       {notice}
     </div>
+  );
+}
+
+/** Keeps the present meanings under a name. */
+function SavePreset({ name, setName, save }: { name: string; setName: (name: string) => void; save: () => Promise<void> }) {
+  const words = useWords();
+  const w = words.jobs.import;
+  return (
+    <details className="preset-save">
+      <summary>{w.presetSave}</summary>
+      <p className="note">{w.presetText}</p>
+      <div className="inline-form">
+        <TextBox label={w.presetName} value={name} onChange={setName} longest={60} />
+        <Button className="button" isDisabled={name.trim() === ""} onPress={save}><Icon name="save" />{words.common.save}</Button>
+      </div>
+    </details>
   );
 }
