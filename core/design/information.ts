@@ -34,6 +34,7 @@ const FAINT = 3;
 /** Directions of the normal, over half a turn, in which stretches are looked at one by one. */
 const DIRECTIONS = 12;
 
+/** Takes the joint fit of a layout apart, with the terms of a model. Matrices are square, row-major, in the order of the fit's parameters. */
 export function informationOf(p: Prepared, model: { readonly view: ViewKind; readonly cut: CutKind }): Information {
   const { free, size, cutCount, evaluate } = equationsOf(jointData(p, []), model);
   // Of a mark's row all but the view's terms and the nuisances, which come last, is nothing.
@@ -44,7 +45,6 @@ export function informationOf(p: Prepared, model: { readonly view: ViewKind; rea
   const base = new Float64Array(size * size);
   evaluate(parameters, (row, _residual, weight) => addOuter(base, size, row, weight));
   free.forEach((_, i) => (base[i * size + i] += 1 / FAINT ** 2));
-  const checks = checkRows(p, cutCount);
   const covarianceAt = markCovariances(p);
   const n = free.length;
 
@@ -61,21 +61,7 @@ export function informationOf(p: Prepared, model: { readonly view: ViewKind; rea
     return Float64Array.from(rows);
   };
 
-  const block = new Float64Array(cutCount * cutCount);
-  const worstOf = (at: (i: number, j: number) => number): number => {
-    for (let i = 0; i < cutCount; i++) for (let j = 0; j < cutCount; j++) block[i * cutCount + j] = at(i, j);
-    let most = 0;
-    for (const row of checks) {
-      let v = 0;
-      for (let i = 0; i < cutCount; i++) {
-        let sum = 0;
-        for (let j = 0; j < cutCount; j++) sum += block[i * cutCount + j] * row[j];
-        v += row[i] * sum;
-      }
-      if (v > most) most = v;
-    }
-    return most;
-  };
+  const worstOf = worstStretch(checkRows(p, cutCount), cutCount);
   return {
     size, base, rowsOf,
     add: (matrix, rows) => {
@@ -90,25 +76,54 @@ export function informationOf(p: Prepared, model: { readonly view: ViewKind; rea
     },
     worst: (c) => worstOf((i, j) => c[(n + i) * size + n + j]),
     worstWith: (c, rows) => {
-      // C - B S^-1 B' with B = C R', S = I + R C R' (Woodbury's identity for two rows).
-      const b = new Float64Array(2 * size);
-      for (let k = 0; k < 2; k++) for (let i = 0; i < size; i++) {
-        let sum = 0;
-        for (let j = 0; j < width; j++) sum += c[i * size + told[j]] * rows[k * width + j];
-        b[k * size + i] = sum;
-      }
-      const s = (k: number, l: number) => {
-        let sum = k === l ? 1 : 0;
-        for (let j = 0; j < width; j++) sum += rows[k * width + j] * b[l * size + told[j]];
-        return sum;
-      };
-      const [s00, s01, s11] = [s(0, 0), s(0, 1), s(1, 1)];
-      const det = s00 * s11 - s01 * s01;
-      return worstOf((i, j) => {
-        const [a0, a1, d0, d1] = [b[n + i], b[size + n + i], b[n + j], b[size + n + j]];
-        return c[(n + i) * size + n + j] - (s11 * a0 * d0 - s01 * (a0 * d1 + a1 * d0) + s00 * a1 * d1) / det;
-      });
+      const at = withTwoRows(c, size, rows, told);
+      return worstOf((i, j) => at(n + i, n + j));
     },
+  };
+}
+
+/** The largest variance of any of the rows of stretches, under the covariance of the cut's terms; mm^2. */
+function worstStretch(rows: readonly Float64Array[], count: number): (at: (i: number, j: number) => number) => number {
+  const block = new Float64Array(count * count);
+  return (at) => {
+    for (let i = 0; i < count; i++) for (let j = 0; j < count; j++) block[i * count + j] = at(i, j);
+    let most = 0;
+    for (const row of rows) {
+      let v = 0;
+      for (let i = 0; i < count; i++) {
+        let sum = 0;
+        for (let j = 0; j < count; j++) sum += block[i * count + j] * row[j];
+        v += row[i] * sum;
+      }
+      if (v > most) most = v;
+    }
+    return most;
+  };
+}
+
+/**
+ * The covariance C after two more whitened rows R, entry by entry: C - B S^-1 B' with B = C R', S = I + R C R' (Woodbury's identity).
+ *
+ * @param rows row-major, in the parameters named by `told`; nothing in the others.
+ */
+function withTwoRows(c: Float64Array, size: number, rows: Float64Array, told: readonly number[]): (i: number, j: number) => number {
+  const width = told.length;
+  const b = new Float64Array(2 * size);
+  for (let k = 0; k < 2; k++) for (let i = 0; i < size; i++) {
+    let sum = 0;
+    for (let j = 0; j < width; j++) sum += c[i * size + told[j]] * rows[k * width + j];
+    b[k * size + i] = sum;
+  }
+  const s = (k: number, l: number) => {
+    let sum = k === l ? 1 : 0;
+    for (let j = 0; j < width; j++) sum += rows[k * width + j] * b[l * size + told[j]];
+    return sum;
+  };
+  const [s00, s01, s11] = [s(0, 0), s(0, 1), s(1, 1)];
+  const det = s00 * s11 - s01 * s01;
+  return (i, j) => {
+    const [a0, a1, d0, d1] = [b[i], b[size + i], b[j], b[size + j]];
+    return c[i * size + j] - (s11 * a0 * d0 - s01 * (a0 * d1 + a1 * d0) + s00 * a1 * d1) / det;
   };
 }
 

@@ -13,6 +13,7 @@ export interface FlatCut {
 
 const known = new WeakMap<Cut, FlatCut>();
 
+/** The cut flattened, once. */
 export function flatCut(cut: Cut): FlatCut {
   let flat = known.get(cut);
   if (!flat) {

@@ -52,6 +52,7 @@ export interface Framed {
   readonly y1: number;
 }
 
+/** How a camera or scanner sees the board, the framed area filling the picture. */
 export function imagingOf(setup: CameraSetup | ScannerSetup, framed: Framed): Imaging {
   const plain = setup.kind === "camera" ? camera(setup, framed) : scanner(setup, framed);
   if (!setup.mirrored) return plain;
