@@ -2,11 +2,11 @@ import { Hono } from "hono";
 import { z } from "zod";
 import { DECISIONS } from "../../library/dispositions.ts";
 import { JUDGED_VALUES, type JudgedValue } from "../../library/judgedValues.ts";
-import { checkOfRun } from "../../runs/checkOfRun.ts";
 import { overviewOfRun } from "../../runs/summary.ts";
 import type { Desk } from "../desk.ts";
 import { recordsOf } from "../records.ts";
 import type { AppServices } from "../services.ts";
+import { runCheckRoutes } from "./runCheckRoutes.ts";
 import { runEventRoutes } from "./runEventRoutes.ts";
 import { json, query } from "./valid.ts";
 
@@ -23,7 +23,7 @@ const runChange = z.object({
 });
 const decision = z.object({ from: z.int().min(1), to: z.int().min(1), decision: z.enum(DECISIONS), who: z.string().trim().min(1).max(80), why: z.string().trim().min(1).max(400) });
 
-/** Runs: the list, one run's charts and advice, what to set aside of its stack, decisions, events. */
+/** Runs: the list, one run's charts and advice, what to set aside of its stack, decisions, checks, events. */
 export function runRoutes(services: Pick<AppServices, "library">, desk: Desk) {
   const records = () => recordsOf(services);
   const idOf = (text: string) => Number(text);
@@ -65,18 +65,6 @@ export function runRoutes(services: Pick<AppServices, "library">, desk: Desk) {
       await records().dispositions.putBack(Number(c.req.param("batch")));
       return c.json({ takenBack: false });
     })
-    .get("/:id/checks", query(z.object({ offset: z.coerce.number().int().min(0) })), async (c) =>
-      c.json(await records().checks.page(idOf(c.req.param("id")), { offset: c.req.valid("query").offset, limit: 100 })))
-    .get("/:id/checks/:check", async (c) => {
-      const { picture, ...shown } = await checkOfRun(records(), idOf(c.req.param("id")), idOf(c.req.param("check")));
-      const id = `check-${shown.check.id}`;
-      if (picture) desk.lend({ id, name: shown.check.image, sha256: picture.sha256, bytes: picture.bytes, takenInAt: shown.check.addedAt, from: "screen" }, picture.path);
-      return c.json({ ...shown, pictureId: picture ? id : null });
-    })
-    .patch("/:id/checks/:check", json(z.object({ sheet: z.string().trim().min(1).max(40).nullable() })), async (c) => {
-      await records().checks.renameSheet(idOf(c.req.param("check")), c.req.valid("json").sheet);
-      return c.json(await records().checks.get(idOf(c.req.param("check"))));
-    })
-    .delete("/:id/checks/:check", async (c) => c.json(await records().checks.delete(idOf(c.req.param("check")))))
+    .route("/:id/checks", runCheckRoutes(services, desk))
     .route("/:id/events", runEventRoutes(services));
 }
