@@ -1,4 +1,4 @@
-import { DIRECTIONS, directionOf } from "../cuts/trace.ts";
+import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
 import { CUT_TERMS } from "./cutMap.ts";
 
 interface Normal {

@@ -1,4 +1,4 @@
-import { DIRECTIONS, directionOf } from "../cuts/trace.ts";
+import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
 import { equationsOf } from "./equations.ts";
 import type { Solution } from "./solve.ts";
 

@@ -74,9 +74,8 @@ function isPlain(c: TracedChunk, darkness: number | null, least: number): boolea
 
 /** How much likelier a slit where it was found makes a chunk than one in place with artwork beside it (see drawnAside.ts). */
 function evidenceOf(c: TracedChunk, at: number | null, path: TracedPath, grid: StripGrid, blur: number, darkness: number): number {
-  const found = c.t - c.bias;
-  const ground = at === null ? null : (fitAt(c.chunk, grid, path.look, found, path.width)?.ground ?? null);
-  return at === null || ground === null ? 0 : oddsAway(c.chunk, grid, at - c.bias, found, darkness * lightShared(ground), path.width, blur);
+  const ground = at === null ? null : (fitAt(c.chunk, grid, path.look, c.t, path.width)?.ground ?? null);
+  return at === null || ground === null ? 0 : oddsAway(c.chunk, grid, at, c.t, darkness * lightShared(ground), path.width, blur);
 }
 
 /** Further apart than this, profile widths, two lines do not reach into each other's fits. */
@@ -93,7 +92,7 @@ function isThere(c: TracedChunk, at: number | null, path: TracedPath, grid: Stri
 /** Whether a place shows a slit at least half as dark as its path's others. */
 function showsAt(c: TracedChunk, at: number | null, path: TracedPath, grid: StripGrid, darkness: number | null): boolean {
   if (at === null || darkness === null) return false;
-  const fit = fitAt(c.chunk, grid, path.look, at - c.bias, path.width);
+  const fit = fitAt(c.chunk, grid, path.look, at, path.width);
   return fit !== null && fit.significance > PLAIN && shareOf(fit) / darkness > PLAIN_SHARE;
 }
 

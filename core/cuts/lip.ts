@@ -28,8 +28,6 @@ export interface SeenSlit {
   readonly chunk: Chunk;
   readonly t: number;
   readonly expected: number;
-  /** Its colours are to be looked at, where there are any. */
-  readonly inColour: boolean;
 }
 
 /** Ground darker than this share of the bare board is not divided by. */
@@ -87,10 +85,10 @@ export function lipBias(slits: readonly SeenSlit[], grid: StripGrid, blur: numbe
 function placeTogether(slits: readonly SeenSlit[], off: number, grid: StripGrid, blur: number, bare: number): ProfilePlace | null {
   const step = STRIDE * grid.step;
   const half = profileHalf(blur, step);
-  const inColour = slits[0].inColour && slits[0].chunk.colours !== undefined;
+  const inColour = slits[0].chunk.colours !== undefined;
   const rows: Levelled[] = [];
   for (const { chunk, expected } of slits) {
-    for (const row of (inColour && chunk.colours?.(expected + off, half, step)) || [rowAbout(chunk, expected + off, grid, half, STRIDE)]) {
+    for (const row of chunk.colours?.(expected + off, half, step) || [rowAbout(chunk, expected + off, grid, half, STRIDE)]) {
       const own = row && levelled(row, bare * (chunk.light ?? 1));
       if (own) rows.push(own);
     }

@@ -3,7 +3,8 @@ import { clearOfEdge, type Slit } from "./besideEdge.ts";
 import { departuresOf, isFar } from "./departures.ts";
 import { CLEAR, fitAt, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
 import { medianOf } from "../statistics/median.ts";
-import { unbiased, type Trace, type TracedChunk, type TracedPath } from "./trace.ts";
+import type { Trace, TracedChunk, TracedPath } from "./trace.ts";
+import { unbiased } from "./unbiased.ts";
 
 /** Where the map that all cuts agree on expects a chunk's cut, mm along its normal in the strip's view; null where it does not see it. */
 export type Expectation = (chunk: Chunk, path: Pick<TracedPath, "look" | "away">) => number | null;
@@ -20,12 +21,15 @@ const LEAST_SIGNIFICANCE = 2.5;
  * Locates the cuts again, from where the common map expects them. A faint line searched for alone is found where noise or texture happen to be darkest;
  * asked in the expected place, with the amplitude that its path has elsewhere, its profile tells a displacement that is linear in the light and so not
  * biased by the search (one Gauss-Newton step of the maximum likelihood estimate). `expected` must be right to within the profile's width.
- * One chunk in `every` is asked; the others stay as they were. Edges of the print beside a slit are looked into only where all are asked: they are within the width that a fit on the way needs.
+ * One chunk in `every` is asked; the others stay as they were. Edges of the print beside a slit, lips and bends are looked into only where all are asked, which must be the last time: what they draw
+ * a line aside is within the width that a fit on the way needs.
+ *
+ * @param trace whose places hold no biases yet.
  */
 export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectation, every = 1): Trace {
   const places = paths.map((path) => path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null)));
   const again = paths.map((path, i) => relocatePath(path, places[i], grid, blur, every, every === 1 ? askBesideEdge : ask));
-  return { paths: every === 1 ? unbiased(again, grid, blur, places) : again.map((path, i) => biasedAs(paths[i], path)), grid, blur, shift };
+  return { paths: every === 1 ? unbiased(again, grid, blur, places) : again, grid, blur, shift };
 }
 
 function relocatePath(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, blur: number, every: number, asking: typeof askBesideEdge): TracedPath {
@@ -34,21 +38,15 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], grid
   return {
     ...path,
     chunks: path.chunks.map((c, k): TracedChunk => {
-      const before = { ...c, t: c.t - c.bias, bias: 0 };
       const at = places[k];
-      if (at === null || k % every !== 0) return before;
+      if (at === null || k % every !== 0) return c;
       const left = departures.told[k] === "left";
-      const asked = left && isFar(c, at, path) ? null : asking(c.chunk, grid, path, at - c.bias, darkness, blur);
+      const asked = left && isFar(c, at, path) ? null : asking(c.chunk, grid, path, at, darkness, blur);
       // Drawn aside again, it tells nothing of the cut.
-      const drawn = departures.told[k] === "artwork" && asked !== null && Math.abs(asked.t + c.bias - at) > departures.away;
-      return asked && !drawn ? { ...before, ...asked, found: true, left } : { ...before, found: left, left };
+      const drawn = departures.told[k] === "artwork" && asked !== null && Math.abs(asked.t - at) > departures.away;
+      return asked && !drawn ? { ...c, ...asked, found: true, left } : { ...c, found: left, left };
     }),
   };
-}
-
-/** A path on the way has the biases that it had. */
-function biasedAs(before: TracedPath, path: TracedPath): TracedPath {
-  return { ...path, chunks: path.chunks.map((c, k) => ({ ...c, t: c.t + before.chunks[k].bias, bias: before.chunks[k].bias })) };
 }
 
 /** The same where the print's edge may run beside the slit. */
@@ -80,9 +78,8 @@ function usualDarkness(path: TracedPath, places: readonly (number | null)[], gri
   const onBlack: number[] = [];
   const stride = Math.max(1, Math.floor(path.chunks.length / ENOUGH));
   for (let k = 0; k < path.chunks.length; k += stride) {
-    const { chunk, bias } = path.chunks[k];
     const at = places[k];
-    const fit = at === null ? null : fitAt(chunk, grid, path.look, at - bias, path.width);
+    const fit = at === null ? null : fitAt(path.chunks[k].chunk, grid, path.look, at, path.width);
     if (fit && Math.abs(fit.ground) > LEAST_GROUND) shares.push(fit.amplitude / fit.ground);
     else if (fit) onBlack.push(shareOf(fit));
   }

@@ -2,12 +2,8 @@ import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job } from "../job/schema.ts";
 import { chain } from "./chain.ts";
 import { bestRun, evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
-import { footBias } from "./foot.ts";
-import { groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
-import { lipsTogether } from "./lipsTogether.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
 import { medianOf } from "../statistics/median.ts";
-import { profileHalf } from "./slitProfile.ts";
 import { awayOf } from "./sides.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
@@ -20,7 +16,7 @@ export interface TracedChunk {
   /** Distance from the nominal path along the normal, mm, under the view that the strip was sampled with. */
   readonly t: number;
   readonly sigma: number;
-  /** What t holds for the lip and the bend of the edge: the symmetric profile lies at t - bias. */
+  /** What t holds for the lip and the bend of the edge: the symmetric profile lies at t - bias. 0 where that is not looked at yet (see unbiased.ts). */
   readonly bias: number;
   /** Amplitude over its own standard uncertainty. */
   readonly significance: number;
@@ -81,7 +77,7 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, own = 0): Trac
   for (const path of paths) if (path.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, askew, path.away) }));
   const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
   const shift = registerCoarsely(witnesses, grid);
-  return { paths: unbiased(paths.map((path) => locatePath(path, isGap(path, job), shift, grid, blur)), grid, blur, null), grid, blur, shift };
+  return { paths: paths.map((path) => locatePath(path, isGap(path, job), shift, grid, blur)), grid, blur, shift };
 }
 
 /** A wall narrower than this, mm, moves no edge. */
@@ -94,81 +90,6 @@ export function wallSeen(c: Pick<Chunk, "x" | "y" | "nx" | "ny">, askew: Askew, 
   const along = (c.nx * back.x + c.ny * back.y) / (Math.hypot(c.nx, c.ny) || 1);
   return away * along > LEAST_WALL ? along : 0;
 }
-
-/**
- * Takes out of every chunk what a symmetric profile does not know, by direction (sixteenths of a turn on the sheet, whose sides mostly lie in the middle of one; the light is one for
- * all). A lip draws a line to its shade, the more the darker the ground is; the shade at its foot an edge outwards. Blur draws a bent edge or line to the inside of its bend, by
- * sigma^2/(2 R) for a radius R large against sigma.
- *
- * @param expected where all cuts together expect each path's chunks; null where that is not known yet: then colours are not looked at either, which takes a while.
- */
-export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: number, expected: readonly (readonly (number | null)[])[] | null): TracedPath[] {
-  const half = profileHalf(blur, grid.step);
-  const bare = bareLight(paths, grid, half);
-  const slit = ({ chunk, t }: TracedChunk, path: number, k: number): SeenSlit => ({ chunk, t, expected: expected?.[path][k] ?? t, inColour: expected !== null });
-  const lips = lipsTogether(byDirection(paths, isSlit, slit).map((slits) => lipBias(slits, grid, blur, bare)));
-  const feet = ([1, -1] as const).map((away) => byDirection(paths, (path) => path.look === "step" && path.away === away, (c) => c).map((chunks) => footBias(chunks, away, grid, blur)));
-  const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
-  return paths.map((path) => {
-    const drawn = isSlit(path) ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
-    const of = (c: Chunk): LipBias => (drawn && !c.wall ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
-    const along = alongEdges(path);
-    return {
-      ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2, 0) / Math.max(1, path.chunks.length)),
-      chunks: path.chunks.map((c) => {
-        const lip = shiftFor(of(c.chunk), (bare * (c.chunk.light ?? 1)) / groundAbout(c.chunk, c.t, grid, half));
-        const bias = bend(c.chunk) + lip;
-        return { ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * lip, c.beside ?? 0) };
-      }),
-    };
-  });
-}
-
-/** Whether a path shows the dark of its slit. On black board a slit may be seen by its bared edges only, as a bright line: there is no dark beside which a lip could be told. */
-function isSlit({ look, chunks }: TracedPath): boolean {
-  return look === "line" && chunks.reduce((sum, c) => sum + (c.found ? Math.sign(c.share) : 0), 0) <= 0;
-}
-
-/** What the print's edges beside a path's chunks may do to all of a direction together, mm: edges of artwork that lies about draw to this side and to that, one that runs along the cut always to the same. */
-function alongEdges({ chunks }: TracedPath): Float64Array {
-  const sums = new Float64Array(DIRECTIONS);
-  const found = new Float64Array(DIRECTIONS);
-  for (const c of chunks) {
-    if (!c.found) continue;
-    sums[directionOf(c.chunk)] += c.beside ?? 0;
-    found[directionOf(c.chunk)]++;
-  }
-  return sums.map((sum, i) => (found[i] > 0 ? Math.abs(sum) / found[i] : 0));
-}
-
-/** A lip is not alike all along a side: of what it draws a chunk aside so much may be otherwise, as a share (standard deviation; common practice, no source). */
-const LIP_VARIES = 0.3;
-
-/** Light of the bare board in the sheet's middle, as the lightest grounds beside the slits show it, linear light. */
-function bareLight(paths: readonly TracedPath[], grid: StripGrid, half: number): number {
-  const grounds = paths.flatMap((path) => (path.look === "line" ? path.chunks.filter((c) => c.found).map((c) => groundAbout(c.chunk, c.t, grid, half) / (c.chunk.light ?? 1)) : [])).filter((v) => v > 0).sort((a, b) => a - b);
-  return grounds[Math.floor(0.95 * grounds.length)] ?? 1;
-}
-
-/** The chunks found of the paths that are asked for, as `pick` takes them, by direction; those with a wall or the print's edge beside them have it fitted instead, and where the knife has left its path what lies off is no lip's doing. */
-function byDirection<T>(paths: readonly TracedPath[], asked: (path: TracedPath) => boolean, pick: (c: TracedChunk, path: number, k: number) => T): T[][] {
-  const groups: T[][] = Array.from({ length: DIRECTIONS }, () => []);
-  paths.forEach((path, i) => {
-    if (asked(path)) path.chunks.forEach((c, k) => void (c.found && !c.left && !c.chunk.wall && c.beside === undefined && groups[directionOf(c.chunk)].push(pick(c, i, k))));
-  });
-  return groups;
-}
-
-/** Chunks are told by direction in so many parts of a turn. */
-export const DIRECTIONS = 16;
-
-/** In which of them a normal points. */
-export function directionOf({ nx, ny }: { readonly nx: number; readonly ny: number }): number {
-  return Math.round((Math.atan2(ny, nx) / (2 * Math.PI)) * DIRECTIONS) & (DIRECTIONS - 1);
-}
-
-/** Blur over radius beyond which the first-order correction for a bend is not trusted to grow. */
-const MOST_BEND = 0.5;
 
 /** A strip with what it is taken for. */
 interface StripSeen extends Omit<Strip, "chunks"> {

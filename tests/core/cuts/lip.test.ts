@@ -19,7 +19,7 @@ function slits(blur: number, lip: number, edge: number, line = 0): SeenSlit[] {
       return 0.8 * (1 - band(t, -SLIT / 2, SLIT / 2) + lip * band(t, SLIT / 2, SLIT / 2 + 0.15) - edge * integral((t - 1.2) / blur) - line * band(t, 0.5, 0.7)) + 0.002 * noise();
     });
     const chunk: Chunk = { ...plain, profile };
-    return { chunk, t: 0, expected: 0, inColour: false };
+    return { chunk, t: 0, expected: 0 };
   });
 }
 
@@ -60,7 +60,7 @@ describe("what a lip is taken to do", () => {
           const t = (tone % 2 === 0 ? 1 : -1) * (i * grid.step - grid.reach);
           return 0.8 * 0.6 ** tone * (1 - band(t, -SLIT / 2, SLIT / 2) - line * band(t, 0.5, 0.7)) + 0.01 * noise();
         });
-        return { chunk: { ...plain, profile }, t: 0, expected: 0, inColour: false };
+        return { chunk: { ...plain, profile }, t: 0, expected: 0 };
       });
       return lipBias(seen, grid, blur, 0.8) ?? { shift: NaN, sigma: NaN };
     };
