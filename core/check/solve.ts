@@ -59,7 +59,7 @@ export function solve(given: SolveInput): Solution | null {
   const input = withShifts(given);
   let state = prepare(input);
   // Three marks fix an affine view and no more; more general terms would only be their priors.
-  const first: ViewKind = input.flat && input.marks.length < 4 ? "affine" : input.lensKnown ? "projective" : "radial";
+  const first: ViewKind = input.flat && input.marks.length < 4 ? "affine" : input.lensKnown || isFourOfScan(input) ? "projective" : "radial";
   let best = widen(input, state, { view: first, cut: "affine" });
   if (!best) return null;
   const outliers = throwOut(input, best);
@@ -68,6 +68,15 @@ export function solve(given: SolveInput): Solution | null {
   if (input.onTheWay) return best;
   const chosen = chooseCut(input, chooseView(input, best));
   return chosen && standing(input, chosen);
+}
+
+/** Four marks of a flat scan that no perspective is seen in: of a lens they would tell nothing but its prior, which leaves centimetres open where the cuts are, and a scan has none. */
+function isFourOfScan(input: SolveInput): boolean {
+  if (!input.flat || input.marks.length !== 4) return false;
+  const askew = widen(input, prepare(input), { view: "projective", cut: "affine" });
+  if (!askew) return false;
+  const even = fitJointly(askew.data, { view: "affine", cut: "affine" }, askew.view, askew.cut);
+  return even !== null && even.cost - askew.cost < BELIEVED;
 }
 
 /** Waves must lower the cost by this to be looked into, and to be believed: artwork beside cuts makes waves too, small ones. */
