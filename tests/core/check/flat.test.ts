@@ -3,12 +3,12 @@ import { isFlat } from "../../../core/check/flat.ts";
 import type { Placed } from "../../../core/check/place.ts";
 import type { Job } from "../../../core/job/schema.ts";
 
-const MARKS = [{ x: 40, y: 70 }, { x: 440, y: 40 }, { x: 403, y: 309 }];
+const MARKS = [{ x: 40, y: 70 }, { x: 440, y: 40 }, { x: 403, y: 309 }, { x: 60, y: 300 }];
 const job = { marks: MARKS } as unknown as Job;
 
 const FRAME: Placed["frame"] = { print: { x: 0, y: 0, half: 250 }, picture: { x: 2000, y: 1500, half: 2500 } };
 
-/** Three marks placed by a plane map, with the rough view that a search by their sizes made of them: it leans. */
+/** Marks placed by a plane map, three or so many, with the rough view that a search by their sizes made of them: it leans. */
 function placedBy([a, b, d, e]: readonly number[], seen = 3): Pick<Placed, "start" | "frame" | "seen"> {
   const at = MARKS.map(({ x, y }) => ({ x: a * x + b * y + 500, y: d * x + e * y + 3000 }));
   return { frame: FRAME, start: Float64Array.from([0.71, -0.008, 0, 0.021, -0.71, 0, 0.016, -0.028]), seen: at.slice(0, seen).map((place, mark) => ({ mark, refined: { at: place } })) as unknown as Placed["seen"] };
@@ -52,5 +52,13 @@ describe("three marks", () => {
     expect(isFlat(placedBy(turned(-1.1)), job, { x: 72, y: 72 })).toBe(false);
     expect(isFlat(placedBy(turned(-1.1, SCALE, Math.cos((6 * Math.PI) / 180) * SCALE)), job, { x: 300, y: 300 })).toBe(false);
     expect(isFlat(placedBy(turned(-1.1), 2), job, { x: 300, y: 300 })).toBe(false);
+  });
+});
+
+describe("four marks", () => {
+  it("show a flat scan as three do, whatever lens the search makes of their sizes", () => {
+    expect(isFlat(placedBy(turned(-1.1), 4), job, { x: 300, y: 300 })).toBe(true);
+    expect(isFlat(placedBy(turned(-1.1), 4), job, { x: 72, y: 72 })).toBe(false);
+    expect(isFlat(placedBy(turned(-1.1, SCALE, Math.cos((6 * Math.PI) / 180) * SCALE), 4), job, { x: 300, y: 300 })).toBe(false);
   });
 });
