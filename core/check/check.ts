@@ -32,7 +32,7 @@ import { refineUnder } from "./sightings.ts";
 import { solve, type Solution } from "./solve.ts";
 import { medianOf } from "../statistics/median.ts";
 import { mapOf, nuisancesOf, wavesOf } from "./nuisancesOf.ts";
-import { planeMap, viewOf, type LensMap } from "./viewModel.ts";
+import { planeMap, scaleOf, viewOf, type LensMap } from "./viewModel.ts";
 import { edgeOf, edgePriors, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
 import { backSeenFrom } from "../witness/eye.ts";
 import { readWitnesses } from "../witness/read.ts";
@@ -84,7 +84,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const nuisances = nuisancesOf(picture, job, profile, withoutLens(rough.start, lens), rough.frame, flat);
   const { placed, marks, viewed } = viewByMarks(picture, sampler, job, rough, lens, (by, sightings) => solve({ ...solveInput(job, by, sightings, [], [], lens, flat), nuisances }));
   if (!viewed) return refused(blurRefusal(sampler) ?? refuse("marks-not-found", "The marks found do not fix how the sheet is seen: they lie in a line or too close together."));
-  const pxPerMm = scaleOf(viewed);
+  const pxPerMm = scaleOf(viewed.view, viewed.data.frame);
   if (pxPerMm < FEWEST_PX_PER_MM) return refused(tooFewPixels(pxPerMm));
   if (blur / pxPerMm > 1 && blur > MOST_BLUR) return refused(refuse("too-blurred", `The picture is blurred over ${(2 * blur / pxPerMm).toFixed(1)} mm on the sheet.`));
 
@@ -155,8 +155,7 @@ const SPARSE_PX_PER_MM = 1.5;
 const FEWEST_PX_PER_MM = 1;
 
 function markSightings(job: Job, placed: Placed, lens: LensMap | null): MarkSighting[] {
-  const [a, b, , d, e] = placed.start;
-  const pxPerMm = (Math.sqrt(Math.abs(a * e - b * d)) * placed.frame.picture.half) / placed.frame.print.half;
+  const pxPerMm = scaleOf(placed.start, placed.frame);
   return placed.seen.flatMap(({ mark, refined }) => {
     const seen = lens ? lens.undistort(refined.at) : refined.at;
     if (!seen) return [];
@@ -242,9 +241,4 @@ function lipOf(paths: readonly TracedPath[]): number {
   const cuts = paths.filter((p) => p.kind === "cut");
   const length = cuts.reduce((s, p) => s + p.length, 0);
   return length > 0 ? Math.sqrt(cuts.reduce((s, p) => s + p.length * p.lip ** 2, 0) / length) : 0;
-}
-
-function scaleOf(s: Solution): number {
-  const [a, b, , d, e] = s.view;
-  return (Math.sqrt(Math.abs(a * e - b * d)) * s.data.frame.picture.half) / s.data.frame.print.half;
 }

@@ -80,6 +80,11 @@ export function predictView(t: Float64Array, X: number, Y: number, out: Float64A
   J[n + Q] = vv * X * X;
 }
 
+/** Pixels per mm in the middle of a view. */
+export function scaleOf([a, b, , d, e]: Float64Array, { print, picture }: ViewFrame): number {
+  return (Math.sqrt(Math.abs(a * e - b * d)) * picture.half) / print.half;
+}
+
 /** The homography and lens of a parameter vector, for everything that is not a scan's bow. */
 export function viewOf(t: Float64Array, frame: ViewFrame): View {
   const { print, picture } = frame;

@@ -84,17 +84,27 @@ function riseAt(sums: Float64Array, t: number, core: number, flank: number, sign
   return Math.max(0, sign === 0 ? Math.max(up, down) : sign === -1 ? up : down);
 }
 
-/** The one distance across where the mean evidence of all chunks is highest, mm, and that mean: what runs along the whole path counts, what crosses it does not. */
-export function bestRun(chunks: readonly Evidence[], grid: StripGrid): { at: number; mean: number } {
+/**
+ * The one distance across where the mean evidence of all chunks is highest, mm, and that mean: what runs along the whole path counts, what crosses it does not.
+ *
+ * @param expected where each chunk's cut is expected, mm: distances are from there.
+ * @param within how far from there the run may lie, mm.
+ */
+export function bestRun(chunks: readonly Evidence[], grid: StripGrid, expected: readonly number[] = chunks.map(() => 0), within = grid.reach): { at: number; mean: number } {
   const sums = new Float64Array(grid.count);
   const half = Math.max(1, Math.round(0.15 / grid.step));
-  for (const evidence of chunks) addWidened(sums, evidence, half);
-  const most = Math.max(...sums);
-  return { at: sums.indexOf(most) * grid.step - grid.reach, mean: most / Math.max(1, chunks.length) };
+  chunks.forEach((evidence, k) => addWidened(sums, evidence, half, Math.round(expected[k] / grid.step)));
+  const middle = grid.count >> 1;
+  const side = Math.min(middle, Math.round(within / grid.step));
+  const asked = sums.subarray(middle - side, middle + side + 1);
+  const most = Math.max(...asked);
+  // Evidence is capped, so that the most may be a plateau: its middle is asked for.
+  return { at: (0.5 * (asked.indexOf(most) + asked.lastIndexOf(most)) - side) * grid.step, mean: most / Math.max(1, chunks.length) };
 }
 
-function addWidened(sums: Float64Array, evidence: Evidence, half: number): void {
-  for (let t = half; t < sums.length - half; t++) sums[t] += Math.min(Math.max(evidence[t - half], evidence[t], evidence[t + half]), 40);
+function addWidened(sums: Float64Array, evidence: Evidence, half: number, shift: number): void {
+  const [from, to] = [Math.max(half, half + shift), Math.min(sums.length - half, sums.length - half + shift)];
+  for (let t = from; t < to; t++) sums[t - shift] += Math.min(Math.max(evidence[t - half], evidence[t], evidence[t + half]), 40);
 }
 
 /** Noise of a profile: the median size of its second differences (texture counts as noise), never below a grey level. */

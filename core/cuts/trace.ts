@@ -70,14 +70,33 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, own = 0): Trac
   const { grid, blur } = strips;
   const paths = strips.paths.map((strip): StripSeen => {
     const chunks = own > 0 && strip.kind === "cut" ? strip.chunks.map((c) => ({ ...c, own: own * (c.light ?? 1) })) : strip.chunks;
-    return { ...strip, chunks, away: 0, look: "line", witnesses: [] };
+    const sights = sightsOf({ ...strip, chunks }, job, grid, blur);
+    return { ...strip, chunks, away: 0, sights, sight: plainest(sights, ({ witnesses }) => bestRun(witnesses.map((w) => w.evidence), grid).mean) };
   });
-  for (const path of paths) path.look = chooseLook(path, job, grid, blur);
-  for (const path of paths) path.away = awayOf(path, paths, path.look === "step" && job.state === "in-sheet");
-  for (const path of paths) if (path.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, askew, path.away) }));
-  const witnesses = paths.flatMap((path) => (path.cut.kind === "cut" ? path.witnesses : []));
-  const shift = registerCoarsely(witnesses, grid);
+  const shift = registerLooks(paths, grid);
+  for (const path of paths) path.away = awayOf(path, paths, path.sight.look === "step" && job.state === "in-sheet");
+  for (const path of paths) if (path.sight.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, askew, path.away) }));
   return { paths: paths.map((path) => locatePath(path, isGap(path, job), shift, grid, blur)), grid, blur, shift };
+}
+
+/** A look that runs along its path farther than this from where the cuts of all paths together are, mm, is something else's: the edge of a bleed runs along the whole path too, but beside it. */
+const TOGETHER = 1;
+
+/** What all paths agree on coarsely. Paths whose look runs elsewhere are taken for what is nearest to being a cut there, and all are asked again. */
+function registerLooks(paths: readonly StripSeen[], grid: StripGrid): CoarseShift {
+  const register = (): CoarseShift => registerCoarsely(paths.flatMap(({ cut, sight }) => (cut.kind === "cut" ? sight.witnesses : [])), grid);
+  const shift = register();
+  let changed = false;
+  for (const path of paths) {
+    const expected = path.chunks.map((c) => predictedOffset(shift, c));
+    const runOf = ({ witnesses }: Sight, within: number): ReturnType<typeof bestRun> => bestRun(witnesses.map((w) => w.evidence), grid, expected, within);
+    if (Math.abs(runOf(path.sight, grid.reach).at) <= TOGETHER) continue;
+    const sight = plainest(path.sights, (s) => runOf(s, TOGETHER).mean);
+    if (sight === path.sight) continue;
+    path.sight = sight;
+    changed = true;
+  }
+  return changed ? register() : shift;
 }
 
 /** A wall narrower than this, mm, moves no edge. */
@@ -91,66 +110,65 @@ export function wallSeen(c: Pick<Chunk, "x" | "y" | "nx" | "ny">, askew: Askew, 
   return away * along > LEAST_WALL ? along : 0;
 }
 
-/** A strip with what it is taken for. */
+/** A strip with what it may be taken for, and what it is. */
 interface StripSeen extends Omit<Strip, "chunks"> {
   away: -1 | 0 | 1;
   chunks: readonly Chunk[];
-  look: CutLook;
-  witnesses: Witness[];
+  readonly sights: readonly Sight[];
+  sight: Sight;
+}
+
+/** What a path may be: a look, how its chunks bear witness to it, and how much such witness counts beside that of others. */
+interface Sight {
+  readonly look: CutLook;
+  readonly witnesses: readonly Witness[];
+  readonly weight: number;
 }
 
 /**
  * A crease is a crease; a cut is a thin line where the pieces are still in the sheet, a step where a slug is lost or the piece has been stripped. Windows may have
- * been stripped too and an outline drawn open, so where the job leaves it open the picture decides: the look with the more convincing best run.
+ * been stripped too and an outline drawn open, so where the job leaves it open the picture decides.
  */
-function chooseLook(path: StripSeen, job: Job, grid: StripGrid, blur: number): CutLook {
-  const profiles = path.chunks.map(profileOf);
-  const weigh = (look: CutLook): { total: number; witnesses: Witness[] } => {
-    // A slit is dark; only on dark board is its bright lip all there is to see.
-    const signs = look === "line" ? ([-1, 1] as const) : look === "crease" ? ([0] as const) : ([-1, 1] as const);
-    let best: { total: number; witnesses: Witness[] } = { total: -1, witnesses: [] };
-    for (const sign of signs) {
-      const witnesses = path.chunks.map((chunk, k) => ({ chunk, evidence: evidenceOf(profiles[k], grid, look, blur, sign, chunk.own) }));
-      const total = bestRun(witnesses.map((w) => w.evidence), grid).mean * (look === "line" && sign === 1 ? 0.6 : 1);
-      if (total > best.total) best = { total, witnesses };
-    }
-    return best;
-  };
-  const choose = (look: CutLook, w: { witnesses: Witness[] }): CutLook => {
-    path.witnesses = w.witnesses;
-    return look;
-  };
-  if (path.cut.kind === "crease") return choose("crease", weigh("crease"));
-  const line = weigh("line");
-  const step = weigh("step");
-  const prior = "circle" in path.cut ? 2.5 : job.state === "stripped" ? (path.closed ? 2.5 : 1.2) : 0.12;
-  return line.total > prior * step.total ? choose("line", line) : choose("step", step);
+function sightsOf({ cut, closed, chunks }: Pick<Strip, "cut" | "closed" | "chunks">, job: Job, grid: StripGrid, blur: number): Sight[] {
+  const profiles = chunks.map(profileOf);
+  const sight = (look: CutLook, sign: -1 | 0 | 1, weight: number): Sight => ({ look, weight, witnesses: chunks.map((chunk, k) => ({ chunk, evidence: evidenceOf(profiles[k], grid, look, blur, sign, chunk.own) })) });
+  if (cut.kind === "crease") return [sight("crease", 0, 1)];
+  const step = "circle" in cut ? 2.5 : job.state === "stripped" ? (closed ? 2.5 : 1.2) : 0.12;
+  // A slit is dark; only on dark board is its bright lip all there is to see.
+  return [sight("line", -1, 1), sight("line", 1, 0.6), sight("step", -1, step), sight("step", 1, step)];
+}
+
+/** The sight with the most convincing run, as `run` tells how much each has. */
+function plainest(sights: readonly Sight[], run: (sight: Sight) => number): Sight {
+  const weighed = sights.map((sight) => sight.weight * run(sight));
+  return sights[weighed.indexOf(Math.max(...weighed))];
 }
 
 /** Whether an edge over a gap is what the job says of a path: a lost slug or a stripped outline. Elsewhere a step may be the artwork's. */
-function isGap({ cut, look }: StripSeen, job: Job): boolean {
-  return look === "step" && ("circle" in cut || job.state === "stripped");
+function isGap({ cut, sight }: StripSeen, job: Job): boolean {
+  return sight.look === "step" && ("circle" in cut || job.state === "stripped");
 }
 
 function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: StripGrid, blur: number): TracedPath {
-  const evidence: Evidence[] = path.witnesses.map((w) => w.evidence);
+  const { look, witnesses } = path.sight;
+  const evidence = witnesses.map((w) => w.evidence);
   const expected = path.chunks.map((c) => predictedOffset(shift, c));
   const chained = chain(evidence, expected, grid, path.closed);
   const places = chained.map((i) => i * grid.step - grid.reach);
-  const width = profileWidth(path.chunks, places, grid, path.look, blur);
-  const first = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? locate(chunk, grid, path.look, places[k], width) : null));
+  const width = profileWidth(path.chunks, places, grid, look, blur);
+  const first = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? locate(chunk, grid, look, places[k], width) : null));
   const usual = medianOf(first.flatMap((l) => (l && l.significance > SURE ? [shareOf(l)] : [])));
   // A slit is as dark as its path's others; what lies beyond a step differs along it.
-  const isPlain = (l: Located | null): boolean => l !== null && l.significance > SURE && (path.look === "line" ? isUsual(shareOf(l), usual) : shareOf(l) * usual > 0);
-  const located = path.look !== "line" && !gap ? first : first.map((l, k) => {
+  const isPlain = (l: Located | null): boolean => l !== null && l.significance > SURE && (look === "line" ? isUsual(shareOf(l), usual) : shareOf(l) * usual > 0);
+  const located = look !== "line" && !gap ? first : first.map((l, k) => {
     if (path.chunks[k].stations === 0 || isPlain(l)) return l;
-    const again = locate(path.chunks[k], grid, path.look, summit(evidence[k], chained[k], grid) * grid.step - grid.reach, width);
+    const again = locate(path.chunks[k], grid, look, summit(evidence[k], chained[k], grid) * grid.step - grid.reach, width);
     return isPlain(again) ? again : l;
   });
   // All of a path takes light, or all of it gives light: a chunk that does the other is something else.
   const sign = Math.sign(located.reduce((s, l) => s + (l && l.significance > SURE ? Math.sign(shareOf(l)) : 0), 0));
   return {
-    feature: path.cut.id, kind: path.cut.kind, look: path.look, closed: path.closed, away: path.away, length: path.length, lip: 0, width,
+    feature: path.cut.id, kind: path.cut.kind, look, closed: path.closed, away: path.away, length: path.length, lip: 0, width,
     chunks: path.chunks.map((chunk, k) => {
       const l = located[k];
       const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(shareOf(l)) === sign);

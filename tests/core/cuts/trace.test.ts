@@ -1,0 +1,35 @@
+import { expect, test } from "vitest";
+import { traceCuts } from "../../../core/cuts/trace.ts";
+import type { Strip } from "../../../core/cuts/strips.ts";
+import type { Cut, Job } from "../../../core/job/schema.ts";
+import { chunkWith, grid } from "./profile.ts";
+
+const job = { state: "in-sheet" } as Job;
+
+/** A straight path whose chunks all show `across`. */
+function strip(id: string, across: Parameters<typeof chunkWith>[0]): Strip {
+  const chunks = Array.from({ length: 20 }, (_, k) => chunkWith(across, 2.5 + 5 * k));
+  return { cut: { id, kind: "cut" } as Cut, kind: "cut", closed: false, box: [0, 0, 0, 100], length: 100, chunks };
+}
+
+/** A faint slit in dark print that ends 2 mm beside it. */
+const inDark = strip("dark", { at: 0.1, width: 0.12, depth: 0.004, ground: 0.05 });
+const bleedEnds: Strip = { ...inDark, chunks: inDark.chunks.map((c) => ({ ...c, profile: c.profile.map((v, i) => v + (i * grid.step - grid.reach > 2.1 ? 0.7 : 0)) })) };
+const plain = strip("plain", { at: 0.1, width: 0.12, depth: 0.4 });
+
+test("the end of the bleed, which runs along a whole path too, is not taken for its cut where all cuts together are elsewhere", () => {
+  const { paths } = traceCuts({ paths: [plain, bleedEnds], grid, blur: 0.12 }, job, null);
+  for (const path of paths) {
+    expect(path.look).toBe("line");
+    for (const c of path.chunks) {
+      expect(c.found).toBe(true);
+      expect(Math.abs(c.t - 0.1)).toBeLessThan(0.03);
+    }
+  }
+});
+
+test("an edge where all cuts are stays one: a lost slug's", () => {
+  const slug = strip("slug", { at: 0.1, width: 0.12, depth: 0, step: 0.6 });
+  const { paths } = traceCuts({ paths: [plain, slug], grid, blur: 0.12 }, job, null);
+  expect(paths.map((p) => p.look)).toEqual(["line", "step"]);
+});
