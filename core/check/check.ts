@@ -72,13 +72,13 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
 
   const findCode = codeFinder(picture, job);
   const rough = placeLayout(picture, sampler, job, FEWEST_IN_SCAN, findCode);
-  if (!rough.ok) return refused(wrongJobOf(job, findCode) ?? blurRefusal(sampler) ?? rough.refusal);
+  if (!rough.ok) return refused(wrongJobOf(job, findCode) ?? blurRefusal(sampler) ?? smallRefusal(picture, job) ?? rough.refusal);
   const code = sheetOf(rough.payload, job);
   if ("refusal" in code) return refused(code.refusal);
   sheet = code.sheet;
   const flat = isFlat(rough, job, picture.density);
   if (rough.seen.length < FEWEST_IN_PHOTO && !flat) {
-    return refused(blurRefusal(sampler) ?? refuse("marks-not-found", `Only ${rough.seen.length} of the job's ${job.marks.length} marks were found; a photo needs ${FEWEST_IN_PHOTO}.`));
+    return refused(blurRefusal(sampler) ?? smallRefusal(picture, job) ?? refuse("marks-not-found", `Only ${rough.seen.length} of the job's ${job.marks.length} marks were found; a photo needs ${FEWEST_IN_PHOTO}.`));
   }
   const blur = medianOf(rough.seen.map((s) => s.refined.blur));
   const nuisances = nuisancesOf(picture, job, profile, withoutLens(rough.start, lens), rough.frame, flat);
@@ -123,11 +123,15 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
 }
 
 function tooCoarse(picture: Picture, job: Job): Refusal | null {
-  const scale = scaleRange(job, picture);
   const narrowest = Math.min(...job.marks.map((m) => 2 * reach(m)));
-  const px = narrowest * scale.likely * 1.3;
+  const px = narrowest * largestScale(picture, job);
   if (px >= NARROWEST_MARK) return null;
   return refuse("resolution-too-low", `The picture has ${picture.width} x ${picture.height} pixels: the job's smallest mark would be ${px.toFixed(1)} pixels wide, and ${NARROWEST_MARK} are needed.`);
+}
+
+/** The scale at which the marks would just fit into the picture, px/mm. */
+function largestScale(picture: Picture, job: Job): number {
+  return 1.3 * scaleRange(job, picture).likely;
 }
 
 /** When the layout is not there, a code that says another job tells why. */
@@ -141,6 +145,13 @@ function blurRefusal(sampler: Sampler): Refusal | null {
   const blur = sharpestBlur(sampler);
   if (blur === null || blur < MOST_BLUR) return null;
   return refuse("too-blurred", `Even the sharpest edges of the picture are blurred over ${Math.round(2 * blur)} pixels.`);
+}
+
+/** Where the marks are not found, too few pixels may be why, however large the sheet is in the picture. */
+function smallRefusal(picture: Picture, job: Job): Refusal | null {
+  const pxPerMm = largestScale(picture, job);
+  if (pxPerMm >= SPARSE_PX_PER_MM) return null;
+  return refuse("resolution-too-low", `The picture has ${picture.width} x ${picture.height} pixels: it can show the sheet at ${pxPerMm.toFixed(1)} pixels per mm at the most, and its marks and cuts are too fine to be seen then.`);
 }
 
 /** Where the cuts are not seen, too few pixels may be why: a slit of 0.2 mm shows in a third of a pixel at 1.5 px/mm. */

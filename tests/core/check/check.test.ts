@@ -150,6 +150,9 @@ describe("refusals", () => {
 
   it("refuses a thumbnail: resolution-too-low", async () => {
     expect(refusalOf(check(await draw({ px: 0.4 })))).toBe("resolution-too-low");
+    // Its marks might be seen, and are not.
+    expect(refusalOf(check(await draw({ px: 1, marks: false })))).toBe("resolution-too-low");
+    expect(refusalOf(check(await draw({ px: 2, marks: false })))).toBe("marks-not-found");
   });
 
   it("refuses a layout that looks the same after a half turn: marks-ambiguous; a code breaks the tie", async () => {
