@@ -4,7 +4,7 @@ import type { Picture } from "../image/picture.ts";
 import type { Plane } from "../image/reduce.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
-import { findCandidates, findingFactor, NARROW, scaleRange, type Candidate, type ScaleRange } from "../marks/find.ts";
+import { CLOSE, findCandidates, findingFactor, NARROW, scaleRange, type Candidate, type ScaleRange, type Surroundings } from "../marks/find.ts";
 import type { Hypothesis } from "../marks/grow.ts";
 import { growFromCode } from "../marks/growFromCode.ts";
 import { fitLayout, localScale, placeOf } from "../marks/layoutFit.ts";
@@ -59,6 +59,7 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   const attempts: Attempt[] = [
     { factor, plane: "grey", most: FIRST_ASKED }, { factor: finer, plane: "grey", most: FIRST_ASKED, around: NARROW }, ...(finer < factor ? [{ factor: finer, plane: "grey", most: MORE_ASKED } as const] : []),
     ...colour.map((plane) => ({ factor, plane, most: FIRST_ASKED })), { factor, plane: "grey", most: MOST_ASKED },
+    { factor: finer, plane: "grey", most: FIRST_ASKED, around: CLOSE },
   ];
   const rank = ranking(picture, sampler, job);
   let pool: Candidate[] = [];
@@ -116,7 +117,7 @@ interface Attempt {
   readonly factor: number;
   readonly plane: Plane;
   readonly most: number;
-  readonly around?: number;
+  readonly around?: Surroundings;
 }
 /** Candidates of a kind that are asked at first, on a finer copy, and at last. */
 const FIRST_ASKED = 60;

@@ -48,23 +48,32 @@ export function findingFactor(job: Job, scale: number): number {
   return Math.max(1, Math.min(24, Math.floor(scale * Math.min(...finest))));
 }
 
-/** Half width of the surroundings that a patch is compared with, in widths of the largest mark: a page with marks on it, or a mark on a patch of its own. */
-export const WIDE = 1.1;
-export const NARROW = 0.6;
+/** The surroundings that a patch is compared with. */
+export interface Surroundings {
+  /** Half their width, in widths of the largest mark. */
+  readonly widths: number;
+  /** The share of their mean by which a patch differs from them at least. */
+  readonly share: number;
+}
+
+/** A page with marks on it; a mark on a patch of its own; a mark on a patch of its own in darker (or lighter) print, from which the patch differs as well, which a wide mean takes for one with its mark. */
+export const WIDE: Surroundings = { widths: 1.1, share: 0.1 };
+export const NARROW: Surroundings = { widths: 0.6, share: 0.1 };
+export const CLOSE: Surroundings = { widths: 0.35, share: 0.25 };
 
 /** Finds everything in one plane of the picture that may be one of the job's marks, at the given reduction, compared with what is `around` it. */
-export function findCandidates(picture: Picture, job: Job, scale: ScaleRange, factor: number, plane: Plane, around = WIDE): Candidate[] {
+export function findCandidates(picture: Picture, job: Job, scale: ScaleRange, factor: number, plane: Plane, around: Surroundings = WIDE): Candidate[] {
   const copy = reduce(picture, factor, plane);
   const largest = Math.max(...job.marks.map((m) => 2 * reach(m)));
   const areas = job.marks.map(inkArea);
   // The quarters of a checker may come apart: a single one has half the ink.
   const least = Math.min(...job.marks.map((m, i) => (m.shape === "checker" ? areas[i] / 2 : areas[i])));
   const options = {
-    radius: Math.max(around < WIDE ? 3 : 6, Math.round((around * largest * scale.likely) / factor)),
+    radius: Math.max(around === WIDE ? 6 : 3, Math.round((around.widths * largest * scale.likely) / factor)),
     minArea: Math.max(5, 0.5 * least * (scale.least / factor) ** 2),
     maxArea: 1.6 * Math.max(...areas) * (scale.most / factor) ** 2,
     offset: 9,
-    share: 0.1,
+    share: around.share,
   };
   const means = localMeans(copy, options.radius);
   const found: Candidate[] = [];

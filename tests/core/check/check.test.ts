@@ -35,21 +35,25 @@ interface Drawing {
   readonly blur?: number;
   readonly code?: string;
   readonly px?: number;
+  /** White marks on discs of bare kraft, left free in a darker print. */
+  readonly onPatches?: boolean;
 }
 
-async function draw({ job = jobOf(), shift = [0, 0], turn = 0, cut = true, marks = true, blur = 0.8, code, px = PX }: Drawing = {}): Promise<Picture> {
+async function draw({ job = jobOf(), shift = [0, 0], turn = 0, cut = true, marks = true, blur = 0.8, code, px = PX, onPatches = false }: Drawing = {}): Promise<Picture> {
+  const [ground, colour] = onPatches ? ["#5a3018", "#f6f4ee"] : ["#e8e6e0", "#181818"];
   const ink = !marks ? "" : job.marks.map((m) => {
     const y = H - m.y;
-    if (m.shape === "dot") return `<circle cx="${m.x}" cy="${y}" r="3" fill="#181818"/>`;
-    if (m.shape === "ring") return `<circle cx="${m.x}" cy="${y}" r="3.25" fill="none" stroke="#181818" stroke-width="1.5"/>`;
+    const patch = onPatches ? `<circle cx="${m.x}" cy="${y}" r="${3.5 + 0.7 * ("size" in m ? m.size : "diameter" in m ? m.diameter * 0.72 : m.outer)}" fill="#b29673"/>` : "";
+    if (m.shape === "dot") return `${patch}<circle cx="${m.x}" cy="${y}" r="${m.diameter / 2}" fill="${colour}"/>`;
+    if (m.shape === "ring") return `${patch}<circle cx="${m.x}" cy="${y}" r="3.25" fill="none" stroke="${colour}" stroke-width="1.5"/>`;
     const size = m.shape === "square" ? m.size : 6;
-    return `<rect x="${m.x - size / 2}" y="${y - size / 2}" width="${size}" height="${size}" fill="#181818"/>`;
+    return `${patch}<rect x="${m.x - size / 2}" y="${y - size / 2}" width="${size}" height="${size}" fill="${colour}"/>`;
   }).join("");
   // Picture y runs down: a counter-clockwise turn in the print frame is a negative SVG rotation.
   const degrees = (-turn / 1000) * (180 / Math.PI);
   const lines = job.cuts.map((c) => ("path" in c ? `<path d="${c.path}" transform="translate(0 ${H}) scale(1 -1)"/>` : "")).join("");
   const slit = cut ? `<g transform="translate(${shift[0]} ${-shift[1]}) rotate(${degrees} ${W / 2} ${H / 2})" fill="none" stroke="#202020" stroke-width="0.3">${lines}</g>` : "";
-  const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="${W * px}" height="${H * px}" viewBox="0 0 ${W} ${H}"><rect width="300" height="200" fill="#e8e6e0"/>${ink}${slit}${code ? qr(code) : ""}</svg>`;
+  const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="${W * px}" height="${H * px}" viewBox="0 0 ${W} ${H}"><rect width="300" height="200" fill="${ground}"/>${ink}${slit}${code ? qr(code) : ""}</svg>`;
   const image = sharp(Buffer.from(svg)).flatten({ background: "#fff" });
   const { data, info } = await (blur > 0.3 ? image.blur(blur) : image).raw().toBuffer({ resolveWithObject: true });
   return { width: info.width, height: info.height, channels: info.channels as 3, data: new Uint8Array(data), transfer: "srgb" };
@@ -132,6 +136,16 @@ describe("a sheet end to end", () => {
   it("reads job and sheet off the code", async () => {
     const job = jobOf({ codes: [{ symbology: "qr", x: 200, y: 20, size: 18, payload: "job={job};sheet={sheet}" }] });
     expect(check(await draw({ job, code: "job=TRAY-7;sheet=17" }), job)).toMatchObject({ status: "measured", sheet: "17" });
+  });
+});
+
+describe("marks on patches of their own in a darker print", () => {
+  it("are found, the patch being no part of them", async () => {
+    const marks = [[15, 15, 5], [285, 18, 8.8], [280, 185, 5.6], [20, 180, 7.7], [150, 15, 5.9], [12, 90, 5.1], [288, 120, 6.8]].map(([x, y, diameter], i) => ({ id: `M${i + 1}`, shape: "dot", x, y, diameter }));
+    const job = jobOf({ marks: [...marks, { id: "M8", shape: "square", x: 80, y: 182, size: 13 }] });
+    const r = measured(check(await draw({ job, onPatches: true, shift: [0.21, -0.13] }), job));
+    expect(r.marks.filter((m) => m.found).length).toBe(8);
+    expect(Math.hypot(r.offset.x - 0.21, r.offset.y + 0.13)).toBeLessThan(0.03);
   });
 });
 
