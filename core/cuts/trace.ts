@@ -3,6 +3,8 @@ import type { Cut, Job } from "../job/schema.ts";
 import { chain } from "./chain.ts";
 import { bestRun, evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
+import { directionOf } from "./directions.ts";
+import { shadowEnds } from "./shadowEnds.ts";
 import { medianOf } from "../statistics/median.ts";
 import { awayOf } from "./sides.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
@@ -43,6 +45,8 @@ export interface TracedPath {
   readonly lip: number;
   /** Sigma of the profile across, mm: blur and the slit's own width. */
   readonly width: number;
+  /** Directions in which a shadow ends beside it (see shadowEnds.ts); absent where none does. */
+  readonly shadowed?: ReadonlySet<number>;
 }
 
 /** All paths of a job, traced in one strip each. */
@@ -76,8 +80,18 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, own = 0): Trac
   const shift = registerLooks(paths, grid);
   for (const path of paths) path.away = awayOf(path, paths, path.sight.look === "step" && job.state === "in-sheet");
   for (const path of paths) if (path.sight.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, askew, path.away) }));
-  return { paths: paths.map((path) => locatePath(path, isGap(path, job), shift, grid, blur)), grid, blur, shift };
+  const traced = paths.map((path) => locatePath(path, isGap(path, job), shift, grid, blur));
+  return job.state === "stripped" ? outOfShadow(traced, paths, shift, grid, blur) : { paths: traced, grid, blur, shift };
 }
+
+/** The same without the ends of shadows that were taken for edges: all cuts together are asked anew where they are, by those that are in the light. */
+function outOfShadow(traced: readonly TracedPath[], paths: readonly StripSeen[], shift: CoarseShift, grid: StripGrid, blur: number): Trace {
+  const ends = traced.map((path) => (path.look === "step" && path.away !== 0 && path.closed ? shadowEnds(path, grid) : NONE));
+  if (ends.every((e) => e.size === 0)) return { paths: traced, grid, blur, shift };
+  const lit = paths.flatMap(({ cut, sight }, i) => (cut.kind === "cut" ? sight.witnesses.filter((w) => !ends[i].has(directionOf(w.chunk))) : []));
+  return { paths: traced.map((path, i) => ({ ...path, shadowed: ends[i], chunks: path.chunks.map((c) => (ends[i].has(directionOf(c.chunk)) ? { ...c, found: false } : c)) })), grid, blur, shift: registerCoarsely(lit, grid) };
+}
+const NONE: ReadonlySet<number> = new Set();
 
 /** A look that runs along its path farther than this from where the cuts of all paths together are, mm, is something else's: the edge of a bleed runs along the whole path too, but beside it. */
 const TOGETHER = 1;
