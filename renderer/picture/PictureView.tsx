@@ -42,7 +42,7 @@ export function PictureView({ id, name, job, outcome }: Props) {
   const [chosenFactor, setChosenFactor] = useState<number | null>(null);
 
   const size: Size = picture.kind === "ready" ? picture.pyramid : NOTHING;
-  const { view, move, showAll } = useViewport(size, inFull(size, box));
+  const { view, move, showAll } = useViewport(size, box, inFull(size, box));
   const lines = useMemo(() => linesOf(job, outcome), [job, outcome]);
   const factor = chosenFactor ?? (lines ? fittingFactor(job.tolerance.position, lines.pxPerMm, view.scale) : 1);
 

@@ -37,7 +37,7 @@ export function SheetCanvas({ sheet, scene, label, onPick, gripAt, onKey, childr
   const canvas = useRef<HTMLCanvasElement>(null);
   const [box, setBox] = useState<Size>({ width: 1, height: 1 });
   const { width, height } = sheet;
-  const { view, move, showAll } = useViewport(sheet, useMemo(() => fitted({ width, height }, box, MARGIN), [width, height, box]));
+  const { view, move, showAll } = useViewport(sheet, box, useMemo(() => fitted({ width, height }, box, MARGIN), [width, height, box]));
   usePainter(canvas, scene, view, setBox);
 
   const zoom = (by: number, x: number, y: number) => move((now) => zoomedAt(now, by, x, y, sheet, box, CLOSEST));
