@@ -8,7 +8,7 @@ import { traceCuts, type TracedChunk, type TracedPath } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
 import type { Picture } from "../image/picture.ts";
 import { samplerOf, type Sampler } from "../image/sampler.ts";
-import type { Job } from "../job/schema.ts";
+import { datumOf, type Job } from "../job/schema.ts";
 import { scaleRange } from "../marks/find.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { reach } from "../marks/shapes.ts";
@@ -211,8 +211,7 @@ function cutSightings(paths: readonly TracedPath[], shift: CoarseShift, map: Pla
 }
 
 function solveInput(job: Job, placed: Placed, marks: readonly MarkSighting[], cuts: readonly CutSighting[], paths: readonly number[], lens: LensMap | null, flat: boolean): Parameters<typeof solve>[0] {
-  const datum = job.datum ?? { x: job.sheet.width / 2, y: job.sheet.height / 2 };
-  return { marks, cuts, paths, frame: placed.frame, datum, lensKnown: lens !== null, start: withoutLens(placed.start, lens), fewestMarks: flat ? FEWEST_IN_SCAN : FEWEST_IN_PHOTO, flat };
+  return { marks, cuts, paths, frame: placed.frame, datum: datumOf(job), lensKnown: lens !== null, start: withoutLens(placed.start, lens), fewestMarks: flat ? FEWEST_IN_SCAN : FEWEST_IN_PHOTO, flat };
 }
 
 /** The marks in the picture. */

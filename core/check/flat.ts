@@ -3,6 +3,7 @@ import type { Picture } from "../image/picture.ts";
 import type { Job } from "../job/schema.ts";
 import { SCAN_UNLIKE, unlike } from "./flatEvidence.ts";
 import type { Placed } from "./place.ts";
+import { scaleOf } from "./viewModel.ts";
 
 /** There is no perspective in a flat scan. */
 const SCAN_PERSPECTIVE = 0.02;
@@ -24,7 +25,7 @@ const MM_PER_INCH = 25.4;
 export function isFlat({ start, frame, seen }: Pick<Placed, "start" | "frame" | "seen">, job: Job, stated: Picture["density"]): boolean {
   const [a, b, , d, e, , g, h] = start;
   const even = unlike([a, b, d, e]) < SCAN_UNLIKE && Math.hypot(g, h) < SCAN_PERSPECTIVE;
-  if (even && isScanned((Math.sqrt(Math.abs(a * e - b * d)) * frame.picture.half) / frame.print.half, stated)) return true;
+  if (even && isScanned(scaleOf(start, frame), stated)) return true;
   if (seen.length < 3 || seen.length > FEW || !stated) return false;
   const through = fitAffine<"print", "picture">(seen.map(({ mark, refined }) => ({ from: job.marks[mark], to: refined.at })));
   if (!through.ok) return false;
