@@ -59,8 +59,8 @@ export function solve(given: SolveInput): Solution | null {
   const input = withShifts(given);
   let state = prepare(input);
   // Three marks fix an affine view and no more; more general terms would only be their priors.
-  const first: ViewKind = input.flat && input.marks.length < 4 ? "affine" : input.lensKnown || isFourOfScan(input) ? "projective" : "radial";
-  let best = widen(input, state, { view: first, cut: "affine" });
+  const first: ViewKind = input.flat && input.marks.length < 4 ? "affine" : input.lensKnown ? "projective" : "radial";
+  let best = fourOfScan(input, state) ?? widen(input, state, { view: first, cut: "affine" });
   if (!best) return null;
   const outliers = throwOut(input, best);
   state = { ...state, rejected: outliers.rejected };
@@ -70,13 +70,12 @@ export function solve(given: SolveInput): Solution | null {
   return chosen && standing(input, chosen);
 }
 
-/** Four marks of a flat scan that no perspective is seen in: of a lens they would tell nothing but its prior, which leaves centimetres open where the cuts are, and a scan has none. */
-function isFourOfScan(input: SolveInput): boolean {
-  if (!input.flat || input.marks.length !== 4) return false;
-  const askew = widen(input, prepare(input), { view: "projective", cut: "affine" });
-  if (!askew) return false;
-  const even = fitJointly(askew.data, { view: "affine", cut: "affine" }, askew.view, askew.cut);
-  return even !== null && even.cost - askew.cost < BELIEVED;
+/** The fit without a lens to four marks of a flat scan that no perspective is seen in: of a lens they would tell nothing but its prior, which leaves centimetres open where the cuts are, and a scan has none. Null elsewhere. */
+function fourOfScan(input: SolveInput, state: State): Solution | null {
+  if (!input.flat || input.marks.length !== 4) return null;
+  const askew = widen(input, state, { view: "projective", cut: "affine" });
+  const even = askew && fitJointly(askew.data, { view: "affine", cut: "affine" }, askew.view, askew.cut);
+  return askew && even && even.cost - askew.cost < BELIEVED ? askew : null;
 }
 
 /** Waves must lower the cost by this to be looked into, and to be believed: artwork beside cuts makes waves too, small ones. */

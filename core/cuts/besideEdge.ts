@@ -1,7 +1,7 @@
 import { density, integral } from "../image/normal.ts";
 import { band } from "./blurred.ts";
 import { reachOf, shareOf, type Located } from "./locate.ts";
-import { ALIKE, columnFit, LEAST_SCATTER, samplesBetween } from "./profileFit.ts";
+import { ALIKE, columnFit, LEAST_SCATTER, meanBetween, samplesBetween } from "./profileFit.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
 /** A slit across a chunk, be there an edge of the print beside it or not. */
@@ -39,13 +39,9 @@ export function clearOfEdge(chunk: Chunk, grid: StripGrid, found: Slit, width: n
 }
 
 /** Whether the ground differs so much on the two sides of a line of the given amplitude at t that an edge must run there. */
-function hasEdge({ profile }: Pick<Chunk, "profile">, grid: StripGrid, t: number, width: number, amplitude: number): boolean {
+function hasEdge(chunk: Pick<Chunk, "profile">, grid: StripGrid, t: number, width: number, amplitude: number): boolean {
   const reach = reachOf("line", width);
-  const mean = (from: number, to: number): number => {
-    const seen = profile.subarray(Math.max(0, Math.round((from + grid.reach) / grid.step)), Math.min(grid.count - 1, Math.round((to + grid.reach) / grid.step)) + 1);
-    return seen.reduce((sum, v) => sum + v, 0) / seen.length;
-  };
-  return Math.abs(mean(t + 0.75 * reach, t + reach) - mean(t - reach, t - 0.75 * reach)) > UNLIKE * Math.abs(amplitude);
+  return Math.abs(meanBetween(chunk, grid, t + 0.75 * reach, t + reach) - meanBetween(chunk, grid, t - reach, t - 0.75 * reach)) > UNLIKE * Math.abs(amplitude);
 }
 
 /**

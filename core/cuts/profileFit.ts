@@ -18,6 +18,13 @@ export function samplesBetween({ profile }: Pick<Chunk, "profile">, grid: StripG
   return { t, value };
 }
 
+/** Mean light of a chunk's profile between two distances along the normal, mm, in either order; NaN where it is not seen. */
+export function meanBetween({ profile }: Pick<Chunk, "profile">, grid: StripGrid, from: number, to: number): number {
+  const [a, b] = [Math.min(from, to), Math.max(from, to)].map((t) => Math.round((t + grid.reach) / grid.step));
+  const seen = profile.subarray(Math.max(0, a), Math.max(0, b + 1));
+  return seen.reduce((sum, v) => sum + v, 0) / seen.length;
+}
+
 /** Columns fitted to samples by least squares: their coefficients, the variance of the last for a scatter of one, and the sum of squares that they leave. */
 export interface ColumnFit {
   readonly x: readonly number[];

@@ -1,5 +1,6 @@
 import { medianOf } from "../statistics/median.ts";
 import { directionOf } from "./directions.ts";
+import { meanBetween } from "./profileFit.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { TracedPath } from "./trace.ts";
 
@@ -33,12 +34,8 @@ export function shadowEnds(path: Pick<TracedPath, "chunks" | "away" | "width">, 
 }
 
 /** By how much the light just inside an edge at t is darker than the face, as a share of the step at the edge; NaN where it is no darker than what lies beyond, or is not seen. */
-function darkerInside({ profile }: Pick<Chunk, "profile">, grid: StripGrid, t: number, away: number, width: number): number {
-  const level = (from: number, to: number): number => {
-    const [a, b] = [t + away * from, t + away * to].map((at) => Math.round((at + grid.reach) / grid.step));
-    const seen = profile.subarray(Math.max(0, Math.min(a, b)), Math.max(0, Math.max(a, b) + 1));
-    return seen.reduce((sum, v) => sum + v, 0) / seen.length;
-  };
+function darkerInside(chunk: Pick<Chunk, "profile">, grid: StripGrid, t: number, away: number, width: number): number {
+  const level = (from: number, to: number): number => meanBetween(chunk, grid, t + away * from, t + away * to);
   const inside = level(-CLEAR_OF * width - BESIDE, -CLEAR_OF * width);
   const face = level(-FACE[1], -FACE[0]);
   const beyond = level(CLEAR_OF * width, CLEAR_OF * width + BESIDE);

@@ -50,16 +50,17 @@ export function findingFactor(job: Job, scale: number): number {
 
 /** The surroundings that a patch is compared with. */
 export interface Surroundings {
-  /** Half their width, in widths of the largest mark. */
+  /** Half their width, in widths of the largest mark, and px of the reduced picture at least. */
   readonly widths: number;
+  readonly least: number;
   /** The share of their mean by which a patch differs from them at least. */
   readonly share: number;
 }
 
 /** A page with marks on it; a mark on a patch of its own; a mark on a patch of its own in darker (or lighter) print, from which the patch differs as well, which a wide mean takes for one with its mark. */
-export const WIDE: Surroundings = { widths: 1.1, share: 0.1 };
-export const NARROW: Surroundings = { widths: 0.6, share: 0.1 };
-export const CLOSE: Surroundings = { widths: 0.35, share: 0.25 };
+export const WIDE: Surroundings = { widths: 1.1, least: 6, share: 0.1 };
+export const NARROW: Surroundings = { widths: 0.6, least: 3, share: 0.1 };
+export const CLOSE: Surroundings = { widths: 0.35, least: 3, share: 0.25 };
 
 /** Finds everything in one plane of the picture that may be one of the job's marks, at the given reduction, compared with what is `around` it. */
 export function findCandidates(picture: Picture, job: Job, scale: ScaleRange, factor: number, plane: Plane, around: Surroundings = WIDE): Candidate[] {
@@ -69,7 +70,7 @@ export function findCandidates(picture: Picture, job: Job, scale: ScaleRange, fa
   // The quarters of a checker may come apart: a single one has half the ink.
   const least = Math.min(...job.marks.map((m, i) => (m.shape === "checker" ? areas[i] / 2 : areas[i])));
   const options = {
-    radius: Math.max(around === WIDE ? 6 : 3, Math.round((around.widths * largest * scale.likely) / factor)),
+    radius: Math.max(around.least, Math.round((around.widths * largest * scale.likely) / factor)),
     minArea: Math.max(5, 0.5 * least * (scale.least / factor) ** 2),
     maxArea: 1.6 * Math.max(...areas) * (scale.most / factor) ** 2,
     offset: 9,
