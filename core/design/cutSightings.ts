@@ -1,4 +1,4 @@
-import { BETWEEN_PIXELS } from "../check/check.ts";
+import { BETWEEN_PIXELS } from "../check/cutSightings.ts";
 import { edgeOf, USUAL_THICKNESS, wallOf } from "../check/edgePriors.ts";
 import type { CutSighting } from "../check/equations.ts";
 import { MOST_BY_SIDE } from "../check/alike.ts";

@@ -13,7 +13,7 @@ export interface Aims {
   readonly advice: "marks" | "sharpness" | "tilt" | "ready";
 }
 
-/** A photo is measured from four marks; beyond a blur of 3 px (sigma) a picture is refused: see core/check/check.ts. */
+/** A photo is measured from four marks; beyond a blur of 3 px (sigma) a picture is refused: see core/check/pictureFaults.ts. */
 const FEWEST_MARKS = 4;
 const BLUR = { good: 1.6, poor: 3 };
 /** Degrees: the view's model is made for tilts to about 35 (core/check/viewModel.ts); straight from above is measured best. */

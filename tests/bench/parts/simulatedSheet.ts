@@ -8,7 +8,7 @@ import type { Placed } from "../../../core/check/place.ts";
 import type { Measured } from "../../../core/check/record.ts";
 import { reportOf } from "../../../core/check/report.ts";
 import { solve } from "../../../core/check/solve.ts";
-import { FLOOR_PX } from "../../../core/check/check.ts";
+import { FLOOR_PX } from "../../../core/check/markSightings.ts";
 import { mapOf, nuisancesOf, wavesOf } from "../../../core/check/nuisancesOf.ts";
 import { planeMap, TERM_COUNT, type LensMap } from "../../../core/check/viewModel.ts";
 import type { Picture } from "../../../core/image/picture.ts";
@@ -182,7 +182,7 @@ function seeingOf(scene: Scene, imaging: Imaging, random: Random, lips: number):
   };
 }
 
-/** As the check makes them (core/check/check.ts, `cutSightings`). */
+/** As the check makes them (core/check/cutSightings.ts). */
 function cutSightings(paths: ReturnType<typeof pathsSeen>, map: PlaneMap, lens: LensMap | null, pxPerMm: number, wall: number): { cuts: CutSighting[]; index: number[] } {
   const cuts: CutSighting[] = [];
   const index: number[] = [];

@@ -7,7 +7,7 @@ import { jointData, prepare } from "../../../core/design/prepare.ts";
 import { proposeMarks } from "../../../core/design/propose.ts";
 import type { Setup } from "../../../core/design/setup.ts";
 import { markCovariance } from "../../../core/design/sightings.ts";
-import { FLOOR_PX } from "../../../core/check/check.ts";
+import { FLOOR_PX } from "../../../core/check/markSightings.ts";
 import { CUT_TERMS } from "../../../core/check/cutMap.ts";
 import { fitJointly } from "../../../core/check/joint.ts";
 import { localMap } from "../../../core/marks/localMap.ts";
