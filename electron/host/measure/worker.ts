@@ -4,6 +4,7 @@ import type { Profile } from "../../../core/camera/profile.ts";
 import { checkWhichJob, type JobOutcome } from "../../../core/check/whichJob.ts";
 import { previewSheet, type SheetPreview } from "../../../core/check/preview.ts";
 import type { CheckOutcome, CheckRecord } from "../../../core/check/record.ts";
+import type { Picture } from "../../../core/image/picture.ts";
 import type { Job } from "../../../core/job/schema.ts";
 import { decodePicture } from "../pictures/decode.ts";
 import { PictureFault } from "../pictures/fault.ts";
@@ -44,8 +45,21 @@ export async function sort({ image, name, jobs, profile, maxPixels }: SortTask):
     throw error;
   });
   if (picture instanceof PictureFault) return [{ job: 0, outcome: refusedOutcome(name, jobs[0].id, picture.refusal) }];
-  return checkWhichJob(picture, jobs, { image: name, profile }).map(({ job, outcome: { record, overlay } }) => (
-    { job, outcome: { record: { ...withProfile(record, profile), warnings: [...picture.warnings, ...record.warnings] }, overlay } }));
+  try {
+    return checkWhichJob(picture, jobs, { image: name, profile }).map(({ job, outcome: { record, overlay } }) => (
+      { job, outcome: { record: { ...withProfile(record, profile), warnings: [...picture.warnings, ...record.warnings] }, overlay } }));
+  } finally {
+    giveBack(picture);
+  }
+}
+
+/**
+ * Gives a picture's memory back at once; nobody may look at its pixels any more. Left to the garbage collector, so much memory makes it go over the whole heap at every picture, and at that it drops the machine code of
+ * all functions made anew for each check: a third of the processor time went into compiling them again.
+ */
+function giveBack({ data }: Picture): void {
+  // What shares its memory with others is not the picture's to give; Node 20 cannot give it.
+  if (data.buffer instanceof ArrayBuffer && data.byteLength === data.buffer.byteLength) data.buffer.transfer?.(0);
 }
 
 /** The record with the name of the profile that it rests on: a report has to say by which. */
@@ -56,7 +70,12 @@ function withProfile(record: CheckRecord, profile: Profile | undefined): CheckRe
 
 /** Tells what a live picture promises. @throws PictureFault */
 export async function preview({ image, job }: PreviewTask): Promise<SheetPreview> {
-  return previewSheet(await decodePicture(image, { maxPixels: MOST_PREVIEW_PIXELS }), job);
+  const picture = await decodePicture(image, { maxPixels: MOST_PREVIEW_PIXELS });
+  try {
+    return previewSheet(picture, job);
+  } finally {
+    giveBack(picture);
+  }
 }
 
 /** A HEIC picture, and where its copy goes. */
