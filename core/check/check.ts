@@ -1,5 +1,6 @@
 import { lensFor } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
+import { bareBoard } from "../cuts/bareBoard.ts";
 import { lightField } from "../cuts/lightField.ts";
 import { sampleStrips } from "../cuts/strips.ts";
 import { traceCuts, type TracedPath } from "../cuts/trace.ts";
@@ -147,7 +148,9 @@ function seeCuts(subject: Subject, { rough, flat }: Layout, seen: SeenSheet): Se
   const reach = Math.max(3, 3 * job.tolerance.position);
   const sought = Math.min(reach, 6);
   const eye = flat ? null : eyeOver(viewOf(viewed.view, placed.frame), picture, profile);
-  const strips = sampleStrips(picture, sampler, job, seen.map.toPicture, { reach: sought, blur, pxPerMm, light: lightField(sampler, placed.seen.map((m) => job.marks[m.mark]), seen.map.toPicture) });
+  const marks = placed.seen.map((m) => job.marks[m.mark]);
+  const { toPicture } = seen.map;
+  const strips = sampleStrips(picture, sampler, job, toPicture, { reach: sought, blur, pxPerMm, light: lightField(sampler, marks, toPicture), board: bareBoard(picture, marks, toPicture) });
   const askew = eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS);
   const cuts = seekCuts(strips, (own) => {
     let sighted: Sighted = seen;

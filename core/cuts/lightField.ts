@@ -51,7 +51,7 @@ function along(row: readonly number[], terms: ArrayLike<number>): number {
 }
 
 /** Median light round a mark; NaN outside the picture. */
-function groundOf(sampler: Sampler, mark: Mark, toPicture: (p: PrintPoint) => PicturePoint | null): number {
+export function groundOf(sampler: Sampler, mark: Mark, toPicture: (p: PrintPoint) => PicturePoint | null): number {
   const radius = reach(mark) + BESIDE;
   const value = new Float32Array(1);
   const values = Array.from({ length: PLACES }, (_, k) => {

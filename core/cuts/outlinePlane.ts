@@ -1,7 +1,7 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import { factor } from "../geometry/normalEquations.ts";
 import type { Picture } from "../image/picture.ts";
-import { samplerOf, type PlaneWeights, type Sampler } from "../image/sampler.ts";
+import { samplerOf, type PlaneWeights } from "../image/sampler.ts";
 import type { Station } from "../job/walk.ts";
 
 /** How far from the path piece and background are looked at, mm: clear of the edge, the wall and the cut's own error. */
@@ -12,15 +12,14 @@ const primaries: readonly PlaneWeights[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
  * The mix of colour planes in which piece and background differ most for their own spread: printed artwork may be as light as the table in grey all
  * along an outline and yet differ from it in colour. Fisher's discriminant with independent planes: w = (mean in - mean out)/(var in + var out).
  * Where the piece is plainly told from the table by colour alone, the mix is one in which the piece's own shadow on the table does not show (see `withoutShadow`).
- * The neutral sampler where the picture is grey or too little is seen.
+ * Null where the picture is grey or too little is seen.
  */
-export function outlineSampler(picture: Picture, neutral: Sampler, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null): Sampler {
-  if (picture.channels === 1) return neutral;
+export function outlineMix(picture: Picture, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null): PlaneWeights | null {
+  if (picture.channels === 1) return null;
   const planes = primaries.map((plane) => samplerOf(picture, plane));
   const [inside, outside] = ([-1, 1] as const).map((side) => coloursBeside(planes, stations, toPicture, side));
-  if (!inside || !outside) return neutral;
-  const weights = normalised(withoutShadow(inside, outside) ?? primaries.map((_, k) => (inside.mean[k] - outside.mean[k]) / (inside.covariance[4 * k] + outside.covariance[4 * k] + LEAST_SPREAD)));
-  return weights ? samplerOf(picture, weights) : neutral;
+  if (!inside || !outside) return null;
+  return normalised(withoutShadow(inside, outside) ?? primaries.map((_, k) => (inside.mean[k] - outside.mean[k]) / (inside.covariance[4 * k] + outside.covariance[4 * k] + LEAST_SPREAD)));
 }
 
 /** Mean and covariance (row-major) of red, green and blue on one side of an outline, linear light. */
@@ -33,7 +32,7 @@ const LEAST_SPREAD = 1e-6;
 /** Fewer places tell no spread. */
 const FEWEST = 20;
 
-function coloursBeside(planes: readonly Sampler[], stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, side: -1 | 1): Colours | null {
+function coloursBeside(planes: readonly ReturnType<typeof samplerOf>[], stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, side: -1 | 1): Colours | null {
   const stride = Math.max(1, Math.floor(stations.length / 300));
   const value = new Float32Array(1);
   const seen: number[][] = [];

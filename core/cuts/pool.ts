@@ -34,8 +34,11 @@ export function rowAbout({ profile }: Pick<Chunk, "profile">, t: number, grid: S
  * Lays chunks on each other, `half` samples to either side of where the cut was found, and pools them. `normalise` brings one chunk's samples to
  * the units of the others, in place; false leaves the chunk out. Null where fewer than FEWEST remain.
  */
-export function poolProfiles(chunks: readonly Aligned[], grid: StripGrid, half: number, normalise: (row: Float64Array) => boolean): PooledProfile | null {
-  return poolRows(chunks.map(({ chunk, t }) => rowAbout(chunk, t, grid, half)).filter((row) => row !== null && normalise(row)) as Float64Array[]);
+export function poolProfiles(chunks: readonly Aligned[], grid: StripGrid, half: number, normalise: (row: Float64Array, chunk: Chunk) => boolean): PooledProfile | null {
+  return poolRows(chunks.flatMap(({ chunk, t }) => {
+    const row = rowAbout(chunk, t, grid, half);
+    return row && normalise(row, chunk) ? [row] : [];
+  }));
 }
 
 /** The mean of the middle half of many rows at each distance; null where fewer than FEWEST are seen there. */

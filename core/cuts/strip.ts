@@ -28,6 +28,8 @@ export interface Chunk {
   readonly wall?: number;
   /** How bright the light is there, relative to the sheet's middle (default 1; see lightField.ts). */
   readonly light?: number;
+  /** Light of the bare board in the plane that the profile is of (default 1: white, fully lit; see bareBoard.ts). */
+  readonly bare?: number;
   /** The light of the slit itself, as its depth and lips show it: print that is darker shows the slit as a bright line (absent: none; see slitLight.ts). */
   readonly own?: number;
   /** The same place in each colour plane (see colours.ts); absent in a grey picture. */

@@ -1,13 +1,14 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import { boxOf } from "../geometry/polygon.ts";
 import type { Picture } from "../image/picture.ts";
-import type { Sampler } from "../image/sampler.ts";
+import { neutral, samplerOf, type Sampler } from "../image/sampler.ts";
 import { flattenCut } from "../job/paths.ts";
 import type { Cut, Job } from "../job/schema.ts";
 import { walk } from "../job/walk.ts";
+import { lightOf, type BareBoard } from "./bareBoard.ts";
 import { brightPlanes } from "./brightPlane.ts";
 import { coloursOf } from "./colours.ts";
-import { outlineSampler } from "./outlinePlane.ts";
+import { outlineMix } from "./outlinePlane.ts";
 import type { Outline } from "./sides.ts";
 import { sampleStrip, stripGrid, type Chunk, type StripGrid } from "./strip.ts";
 
@@ -35,6 +36,8 @@ export interface StripOptions {
   readonly pxPerMm: number;
   /** How bright the light is at a place of the sheet, relative to its middle (default 1). */
   readonly light?: (place: PrintPoint) => number;
+  /** Light of the bare board (default white, fully lit). */
+  readonly board?: BareBoard;
 }
 
 /** A shade or the edge of a lip makes the ground unlike on a line's two sides by about this share of its depth (common practice, no source). */
@@ -50,14 +53,14 @@ export function chunkLength(subpath: number): number {
 }
 
 /** Samples the strip along every path of the job. `toPicture` must be right to within the reach. */
-export function sampleStrips(picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, { reach, pxPerMm, light, ...options }: StripOptions): Strips {
+export function sampleStrips(picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, { reach, pxPerMm, light, board, ...options }: StripOptions): Strips {
   const blur = Math.max(options.blur, 0.5) / pxPerMm;
   const grid = stripGrid(reach, pxPerMm, blur > RESOLVED ? UNEVEN : 0);
-  const paths = job.cuts.flatMap((cut) => stripsOf(picture, sampler, job, cut, toPicture, grid, pxPerMm));
+  const paths = job.cuts.flatMap((cut) => stripsOf(picture, sampler, job, cut, toPicture, grid, pxPerMm, board));
   return { paths: light ? paths.map((path) => ({ ...path, chunks: path.chunks.map((c) => ({ ...c, light: light(c) })) })) : paths, grid, blur };
 }
 
-function stripsOf(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number): Strip[] {
+function stripsOf(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number, board: BareBoard | undefined): Strip[] {
   const step = Math.max(0.25, 1 / pxPerMm);
   const bright = brightPlanes(picture, sampler, toPicture);
   const colours = cut.kind === "cut" ? coloursOf(picture, toPicture) : null;
@@ -65,7 +68,10 @@ function stripsOf(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPict
     const length = chunkLength(subpath.length);
     const stations = walk(subpath, Math.min(step, length / 6));
     const outline = job.state === "stripped" && cut.kind === "cut" && subpath.closed;
-    const plane = outline ? outlineSampler(picture, sampler, stations, toPicture) : null;
-    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), length: subpath.length, chunks: sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length, colours) };
+    const mix = outline ? outlineMix(picture, stations, toPicture) : null;
+    const plane = mix && samplerOf(picture, mix);
+    const bare = lightOf(mix ?? neutral, board);
+    const chunks = sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length, colours);
+    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), length: subpath.length, chunks: chunks.map((c) => ({ ...c, bare })) };
   });
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { outlineSampler } from "../../../core/cuts/outlinePlane.ts";
+import { outlineMix } from "../../../core/cuts/outlinePlane.ts";
 import type { Picture } from "../../../core/image/picture.ts";
 import { samplerOf } from "../../../core/image/sampler.ts";
 import type { Station } from "../../../core/job/walk.ts";
@@ -29,7 +29,7 @@ function pieceOf(colour: readonly [number, number, number]): Picture {
 const stations = Array.from({ length: 200 }, (_, i): Station => ({ s: i / 10, x: EDGE / 10, y: 5 + i / 10, nx: 1, ny: 0, tx: 0, ty: 1, corner: 9 }));
 /** Means down the middle rows of what is sampled on the piece, in the shadow and on the table. */
 function seenIn(picture: Picture): { piece: number; shadow: number; table: number } {
-  const sampler = outlineSampler(picture, samplerOf(picture), stations, (p) => ({ x: 10 * p.x, y: 10 * p.y }));
+  const sampler = samplerOf(picture, outlineMix(picture, stations, (p) => ({ x: 10 * p.x, y: 10 * p.y })) ?? undefined);
   const mean = (from: number): number => {
     let sum = 0;
     for (let y = 120; y < 180; y++) for (let x = from; x < from + 10; x++) sum += sampler.at(x, y);

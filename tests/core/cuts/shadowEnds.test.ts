@@ -1,6 +1,5 @@
 import { describe, expect, it } from "vitest";
 import { shadowEnds } from "../../../core/cuts/shadowEnds.ts";
-import { footBias } from "../../../core/cuts/foot.ts";
 import type { TracedChunk } from "../../../core/cuts/trace.ts";
 import { integral } from "../../../core/image/normal.ts";
 import { chunkWith, grid } from "./profile.ts";
@@ -32,10 +31,4 @@ describe("ends of a stripped piece's shadow", () => {
   it("are not what runs all round: that is the piece's own print", () => {
     expect(shadowEnds(pathOf([1, 1, 1, 1]), grid).size).toBe(0);
   });
-});
-
-it("a rim that catches light leaves the more doubt of an edge the lower its step is", () => {
-  const sigma = (height: number): number => footBias(Array.from({ length: 40 }, () => ({ chunk: chunkWith({ at: 0, width: WIDTH, depth: 0, ground: 0.1 + height / 2, step: height }), t: 0 })), 1, grid, WIDTH).sigma;
-  expect(sigma(0.7)).toBeLessThan(0.02);
-  expect(sigma(0.07) / sigma(0.7)).toBeGreaterThan(5);
 });
