@@ -78,128 +78,166 @@ export interface Equations {
 }
 
 const NONE: readonly number[] = [];
-const NO_SHARE: readonly number[] = [];
 
 /** Makes the equations of sightings and a model. */
 export function equationsOf(data: JointData, model: JointModel): Equations {
+  const rows = new Rows(data, termsOf(data, model));
+  return { ...rows.terms, evaluate: (p, add) => rows.evaluate(p, add), markResiduals: rows.markResiduals, cutResiduals: rows.cutResiduals };
+}
+
+/** What the parameters are of, and where each kind of them begins. */
+interface Terms extends Pick<Equations, "free" | "cutCount" | "looks" | "size"> {
+  readonly biasAt: number;
+  readonly nuisanceAt: number;
+  readonly nuisances: number;
+  /** By look of an edge, how much of each fitted bias it has. */
+  readonly shares: Readonly<Record<EdgeLook, readonly number[]>>;
+}
+
+function termsOf(data: JointData, model: JointModel): Terms {
   const free = FREE_TERMS[model.view];
   const cutCount = data.cuts.length > 0 ? CUT_TERMS[model.cut] : 0;
   const isSeen = (look: EdgeLook): boolean => data.cuts.some((c) => c.edge === look && c.away);
   const looks = !data.edgePriors ? [] : EDGE_LOOKS.filter((look) => (look === "hole" ? isSeen("hole") && isSeen("step") : isSeen(look) || (look === "step" && isSeen("hole"))));
-  const shares = EDGE_LOOKS.map((edge) => looks.map((look) => (look === edge || (edge === "hole" && look === "step") ? 1 : 0)));
+  const sharesOf = (edge: EdgeLook): number[] => looks.map((look) => Number(look === edge || (edge === "hole" && look === "step")));
   const biasAt = free.length + cutCount;
   const nuisanceAt = biasAt + looks.length;
   const nuisances = countOf(data.nuisances ?? []);
-  const size = nuisanceAt + nuisances;
-  const { print, picture } = data.frame;
-  const full = new Float64Array(TERM_COUNT);
-  const row = new Float64Array(size);
-  const out = new Float64Array(2);
-  const off = new Float64Array(2);
-  const J = new Float64Array(2 * TERM_COUNT);
-  const B = new Float64Array(4);
-  const crow = new Float64Array(8);
-  const slide = new Float64Array(8);
-  const markResiduals = new Float64Array(2 * data.marks.length);
-  const cutResiduals = new Float64Array(data.cuts.length);
+  return { free, cutCount, looks, size: nuisanceAt + nuisances, biasAt, nuisanceAt, nuisances, shares: { line: sharesOf("line"), step: sharesOf("step"), hole: sharesOf("hole") } };
+}
 
-  /** By how much a place was seen off from where the view puts it (`out`) and the nuisances move it, px, into `off`. */
-  const misfit = (p: Float64Array, seen: PicturePoint, shifts: readonly number[]): void => {
-    off[0] = seen.x - picture.x - picture.half * out[0];
-    off[1] = seen.y - picture.y - picture.half * out[1];
+/** Makes the rows, one at a time in the same room. */
+class Rows {
+  readonly terms: Terms;
+  readonly markResiduals: Float64Array;
+  readonly cutResiduals: Float64Array;
+  private readonly data: JointData;
+  private readonly row: Float64Array;
+  /** All view terms, those not free 0. */
+  private readonly view = new Float64Array(TERM_COUNT);
+  /** Where the view puts a place, in units of the frame, its derivatives by the view's terms, and by the place. */
+  private readonly at = new Float64Array(2);
+  private readonly byTerm = new Float64Array(2 * TERM_COUNT);
+  private readonly byPlace = new Float64Array(4);
+  private readonly off = new Float64Array(2);
+  /** What each cut term moves a chunk by, across and along its path. */
+  private readonly across = new Float64Array(8);
+  private readonly along = new Float64Array(8);
+
+  constructor(data: JointData, terms: Terms) {
+    this.data = data;
+    this.terms = terms;
+    this.row = new Float64Array(terms.size);
+    this.markResiduals = new Float64Array(2 * data.marks.length);
+    this.cutResiduals = new Float64Array(data.cuts.length);
+  }
+
+  evaluate(p: Float64Array, add: AddRow): void {
+    const { data, terms } = this;
+    this.view.fill(0);
+    terms.free.forEach((term, i) => (this.view[term] = p[i]));
+    data.marks.forEach((m, k) => this.addMark(p, m, k, add));
+    data.cuts.forEach((c, k) => this.addCut(p, c, k, add));
+    terms.free.forEach((term, i) => {
+      const prior = PRIORS[term];
+      if (prior !== undefined) this.addPrior(p, i, prior, add);
+    });
+    for (let i = 2; i < terms.cutCount; i++) this.addPrior(p, terms.free.length + i, cutPrior(i, data.frame.print.half), add);
+    terms.looks.forEach((look, i) => this.addPrior(p, terms.biasAt + i, data.edgePriors?.[look] ?? 1, add));
+    for (let i = 0; i < terms.nuisances; i++) this.addPrior(p, terms.nuisanceAt + i, 1, add);
+  }
+
+  /** A mark's two residuals, whitened by the Cholesky factor of its own covariance. */
+  private addMark(p: Float64Array, m: MarkSighting, k: number, add: AddRow): void {
+    const { row, byTerm, off, terms: { free, nuisances, nuisanceAt }, data: { frame: { print, picture }, markScale } } = this;
+    const shifts = m.shifts ?? NONE;
+    predictView(this.view, (m.print.x - print.x) / print.half, (m.print.y - print.y) / print.half, this.at, byTerm, null);
+    this.misfit(p, m.seen, shifts);
+    const { xx, xy, yy } = m.covariance;
+    const l11 = Math.sqrt(xx) * markScale;
+    const l21 = (xy / Math.sqrt(xx)) * markScale;
+    const l22 = Math.sqrt(Math.max(yy - (xy * xy) / xx, 1e-12)) * markScale;
+    const r1 = off[0] / l11;
+    const r2 = (off[1] - l21 * r1) / l22;
+    row.fill(0);
+    for (let i = 0; i < free.length; i++) row[i] = (picture.half * byTerm[free[i]]) / l11;
+    for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = shifts[2 * i] / l11;
+    add(row, r1, 1);
+    for (let i = 0; i < free.length; i++) row[i] = (picture.half * byTerm[TERM_COUNT + free[i]] - l21 * row[i]) / l22;
+    for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = (shifts[2 * i + 1] - l21 * row[nuisanceAt + i]) / l22;
+    add(row, r2, 1);
+    this.markResiduals[2 * k] = r1;
+    this.markResiduals[2 * k + 1] = r2;
+  }
+
+  /** A chunk's residual, across the direction of its curve in the picture. */
+  private addCut(p: Float64Array, c: CutSighting, k: number, add: AddRow): void {
+    const { row, byTerm, byPlace, off, terms: { free, cutCount, looks, biasAt, nuisances, nuisanceAt }, data: { frame: { print, picture }, cutScale, cutWeights } } = this;
+    const share = this.shareOf(c);
+    const shifts = c.shifts ?? NONE;
+    const norm = Math.hypot(c.nx, c.ny) || 1;
+    const ux = c.nx / norm;
+    const uy = c.ny / norm;
+    const t = this.crossing(p, c, share);
+    predictView(this.view, (c.print.x + t * ux - print.x) / print.half, (c.print.y + t * uy - print.y) / print.half, this.at, byTerm, byPlace);
+    this.misfit(p, c.seen, shifts);
+    // Picture directions of the normal and of the curve; (ax, ay) is across the curve, to the normal's side.
+    const gx = byPlace[0] * ux + byPlace[1] * uy;
+    const gy = byPlace[2] * ux + byPlace[3] * uy;
+    const qx = byPlace[0] * c.tx + byPlace[1] * c.ty;
+    const qy = byPlace[2] * c.tx + byPlace[3] * c.ty;
+    const q = (qx * gy - qy * gx < 0 ? -1 : 1) * (Math.hypot(qx, qy) || 1);
+    const ax = -qy / q;
+    const ay = qx / q;
+    const sigma = c.sigma * cutScale * ((Math.hypot(gx, gy) * picture.half) / print.half);
+    const residual = (ax * off[0] + ay * off[1]) / sigma;
+    const rx = (picture.half * ax) / sigma;
+    const ry = (picture.half * ay) / sigma;
+    for (let i = 0; i < free.length; i++) row[i] = rx * byTerm[free[i]] + ry * byTerm[TERM_COUNT + free[i]];
+    const perMm = ((ax * gx + ay * gy) * picture.half) / print.half / sigma;
+    for (let i = 0; i < cutCount; i++) row[free.length + i] = this.across[i] * perMm;
+    for (let i = 0; i < looks.length; i++) row[biasAt + i] = (share[i] ?? 0) * (c.away ?? 0) * perMm;
+    for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = (ax * shifts[2 * i] + ay * shifts[2 * i + 1]) / sigma;
+    add(row, residual, cutWeights[k]);
+    this.cutResiduals[k] = residual;
+  }
+
+  /** How much of each fitted edge bias a chunk has. */
+  private shareOf(c: CutSighting): readonly number[] {
+    return c.edge && c.away ? this.terms.shares[c.edge] : NONE;
+  }
+
+  /** Where the displaced curve of a chunk crosses its normal, mm along it: the shift along the normal, less the sagitta of sliding along a bend, and the bias of its look. Fills `across`. */
+  private crossing(p: Float64Array, c: CutSighting, share: readonly number[]): number {
+    const { across, along, terms: { free, cutCount, biasAt }, data: { datum, frame: { print } } } = this;
+    const X = (c.print.x - datum.x) / print.half;
+    const Y = (c.print.y - datum.y) / print.half;
+    let dn = 0;
+    let dt = 0;
+    cutRow(X, Y, c.nx, c.ny, cutCount, across, 0);
+    for (let i = 0; i < cutCount; i++) dn += across[i] * p[free.length + i];
+    if (c.curvature !== 0) {
+      cutRow(X, Y, c.tx, c.ty, cutCount, along, 0);
+      for (let i = 0; i < cutCount; i++) dt += along[i] * p[free.length + i];
+    }
+    return dn - 0.5 * c.curvature * dt * dt + share.reduce((sum, v, i) => sum + v * p[biasAt + i], 0) * (c.away ?? 0);
+  }
+
+  /** By how much a place was seen off from where the view puts it (`at`) and the nuisances move it, px, into `off`. */
+  private misfit(p: Float64Array, seen: PicturePoint, shifts: readonly number[]): void {
+    const { off, at, terms: { nuisances, nuisanceAt }, data: { frame: { picture } } } = this;
+    off[0] = seen.x - picture.x - picture.half * at[0];
+    off[1] = seen.y - picture.y - picture.half * at[1];
     for (let i = 0; i < nuisances; i++) {
       off[0] -= p[nuisanceAt + i] * shifts[2 * i];
       off[1] -= p[nuisanceAt + i] * shifts[2 * i + 1];
     }
-  };
-
-  /** A mark's two residuals, whitened by the Cholesky factor of its own covariance. */
-  const addMark = (p: Float64Array, m: MarkSighting, k: number, add: AddRow): void => {
-    const shifts = m.shifts ?? NONE;
-    predictView(full, (m.print.x - print.x) / print.half, (m.print.y - print.y) / print.half, out, J, null);
-    misfit(p, m.seen, shifts);
-    const { xx, xy, yy } = m.covariance;
-    const l11 = Math.sqrt(xx) * data.markScale;
-    const l21 = (xy / Math.sqrt(xx)) * data.markScale;
-    const l22 = Math.sqrt(Math.max(yy - (xy * xy) / xx, 1e-12)) * data.markScale;
-    const r1 = off[0] / l11;
-    const r2 = (off[1] - l21 * r1) / l22;
-    row.fill(0);
-    for (let i = 0; i < free.length; i++) row[i] = (picture.half * J[free[i]]) / l11;
-    for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = shifts[2 * i] / l11;
-    add(row, r1, 1);
-    for (let i = 0; i < free.length; i++) row[i] = (picture.half * J[TERM_COUNT + free[i]] - l21 * row[i]) / l22;
-    for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = (shifts[2 * i + 1] - l21 * row[nuisanceAt + i]) / l22;
-    add(row, r2, 1);
-    markResiduals[2 * k] = r1;
-    markResiduals[2 * k + 1] = r2;
-  };
-
-  /** Where the displaced curve of a chunk crosses its normal, mm along it: the shift along the normal, less the sagitta of sliding along a bend, and the bias of its look. Fills `crow`. */
-  const crossing = (p: Float64Array, c: CutSighting, share: readonly number[]): number => {
-    const X = (c.print.x - data.datum.x) / print.half;
-    const Y = (c.print.y - data.datum.y) / print.half;
-    let dn = 0;
-    let dt = 0;
-    cutRow(X, Y, c.nx, c.ny, cutCount, crow, 0);
-    for (let i = 0; i < cutCount; i++) dn += crow[i] * p[free.length + i];
-    if (c.curvature !== 0) {
-      cutRow(X, Y, c.tx, c.ty, cutCount, slide, 0);
-      for (let i = 0; i < cutCount; i++) dt += slide[i] * p[free.length + i];
-    }
-    return dn - 0.5 * c.curvature * dt * dt + share.reduce((sum, v, i) => sum + v * p[biasAt + i], 0) * (c.away ?? 0);
-  };
-
-  /** A chunk's residual, across the direction of its curve in the picture. */
-  const addCut = (p: Float64Array, c: CutSighting, k: number, add: AddRow): void => {
-    const share = c.edge && c.away && looks.length > 0 ? shares[EDGE_LOOKS.indexOf(c.edge)] : NO_SHARE;
-    const norm = Math.hypot(c.nx, c.ny) || 1;
-    const ux = c.nx / norm;
-    const uy = c.ny / norm;
-    const t = crossing(p, c, share);
-    predictView(full, (c.print.x + t * ux - print.x) / print.half, (c.print.y + t * uy - print.y) / print.half, out, J, B);
-    const shifts = c.shifts ?? NONE;
-    misfit(p, c.seen, shifts);
-    // Picture directions of the normal and of the curve; (ax, ay) is across the curve, to the normal's side.
-    const gx = B[0] * ux + B[1] * uy;
-    const gy = B[2] * ux + B[3] * uy;
-    const qx = B[0] * c.tx + B[1] * c.ty;
-    const qy = B[2] * c.tx + B[3] * c.ty;
-    const q = (qx * gy - qy * gx < 0 ? -1 : 1) * (Math.hypot(qx, qy) || 1);
-    const ax = -qy / q;
-    const ay = qx / q;
-    const sigma = c.sigma * data.cutScale * ((Math.hypot(gx, gy) * picture.half) / print.half);
-    const residual = (ax * off[0] + ay * off[1]) / sigma;
-    const rx = (picture.half * ax) / sigma;
-    const ry = (picture.half * ay) / sigma;
-    for (let i = 0; i < free.length; i++) row[i] = rx * J[free[i]] + ry * J[TERM_COUNT + free[i]];
-    const across = ((ax * gx + ay * gy) * picture.half) / print.half / sigma;
-    for (let i = 0; i < cutCount; i++) row[free.length + i] = crow[i] * across;
-    for (let i = 0; i < looks.length; i++) row[biasAt + i] = (share[i] ?? 0) * (c.away ?? 0) * across;
-    for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = (ax * shifts[2 * i] + ay * shifts[2 * i + 1]) / sigma;
-    add(row, residual, data.cutWeights[k]);
-    cutResiduals[k] = residual;
-  };
+  }
 
   /** Parameter i is 0 but for a standard deviation. */
-  const addPrior = (p: Float64Array, i: number, deviation: number, add: AddRow): void => {
-    row.fill(0);
-    row[i] = 1;
-    add(row, -p[i], 1 / (deviation * deviation));
-  };
-
-  const evaluate = (p: Float64Array, add: AddRow): void => {
-    full.fill(0);
-    free.forEach((term, i) => (full[term] = p[i]));
-    data.marks.forEach((m, k) => addMark(p, m, k, add));
-    data.cuts.forEach((c, k) => addCut(p, c, k, add));
-    free.forEach((term, i) => {
-      const prior = PRIORS[term];
-      if (prior !== undefined) addPrior(p, i, prior, add);
-    });
-    for (let i = 2; i < cutCount; i++) addPrior(p, free.length + i, cutPrior(i, print.half), add);
-    looks.forEach((look, i) => addPrior(p, biasAt + i, data.edgePriors?.[look] ?? 1, add));
-    for (let i = 0; i < nuisances; i++) addPrior(p, nuisanceAt + i, 1, add);
-  };
-  return { free, cutCount, looks, size, evaluate, markResiduals, cutResiduals };
+  private addPrior(p: Float64Array, i: number, deviation: number, add: AddRow): void {
+    this.row.fill(0);
+    this.row[i] = 1;
+    add(this.row, -p[i], 1 / (deviation * deviation));
+  }
 }
