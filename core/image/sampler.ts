@@ -32,47 +32,84 @@ const straight: Bend = { x: 0, y: 0 };
 /** Makes a sampler of `picture` on the plane given by `weights`. */
 export function samplerOf(picture: Picture, weights: PlaneWeights = neutral): Sampler {
   const table = linearTable(picture);
-  return picture.channels === 1 ? greySampler(picture, table) : colourSampler(picture, weights.map((w) => table.map((v) => v * w)));
+  return picture.channels === 1 ? new GreySampler(picture, table) : new ColourSampler(picture, weights.map((w) => table.map((v) => v * w)));
 }
 
-function greySampler({ width, height, data }: Picture, table: Float32Array): Sampler {
-  return {
-    width,
-    height,
-    at: (x, y) => table[data[y * width + x]],
-    line(x, y, dx, dy, count, out, start, bend = straight) {
-      for (let i = 0; i < count; i++, x += dx, y += dy, dx += bend.x, dy += bend.y) {
-        if (!(x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1)) {
-          out[start + i] = NaN;
-          continue;
-        }
-        const x0 = Math.min(x | 0, width - 2);
-        const y0 = Math.min(y | 0, height - 2);
-        const k = y0 * width + x0;
-        out[start + i] = bilinear(table[data[k]], table[data[k + 1]], table[data[k + width]], table[data[k + width + 1]], x - x0, y - y0);
+// Classes, not closures over a picture: what is compiled of closures goes with them, and these would go with each picture. A loop starts from parameters times one, which are
+// numbers beyond doubt: else each step makes objects of them.
+
+class GreySampler implements Sampler {
+  readonly width: number;
+  readonly height: number;
+  private readonly data: Picture["data"];
+  private readonly table: Float32Array;
+
+  constructor({ width, height, data }: Picture, table: Float32Array) {
+    this.width = width;
+    this.height = height;
+    this.data = data;
+    this.table = table;
+  }
+
+  at(x: number, y: number): number {
+    return this.table[this.data[y * this.width + x]];
+  }
+
+  line(fromX: number, fromY: number, firstX: number, firstY: number, count: number, out: Float32Array, start: number, bend = straight): void {
+    const { width, height, data, table } = this;
+    let [x, y, dx, dy] = [1 * fromX, 1 * fromY, 1 * firstX, 1 * firstY];
+    for (let i = 0; i < count; i++, x += dx, y += dy, dx += bend.x, dy += bend.y) {
+      if (!(x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1)) {
+        out[start + i] = NaN;
+        continue;
       }
-    },
-  };
+      const x0 = Math.min(x | 0, width - 2);
+      const y0 = Math.min(y | 0, height - 2);
+      const k = y0 * width + x0;
+      out[start + i] = bilinear(table[data[k]], table[data[k + 1]], table[data[k + width]], table[data[k + width + 1]], x - x0, y - y0);
+    }
+  }
 }
 
-function colourSampler({ width, height, data }: Picture, [r, g, b]: Float32Array[]): Sampler {
-  const row = width * 3;
-  const pick = (k: number) => r[data[k]] + g[data[k + 1]] + b[data[k + 2]];
-  return {
-    width,
-    height,
-    at: (x, y) => pick(y * row + x * 3),
-    line(x, y, dx, dy, count, out, start, bend = straight) {
-      for (let i = 0; i < count; i++, x += dx, y += dy, dx += bend.x, dy += bend.y) {
-        if (!(x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1)) {
-          out[start + i] = NaN;
-          continue;
-        }
-        const x0 = Math.min(x | 0, width - 2);
-        const y0 = Math.min(y | 0, height - 2);
-        const k = y0 * row + x0 * 3;
-        out[start + i] = bilinear(pick(k), pick(k + 3), pick(k + row), pick(k + row + 3), x - x0, y - y0);
+class ColourSampler implements Sampler {
+  readonly width: number;
+  readonly height: number;
+  private readonly data: Picture["data"];
+  private readonly red: Float32Array;
+  private readonly green: Float32Array;
+  private readonly blue: Float32Array;
+
+  constructor({ width, height, data }: Picture, [red, green, blue]: readonly Float32Array[]) {
+    this.width = width;
+    this.height = height;
+    this.data = data;
+    this.red = red;
+    this.green = green;
+    this.blue = blue;
+  }
+
+  at(x: number, y: number): number {
+    return mixed(this.data, 3 * (y * this.width + x), this.red, this.green, this.blue);
+  }
+
+  line(fromX: number, fromY: number, firstX: number, firstY: number, count: number, out: Float32Array, start: number, bend = straight): void {
+    const { width, height, data, red, green, blue } = this;
+    const row = width * 3;
+    let [x, y, dx, dy] = [1 * fromX, 1 * fromY, 1 * firstX, 1 * firstY];
+    for (let i = 0; i < count; i++, x += dx, y += dy, dx += bend.x, dy += bend.y) {
+      if (!(x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1)) {
+        out[start + i] = NaN;
+        continue;
       }
-    },
-  };
+      const x0 = Math.min(x | 0, width - 2);
+      const y0 = Math.min(y | 0, height - 2);
+      const k = y0 * row + x0 * 3;
+      out[start + i] = bilinear(mixed(data, k, red, green, blue), mixed(data, k + 3, red, green, blue), mixed(data, k + row, red, green, blue), mixed(data, k + row + 3, red, green, blue), x - x0, y - y0);
+    }
+  }
+}
+
+/** The mix of the three samples from k on, each with a table of its own. */
+function mixed(data: Picture["data"], k: number, red: Float32Array, green: Float32Array, blue: Float32Array): number {
+  return red[data[k]] + green[data[k + 1]] + blue[data[k + 2]];
 }
