@@ -32,13 +32,13 @@ export type Departure = "left" | "artwork" | null;
 
 /**
  * Where the knife has left its path, beyond doubt: for long and alike all the while, or away from it bit by bit and back again. What is as dark as the path is elsewhere and goes on where the
- * path stops is the cut; an edge of the artwork beside it neither begins nor ends at it, and leaves the slit in its place.
+ * path stops is the cut; an edge of the artwork beside it neither begins nor ends at it, and leaves the slit in its place. Where a slit is asked for and an edge is all that is seen, nothing is told.
  *
  * @param places where each chunk's cut is expected, mm.
  * @param darkness of the path's line as a share of the ground's light; null for a step, and where it is not known.
  */
 export function departuresOf(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, blur: number, darkness: number | null): Departures {
-  if (path.length < SHORTEST) return { told: path.chunks.map(() => null), away: path.width };
+  if (path.length < SHORTEST || path.unexpected) return { told: path.chunks.map(() => null), away: path.width };
   const off = path.chunks.map((c, k) => (c.found && places[k] !== null ? c.t - places[k] : null));
   const least = darkness === null ? INSISTS : CLEAR;
   const plain = path.chunks.map((c, k) => isPlain(c, darkness, least) && !isThere(c, places[k], path, grid, darkness));

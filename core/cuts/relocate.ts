@@ -28,11 +28,33 @@ const LEAST_SIGNIFICANCE = 2.5;
  */
 export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectation, every = 1): Trace {
   const places = paths.map((path) => path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null)));
-  const again = paths.map((path, i) => relocatePath(path, places[i], grid, blur, every, every === 1 ? askBesideEdge : ask));
+  const near = linesTell(paths) ? BESIDE_SLITS : Infinity;
+  const again = paths.map((path, i) => relocatePath(path, places[i], { grid, blur, every, near, asking: every === 1 ? askBesideEdge : ask }));
   return { paths: every === 1 ? unbiased(again, grid, blur, places) : again, grid, blur, shift };
 }
 
-function relocatePath(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, blur: number, every: number, asking: typeof askBesideEdge): TracedPath {
+/** Share of the cuts' length that is seen as slits from which they tell where all cuts are; an edge seen where the job has a slit is one then only so near to where they say, mm, else the artwork's (common practice, no source). */
+const TELLING = 0.25;
+const BESIDE_SLITS = 0.1;
+
+/** Whether slits are seen of enough of the cuts to tell where the others are. */
+function linesTell(paths: readonly TracedPath[]): boolean {
+  const cuts = paths.filter((path) => path.kind === "cut");
+  const length = (some: readonly TracedPath[]): number => some.reduce((sum, path) => sum + path.length, 0);
+  return length(cuts.filter((path) => path.look === "line")) > TELLING * length(cuts);
+}
+
+/** How the chunks of a path are asked again. */
+interface Asking {
+  readonly grid: StripGrid;
+  readonly blur: number;
+  readonly every: number;
+  /** How near an unexpected edge must lie to where it is expected, mm; within its profile's width in any case. */
+  readonly near: number;
+  readonly asking: typeof askBesideEdge;
+}
+
+function relocatePath(path: TracedPath, places: readonly (number | null)[], { grid, blur, every, near, asking }: Asking): TracedPath {
   const darkness = path.look === "line" ? usualDarkness(path, places, grid) : null;
   const departures = departuresOf(path, places, grid, blur, darkness);
   return {
@@ -43,7 +65,8 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], grid
       const left = departures.told[k] === "left";
       const asked = left && isFar(c, at, path) ? null : asking(c.chunk, grid, path, at, darkness, blur);
       // Drawn aside again, it tells nothing of the cut.
-      const drawn = departures.told[k] === "artwork" && asked !== null && Math.abs(asked.t - at) > departures.away;
+      const far = path.unexpected ? Math.min(near, departures.away) : departures.told[k] === "artwork" ? departures.away : Infinity;
+      const drawn = asked !== null && Math.abs(asked.t - at) > far;
       return asked && !drawn ? { ...c, ...asked, found: true, left } : { ...c, found: left, left };
     }),
   };

@@ -45,6 +45,8 @@ export interface TracedPath {
   readonly lip: number;
   /** Sigma of the profile across, mm: blur and the slit's own width. */
   readonly width: number;
+  /** True for an edge over a gap where the job has a slit in the sheet: artwork has such edges too, beside slits that do not show. */
+  readonly unexpected?: boolean;
   /** Directions in which a shadow ends beside it (see shadowEnds.ts); absent where none does. */
   readonly shadowed?: ReadonlySet<number>;
 }
@@ -182,7 +184,7 @@ function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: Str
   // All of a path takes light, or all of it gives light: a chunk that does the other is something else.
   const sign = Math.sign(located.reduce((s, l) => s + (l && l.significance > SURE ? Math.sign(shareOf(l)) : 0), 0));
   return {
-    feature: path.cut.id, kind: path.cut.kind, look, closed: path.closed, away: path.away, length: path.length, lip: 0, width,
+    feature: path.cut.id, kind: path.cut.kind, look, closed: path.closed, away: path.away, length: path.length, lip: 0, width, ...(look === "step" && !gap ? { unexpected: true } : {}),
     chunks: path.chunks.map((chunk, k) => {
       const l = located[k];
       const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(shareOf(l)) === sign);

@@ -33,6 +33,22 @@ describe("locating cuts again from where all of them expect each", () => {
     for (const k of [0, 1, 2, 11]) expect(Math.abs(again[k].t)).toBeLessThan(0.005);
   });
 
+  it("takes an edge where the job has a slit for the artwork's when slits elsewhere say that the cut is not there", () => {
+    const edges = (at: number): TracedPath => {
+      const [path] = traceOf(12, () => ({ at, width: 0.25, depth: 0, step: 0.4 }), () => at, 60).paths;
+      return { ...path, feature: "slot", look: "step", unexpected: true, chunks: path.chunks.map((c) => ({ ...c, share: 0.5 })) };
+    };
+    const found = (at: number, slits: readonly TracedPath[]): number => {
+      const trace = { ...traceOf(12, () => slit(0), () => 0), paths: [...slits, edges(at)] };
+      return relocate(trace, () => 0).paths[slits.length].chunks.filter((c) => c.found).length;
+    };
+    const slits = traceOf(12, () => slit(0), () => 0).paths;
+    expect(found(0.05, slits)).toBe(12);
+    expect(found(0.25, slits)).toBe(0);
+    expect(found(0.8, slits)).toBe(0);
+    expect(found(0.25, [])).toBe(12);
+  });
+
   it("follows a knife that leaves its path and comes back within 60 mm, where no chunks lie off alike", () => {
     const bulge = (k: number): number => (k > 6 && k < 19 ? 0.45 * (1 - Math.cos((2 * Math.PI * (k - 6)) / 13)) : 0);
     const narrow = (k: number): Across => ({ at: bulge(k), width: 0.12, depth: 0.4 });
