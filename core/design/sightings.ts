@@ -5,7 +5,8 @@ import { factor } from "../geometry/normalEquations.ts";
 import type { Covariance2 } from "../geometry/frames.ts";
 import type { Mark } from "../job/schema.ts";
 import { localMap, type LocalMap, type PlaneMap } from "../marks/localMap.ts";
-import { COVERAGE_TERMS, coverageOf, reach } from "../marks/shapes.ts";
+import { COVERAGE_TERMS, coverageOf } from "../marks/coverage.ts";
+import { reach } from "../marks/shapes.ts";
 import type { Light } from "./setup.ts";
 
 /**
@@ -36,6 +37,7 @@ export function markCovariance(mark: Mark, local: LocalMap, light: Light): Covar
   // Of large marks every n-th pixel stands for its neighbours.
   const step = Math.max(1, Math.floor(radius / 24));
   const uv = new Float64Array(2);
+  const [u, v] = [new Float64Array(1), new Float64Array(1)];
   const c = new Float64Array(COVERAGE_TERMS);
   const row = new Float64Array(TERMS);
   const matrix = new Float64Array(TERMS * TERMS);
@@ -43,7 +45,8 @@ export function markCovariance(mark: Mark, local: LocalMap, light: Light): Covar
     for (let x = -Math.ceil(radius); x <= radius; x += step) {
       if (x * x + y * y > radius * radius) continue;
       local.toPrint(x, y, uv);
-      coverage(uv[0], uv[1], 0, light.blur, c);
+      [u[0], v[0]] = uv;
+      coverage.at(u, v, 0, light.blur, c);
       row.set([-light.contrast * c[1], -light.contrast * c[2], light.contrast * c[3], light.contrast * c[4], c[0], (c[0] * x) / radius, (c[0] * y) / radius, 1, x / radius, y / radius]);
       for (let i = 0; i < TERMS; i++) for (let j = 0; j < TERMS; j++) matrix[TERMS * i + j] += row[i] * row[j];
     }

@@ -3,7 +3,7 @@ import { NormalEquations } from "../geometry/rowSums.ts";
 import type { Sampler } from "../image/sampler.ts";
 
 /** Ink is looked at in squares of so many pixels a side, of which there must be so many. */
-const SQUARE = 8;
+export const SQUARE = 8;
 const FEWEST_SQUARES = 12;
 /** The squares' means may scatter by so many times the variance that independent pixels give them. */
 const EVEN = 1.5;
@@ -20,16 +20,16 @@ export interface Window {
  * Whether all that makes the ink of a mark uneven is noise of single pixels. What print and paper leave uneven is alike over many pixels, which then say less than as many independent ones; taken for
  * such, they draw the light's slope, and the mark's centre with it. It shows in the means of squares: about a plane they scatter by more than their pixels' own scatter makes of them.
  *
- * @param inInk whether a pixel lies wholly in the ink, away from its blurred edges.
+ * @param inInk whether the square whose upper left pixel is given lies wholly in the ink, away from its blurred edges.
  */
-export function evenInk(sampler: Sampler, { x0, y0, x1, y1 }: Window, inInk: (x: number, y: number) => boolean): boolean {
+export function evenInk(sampler: Sampler, { x0, y0, x1, y1 }: Window, inInk: (x0: number, y0: number) => boolean): boolean {
   const rows: Float64Array[] = [];
   const means: number[] = [];
   let within = 0;
   for (let y = y0; y + SQUARE - 1 <= y1; y += SQUARE) {
     for (let x = x0; x + SQUARE - 1 <= x1; x += SQUARE) {
-      const square = squareAt(sampler, x, y, inInk);
-      if (!square) continue;
+      if (!inInk(x, y)) continue;
+      const square = squareAt(sampler, x, y);
       rows.push(Float64Array.of(1, x - x0, y - y0));
       means.push(square.mean);
       within += square.squares;
@@ -40,13 +40,12 @@ export function evenInk(sampler: Sampler, { x0, y0, x1, y1 }: Window, inInk: (x:
   return scatterAboutPlane(rows, means) * SQUARE * SQUARE < EVEN * ofPixels;
 }
 
-/** Mean of a square's pixels and the sum of their squares about it; null where not all lie in the ink. */
-function squareAt(sampler: Sampler, x0: number, y0: number, inInk: (x: number, y: number) => boolean): { mean: number; squares: number } | null {
+/** Mean of a square's pixels and the sum of their squares about it. */
+function squareAt(sampler: Sampler, x0: number, y0: number): { mean: number; squares: number } {
   let sum = 0;
   let squares = 0;
   for (let y = y0; y < y0 + SQUARE; y++) {
     for (let x = x0; x < x0 + SQUARE; x++) {
-      if (!inInk(x, y)) return null;
       const v = sampler.at(x, y);
       sum += v;
       squares += v * v;

@@ -1,5 +1,5 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
-import type { PlaneBlur } from "./shapes.ts";
+import type { PlaneBlur } from "./coverage.ts";
 
 /** The way between print plane (mm) and picture (px), lens included; null where it has no answer. */
 export interface PlaneMap {

@@ -1,8 +1,9 @@
 import type { Sampler } from "../image/sampler.ts";
 import type { Mark } from "../job/schema.ts";
+import { COVERAGE_TERMS, type Coverage } from "./coverage.ts";
 import type { LocalMap } from "./localMap.ts";
 import { blurOf, type Pixels } from "./shapeFit.ts";
-import { COVERAGE_TERMS, reach, type Coverage } from "./shapes.ts";
+import { reach } from "./shapes.ts";
 
 /** More pixels than this do not help a start, and fewer than all suffice away from the edges where ink is uneven. */
 const ENOUGH_PIXELS = 1000;
@@ -31,38 +32,43 @@ export function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, kno
   const few = everyNth(stride * stride);
   // A band of some eight pixels along the outline; of a large mark every n-th pixel is enough.
   const many = everyNth(Math.max(1, Math.round((2 * Math.PI * inner * 8) / ENOUGH_EDGE), Math.round(total / ENOUGH_IN_ALL)));
+  const limit = (radius / local.scale) ** 2;
+  const xs: number[] = [];
+  const ys: number[] = [];
   const u: number[] = [];
   const v: number[] = [];
-  const dx: number[] = [];
-  const dy: number[] = [];
-  const value: number[] = [];
   const uv = new Float64Array(2);
-  const row = new Float64Array(COVERAGE_TERMS);
-  const limit = (radius / local.scale) ** 2;
-  const extent = reach(mark) ** 2;
   for (let y = y0; y <= y1; y++) {
     for (let x = x0; x <= x1; x++) {
-      const sparse = few(x, y);
-      if (!known && !sparse) continue;
+      if (!few(x, y) && !(known && many(x, y))) continue;
       local.toPrint(x - local.at.x, y - local.at.y, uv);
       if (uv[0] * uv[0] + uv[1] * uv[1] > limit) continue;
-      if (known && !sparse) {
-        if (!many(x, y)) continue;
-        known.coverage(uv[0] - known.parameters[0], uv[1] - known.parameters[1], known.parameters[2], blurOf(known.parameters[3]), row);
-        // Away from the edges thinned pixels will do, but for the board round the mark: there is little of it, and it tells the light's slope.
-        if (!known.wholeInk && row[1] * row[1] + row[2] * row[2] < (0.002 * local.scale) ** 2 && uv[0] * uv[0] + uv[1] * uv[1] < extent) continue;
-      }
+      xs.push(x);
+      ys.push(y);
       u.push(uv[0]);
       v.push(uv[1]);
-      dx.push((x - local.at.x) / radius);
-      dy.push((y - local.at.y) / radius);
-      value.push(sampler.at(x, y));
     }
   }
-  return {
-    count: value.length, all: stride === 1, u: Float64Array.from(u), v: Float64Array.from(v),
-    dx: Float64Array.from(dx), dy: Float64Array.from(dy), value: Float64Array.from(value),
-  };
+  const tells = known && !known.wholeInk ? tellers(u, v, known, (0.002 * local.scale) ** 2, reach(mark) ** 2) : null;
+  const kept = xs.map((_, i) => i).filter((i) => !tells || tells[i] || few(xs[i], ys[i]));
+  const array = (): Float64Array => new Float64Array(kept.length);
+  const pixels = { count: kept.length, all: stride === 1, u: array(), v: array(), dx: array(), dy: array(), value: array() };
+  for (let k = 0; k < kept.length; k++) {
+    const [x, y] = [xs[kept[k]], ys[kept[k]]];
+    pixels.u[k] = u[kept[k]];
+    pixels.v[k] = v[kept[k]];
+    pixels.dx[k] = (x - local.at.x) / radius;
+    pixels.dy[k] = (y - local.at.y) / radius;
+    pixels.value[k] = sampler.at(x, y);
+  }
+  return pixels;
+}
+
+/** Which of the points (u, v) tell more than thinned pixels do: those at the edges, and the board round the mark, of which there is little and which tells the light's slope. */
+function tellers(u: readonly number[], v: readonly number[], { coverage, parameters: p }: Known, leastSlope: number, extent: number): boolean[] {
+  const covered = new Float64Array(COVERAGE_TERMS * u.length);
+  coverage.at(Float64Array.from(u).map((at) => at - p[0]), Float64Array.from(v).map((at) => at - p[1]), p[2], blurOf(p[3]), covered);
+  return u.map((_, i) => covered[COVERAGE_TERMS * i + 1] ** 2 + covered[COVERAGE_TERMS * i + 2] ** 2 >= leastSlope || u[i] * u[i] + v[i] * v[i] >= extent);
 }
 
 /**

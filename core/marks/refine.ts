@@ -1,11 +1,12 @@
 import type { Covariance2, PicturePoint } from "../geometry/frames.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Mark } from "../job/schema.ts";
-import { evenInk } from "./evenInk.ts";
+import { COVERAGE_TERMS, coverageOf, otherQuarters, type Coverage } from "./coverage.ts";
+import { evenInk, SQUARE } from "./evenInk.ts";
 import { localMap, type LocalMap, type PlaneMap } from "./localMap.ts";
 import { collectPixels } from "./markPixels.ts";
 import { blurOf, fitShape, glareOf, SHAPE_TERMS, startOf, type Pixels, type ShapeFit } from "./shapeFit.ts";
-import { COVERAGE_TERMS, coverageOf, otherQuarters, reach, type Coverage } from "./shapes.ts";
+import { reach } from "./shapes.ts";
 
 /** A mark's centre to sub-pixel, with what the fit says of the print and the picture. */
 export interface RefinedMark {
@@ -90,16 +91,21 @@ const IN_INK = 0.999;
 function isEven(sampler: Sampler, mark: Mark, local: LocalMap, coverage: Coverage, p: Float64Array): boolean {
   const inner = reach(mark) * local.scale;
   const uv = new Float64Array(2);
-  const row = new Float64Array(COVERAGE_TERMS);
-  const blur = blurOf(p[3]);
+  const [u, v] = [new Float64Array(SQUARE * SQUARE), new Float64Array(SQUARE * SQUARE)];
+  const covered = new Float64Array(COVERAGE_TERMS * SQUARE * SQUARE);
   const window = {
     x0: Math.max(0, Math.ceil(local.at.x - inner)), x1: Math.min(sampler.width - 1, Math.floor(local.at.x + inner)),
     y0: Math.max(0, Math.ceil(local.at.y - inner)), y1: Math.min(sampler.height - 1, Math.floor(local.at.y + inner)),
   };
-  return evenInk(sampler, window, (x, y) => {
-    local.toPrint(x - local.at.x, y - local.at.y, uv);
-    coverage(uv[0] - p[0], uv[1] - p[1], p[2], blur, row);
-    return row[0] > IN_INK;
+  return evenInk(sampler, window, (x0, y0) => {
+    for (let k = 0; k < SQUARE * SQUARE; k++) {
+      local.toPrint(x0 + (k % SQUARE) - local.at.x, y0 + Math.floor(k / SQUARE) - local.at.y, uv);
+      u[k] = uv[0] - p[0];
+      v[k] = uv[1] - p[1];
+    }
+    coverage.at(u, v, p[2], blurOf(p[3]), covered);
+    for (let k = 0; k < covered.length; k += COVERAGE_TERMS) if (!(covered[k] > IN_INK)) return false;
+    return true;
   });
 }
 

@@ -1,8 +1,8 @@
 import { bilinear } from "../image/bilinear.ts";
 import type { Reduced } from "../image/reduce.ts";
 import type { Mark } from "../job/schema.ts";
+import { coverageOf, COVERAGE_TERMS } from "./coverage.ts";
 import { inkMoments } from "./descriptor.ts";
-import { coverageOf, COVERAGE_TERMS } from "./shapes.ts";
 
 /**
  * The light on rings about a patch's centre, in the frame in which the second moments of its contrast are one: mean 0 and square sum 1, each ring weighed by its
@@ -41,11 +41,9 @@ export function patchOf(mark: Mark): Patch {
   const [a, b, c] = squareRoot(xx, xy, yy);
   const soft = SOFT ** 2 * Math.sqrt(xx * yy - xy * xy);
   const coverage = coverageOf(mark, { xx: soft, xy: 0, yy: soft });
-  const out = new Float64Array(COVERAGE_TERMS);
-  return standardise(Float32Array.from(U, (u, i) => {
-    coverage(a * u + b * V[i], b * u + c * V[i], 0, 1, out);
-    return out[0];
-  }));
+  const out = new Float64Array(COVERAGE_TERMS * U.length);
+  coverage.at(U.map((u, i) => a * u + b * V[i]), U.map((u, i) => b * u + c * V[i]), 0, 1, out);
+  return standardise(Float32Array.from(U, (_, i) => out[COVERAGE_TERMS * i]));
 }
 
 /** Correlation of a patch with a mark's own, -1 to 1, at the turn where it is best. What looks the same after a part of a turn need not be turned further. */
@@ -64,9 +62,15 @@ export function resemblance(patch: Patch, own: Patch, mark: Mark): number {
 
 /** Takes the mean away and scales to square sum 1, in place; a sample stands for an area that grows with its ring. An even patch stays 0. */
 function standardise(values: Float32Array): Patch {
-  const weigh = (of: (v: number) => number): number => values.reduce((sum, v, i) => sum + radius[(i / SPOKES) | 0] * of(v), 0);
-  const mean = weigh((v) => v) / weigh(() => 1);
-  const norm = Math.sqrt(weigh((v) => (v - mean) ** 2));
+  let [sum, whole, squares] = [0, 0, 0];
+  for (let i = 0; i < values.length; i++) {
+    const weight = radius[(i / SPOKES) | 0];
+    sum += weight * values[i];
+    whole += weight;
+  }
+  const mean = sum / whole;
+  for (let i = 0; i < values.length; i++) squares += radius[(i / SPOKES) | 0] * (values[i] - mean) ** 2;
+  const norm = Math.sqrt(squares);
   for (let i = 0; i < values.length; i++) values[i] = norm > 0 ? (Math.sqrt(radius[(i / SPOKES) | 0]) * (values[i] - mean)) / norm : 0;
   return values;
 }

@@ -1,7 +1,7 @@
-import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
+import { levenbergMarquardt, type AddRow } from "../geometry/levenbergMarquardt.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
 import type { LocalMap } from "./localMap.ts";
-import { COVERAGE_TERMS, type Coverage } from "./shapes.ts";
+import { COVERAGE_TERMS, type Coverage } from "./coverage.ts";
 
 /** Parameters of the fit: centre and gain (mm), blur (see `blurOf`), contrast with its slopes, board with its slopes (linear light). */
 export const SHAPE_TERMS = 10;
@@ -28,11 +28,12 @@ export interface Pixels {
 
 /** Where a fit begins: in the expected place, with the light that the pixels have inside and outside the nominal shape. */
 export function startOf(pixels: Pixels, coverage: Coverage, local: LocalMap): Float64Array {
-  const row = new Float64Array(COVERAGE_TERMS);
+  const covered = new Float64Array(COVERAGE_TERMS * pixels.count);
+  coverage.at(pixels.u, pixels.v, 0, 1, covered);
   const sums = [0, 0, 0, 0];
   for (let i = 0; i < pixels.count; i++) {
-    coverage(pixels.u[i], pixels.v[i], 0, 1, row);
-    const side = row[0] > 0.6 ? 0 : row[0] < 0.1 ? 2 : -1;
+    const ofInk = covered[COVERAGE_TERMS * i];
+    const side = ofInk > 0.6 ? 0 : ofInk < 0.1 ? 2 : -1;
     if (side < 0) continue;
     sums[side] += pixels.value[i];
     sums[side + 1]++;
@@ -72,11 +73,12 @@ export function glareOf(p: Float64Array): number {
  */
 export function fitShape(pixels: Pixels, coverage: Coverage, start: Float64Array, tie: Tie | null, tolerance: number): ShapeFit | null {
   const weights = new Float64Array(pixels.count).fill(1);
-  let result = solve(pixels, coverage, start, weights, tie, tolerance);
+  const equations = new ShapeEquations(pixels, coverage, weights);
+  let result = solve(equations, start, tie, tolerance);
   if (!result) return null;
   let noise = Math.sqrt(result.cost / Math.max(1, pixels.count - SHAPE_TERMS));
-  if (tie && reweigh(pixels, coverage, result.parameters, noise, weights)) {
-    result = solve(pixels, coverage, result.parameters, weights, { ...tie, noise }, tolerance);
+  if (tie && reweigh(equations.sizes(result.parameters), noise, weights)) {
+    result = solve(equations, result.parameters, { ...tie, noise }, tolerance);
     if (!result) return null;
     const kept = weights.reduce((s, w) => s + w, 0);
     noise = Math.sqrt(result.cost / Math.max(1, kept - SHAPE_TERMS));
@@ -86,52 +88,88 @@ export function fitShape(pixels: Pixels, coverage: Coverage, start: Float64Array
   return { parameters: result.parameters, covariance: result.covariance.map((c) => c * noise * noise), noise, explained: 1 - result.cost / total };
 }
 
-function solve(pixels: Pixels, coverage: Coverage, start: Float64Array, weights: Float64Array, tie: Tie | null, tolerance: number): { parameters: Float64Array; covariance: Float64Array; cost: number } | null {
-  const row = new Float64Array(SHAPE_TERMS);
-  const c = new Float64Array(COVERAGE_TERMS);
+function solve(equations: ShapeEquations, start: Float64Array, tie: Tie | null, tolerance: number): { parameters: Float64Array; covariance: Float64Array; cost: number } | null {
   const result = levenbergMarquardt(start, (p, add) => {
+    equations.addPixels(p, add);
+    if (tie) equations.addTies(p, tie, add);
+  }, { maxIterations: 14, tolerance, damping: 1e-3 });
+  return result.covariance ? { parameters: result.parameters, covariance: result.covariance, cost: result.cost } : null;
+}
+
+/** The rows of a shape's fit. */
+class ShapeEquations {
+  private readonly pixels: Pixels;
+  private readonly coverage: Coverage;
+  private readonly weights: Float64Array;
+  /** Offset from the centre that is tried, mm, and the ink's coverage there. */
+  private readonly u: Float64Array;
+  private readonly v: Float64Array;
+  private readonly covered: Float64Array;
+  private readonly row = new Float64Array(SHAPE_TERMS);
+
+  constructor(pixels: Pixels, coverage: Coverage, weights: Float64Array) {
+    this.pixels = pixels;
+    this.coverage = coverage;
+    this.weights = weights;
+    this.u = new Float64Array(pixels.count);
+    this.v = new Float64Array(pixels.count);
+    this.covered = new Float64Array(COVERAGE_TERMS * pixels.count);
+  }
+
+  addPixels(p: Float64Array, add: AddRow): void {
+    const { pixels: { count, dx, dy, value }, weights, covered, row } = this;
+    this.cover(p);
     const blur = blurOf(p[3]);
-    for (let i = 0; i < pixels.count; i++) {
-      const dx = pixels.dx[i];
-      const dy = pixels.dy[i];
-      coverage(pixels.u[i] - p[0], pixels.v[i] - p[1], p[2], blur, c);
-      const contrast = p[4] + p[5] * dx + p[6] * dy;
-      row[0] = -contrast * c[1];
-      row[1] = -contrast * c[2];
-      row[2] = contrast * c[3];
-      row[3] = (contrast * c[4] * (blur - LEAST_BLUR)) / blur;
-      row[4] = c[0];
-      row[5] = c[0] * dx;
-      row[6] = c[0] * dy;
+    for (let i = 0, k = 0; i < count; i++, k += COVERAGE_TERMS) {
+      const contrast = p[4] + p[5] * dx[i] + p[6] * dy[i];
+      const ink = covered[k];
+      row[0] = -contrast * covered[k + 1];
+      row[1] = -contrast * covered[k + 2];
+      row[2] = contrast * covered[k + 3];
+      row[3] = (contrast * covered[k + 4] * (blur - LEAST_BLUR)) / blur;
+      row[4] = ink;
+      row[5] = ink * dx[i];
+      row[6] = ink * dy[i];
       row[7] = 1;
-      row[8] = dx;
-      row[9] = dy;
-      add(row, pixels.value[i] - (contrast * c[0] + p[7] + p[8] * dx + p[9] * dy), weights[i]);
+      row[8] = dx[i];
+      row[9] = dy[i];
+      add(row, value[i] - (contrast * ink + p[7] + p[8] * dx[i] + p[9] * dy[i]), weights[i]);
     }
-    if (!tie) return;
+  }
+
+  /** That the contrast slopes as the board does. */
+  addTies(p: Float64Array, tie: Tie, add: AddRow): void {
+    const { row } = this;
     const ratio = ratioOf(p);
-    for (const k of [5, 6]) {
+    for (let k = 5; k <= 6; k++) {
       row.fill(0);
       row[k] = 1;
       row[k + 3] = -ratio;
       add(row, ratio * p[k + 3] - p[k], (tie.noise / (tie.glare * p[4])) ** 2);
     }
-  }, { maxIterations: 14, tolerance, damping: 1e-3 });
-  return result.covariance ? { parameters: result.parameters, covariance: result.covariance, cost: result.cost } : null;
+  }
+
+  /** Sizes of the pixels' residuals. */
+  sizes(p: Float64Array): Float64Array {
+    const { pixels: { dx, dy, value }, covered } = this;
+    this.cover(p);
+    return value.map((v, i) => Math.abs(v - ((p[4] + p[5] * dx[i] + p[6] * dy[i]) * covered[COVERAGE_TERMS * i] + p[7] + p[8] * dx[i] + p[9] * dy[i])));
+  }
+
+  private cover(p: Float64Array): void {
+    const { pixels, u, v } = this;
+    for (let i = 0; i < u.length; i++) {
+      u[i] = pixels.u[i] - p[0];
+      v[i] = pixels.v[i] - p[1];
+    }
+    this.coverage.at(u, v, p[2], blurOf(p[3]), this.covered);
+  }
 }
 
 /** Huber weights (from 2.5 robust standard deviations on) where outliers are seen: specks, print that runs into the window. False where there are none. */
-function reweigh(pixels: Pixels, coverage: Coverage, p: Float64Array, noise: number, weights: Float64Array): boolean {
-  const c = new Float64Array(COVERAGE_TERMS);
-  const blur = blurOf(p[3]);
-  const sizes = new Float64Array(pixels.count);
-  for (let i = 0; i < pixels.count; i++) {
-    coverage(pixels.u[i] - p[0], pixels.v[i] - p[1], p[2], blur, c);
-    const model = (p[4] + p[5] * pixels.dx[i] + p[6] * pixels.dy[i]) * c[0] + p[7] + p[8] * pixels.dx[i] + p[9] * pixels.dy[i];
-    sizes[i] = Math.abs(pixels.value[i] - model);
-  }
+function reweigh(sizes: Float64Array, noise: number, weights: Float64Array): boolean {
   const sigma = robustSigma(sizes);
   if (noise < 1.25 * sigma) return false;
-  for (let i = 0; i < pixels.count; i++) weights[i] = sizes[i] <= 2.5 * sigma ? 1 : (2.5 * sigma) / sizes[i];
+  for (let i = 0; i < sizes.length; i++) weights[i] = sizes[i] <= 2.5 * sigma ? 1 : (2.5 * sigma) / sizes[i];
   return true;
 }

@@ -5,7 +5,7 @@ import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
 import { localMap, type LocalMap, type PlaneMap } from "../marks/localMap.ts";
-import { COVERAGE_TERMS, coverageOf } from "../marks/shapes.ts";
+import { COVERAGE_TERMS, coverageOf } from "../marks/coverage.ts";
 import { backSeenFrom, type Eye } from "./eye.ts";
 import { witnessPairs, type WitnessPair } from "./pairs.ts";
 
@@ -124,28 +124,28 @@ function pixelsOf(sampler: Sampler, local: LocalMap, extent: number): Pixels {
 function fit(pixels: Pixels, { ring, hole }: WitnessPair, local: LocalMap, start: Float64Array): { p: Float64Array; covariance: Float64Array; explained: number } | null {
   const ringShape = coverageOf(ring, local.blur);
   const holeShape = coverageOf({ id: "", x: 0, y: 0, shape: "dot", diameter: hole.circle.diameter }, local.blur);
-  const a = new Float64Array(COVERAGE_TERMS);
-  const b = new Float64Array(COVERAGE_TERMS);
-  const row = new Float64Array(TERMS);
   const { u, v, value, radius } = pixels;
+  const a = new Float64Array(COVERAGE_TERMS * value.length);
+  const b = new Float64Array(COVERAGE_TERMS * value.length);
+  const row = new Float64Array(TERMS);
   const result = levenbergMarquardt(start, (p, add) => {
     const blur = blurOf(p[6]);
-    for (let i = 0; i < value.length; i++) {
-      ringShape(u[i] - p[0], v[i] - p[1], p[4], blur, a);
-      holeShape(u[i] - p[2], v[i] - p[3], p[5], blur, b);
-      row[0] = -p[7] * a[1];
-      row[1] = -p[7] * a[2];
-      row[2] = -p[8] * b[1];
-      row[3] = -p[8] * b[2];
-      row[4] = p[7] * a[3];
-      row[5] = p[8] * b[3];
-      row[6] = ((p[7] * a[4] + p[8] * b[4]) * (blur - LEAST_BLUR)) / blur;
-      row[7] = a[0];
-      row[8] = b[0];
+    ringShape.at(u.map((at) => at - p[0]), v.map((at) => at - p[1]), p[4], blur, a);
+    holeShape.at(u.map((at) => at - p[2]), v.map((at) => at - p[3]), p[5], blur, b);
+    for (let i = 0, k = 0; i < value.length; i++, k += COVERAGE_TERMS) {
+      row[0] = -p[7] * a[k + 1];
+      row[1] = -p[7] * a[k + 2];
+      row[2] = -p[8] * b[k + 1];
+      row[3] = -p[8] * b[k + 2];
+      row[4] = p[7] * a[k + 3];
+      row[5] = p[8] * b[k + 3];
+      row[6] = ((p[7] * a[k + 4] + p[8] * b[k + 4]) * (blur - LEAST_BLUR)) / blur;
+      row[7] = a[k];
+      row[8] = b[k];
       row[9] = 1;
       row[10] = u[i] / radius;
       row[11] = v[i] / radius;
-      add(row, value[i] - (p[7] * a[0] + p[8] * b[0] + p[9] + p[10] * row[10] + p[11] * row[11]), 1);
+      add(row, value[i] - (p[7] * a[k] + p[8] * b[k] + p[9] + p[10] * row[10] + p[11] * row[11]), 1);
     }
   }, { maxIterations: 40, tolerance: 1e-9, damping: 1e-3 });
   if (!result.covariance) return null;

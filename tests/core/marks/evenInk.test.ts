@@ -35,6 +35,6 @@ describe("ink that is even but for the noise of its pixels", () => {
   });
 
   it("is not taken for granted where little of it is seen", () => {
-    expect(evenInk(inkWith({ noise: 0.01, mottle: 0, seed: 1 }), window, (x, y) => x < 24 && y < 24)).toBe(false);
+    expect(evenInk(inkWith({ noise: 0.01, mottle: 0, seed: 1 }), window, (x0, y0) => x0 < 24 && y0 < 24)).toBe(false);
   });
 });
