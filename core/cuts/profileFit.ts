@@ -44,7 +44,9 @@ export function columnFit(value: readonly number[], columns: readonly (readonly 
     for (let b = 0; b <= a; b++) system.matrix[a * n + b] = dot(columns[a], columns[b]);
   }
   if (!system.solve()) return null;
-  return { x: Array.from(system.solution), lastVariance: system.inverseDiagonal(n - 1), squares: Math.max(0, dot(value, value) - system.explained()) };
+  const x: number[] = [];
+  for (let a = 0; a < n; a++) x.push(system.solution[a]);
+  return { x, lastVariance: system.inverseDiagonal(n - 1), squares: Math.max(0, dot(value, value) - system.explained()) };
 }
 
 /** Sum of the products of two columns of equal length. */

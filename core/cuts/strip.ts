@@ -68,7 +68,7 @@ export function sampleStrip(
   coloursFor?: ((stations: readonly Station[], from: number, to: number) => Colours) | null,
 ): Chunk[] {
   const spacing = spacingOf(stations);
-  const rows: Float32Array[] = [];
+  const rows: Rows = { count: grid.count, light: new Float32Array(0) };
   return piecesOf(stations, chunk).map(({ from, to }) => {
     const average = averageOf(samplerFor(stations, from, to), stations, from, to, toPicture, grid, rows, (to - from) * spacing);
     return coloursFor ? { ...average, colours: coloursFor(stations, from, to) } : average;
@@ -109,9 +109,11 @@ function edges(stations: readonly Station[]): [from: number, to: number][] {
 
 function averageOf(
   sampler: Sampler, stations: readonly Station[], from: number, to: number,
-  toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, rows: Float32Array[], length: number,
+  toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, rows: Rows, length: number,
 ): Chunk {
   const middle = stations[(from + to) >> 1];
+  const { count } = rows;
+  if (rows.light.length < (to - from) * count) rows.light = new Float32Array((to - from) * count);
   let used = 0;
   for (let i = from; i < to; i++) {
     const { x, y, nx, ny, corner } = stations[i];
@@ -120,10 +122,8 @@ function averageOf(
     const b = toPicture({ x: x + grid.reach * nx, y: y + grid.reach * ny });
     const m = toPicture({ x, y });
     if (!a || !m || !b) continue;
-    const row = (rows[used] ??= new Float32Array(grid.count));
-    sampleAcross(sampler, a, m, b, row);
-    if (Number.isNaN(row[grid.count >> 1])) continue;
-    used++;
+    sampleAcross(sampler, a, m, b, rows, used);
+    if (!Number.isNaN(rows.light[used * count + (count >> 1)])) used++;
   }
   const profile = new Float32Array(grid.count);
   const column = new Float32Array(Math.max(1, used));
@@ -139,12 +139,18 @@ function averageOf(
   };
 }
 
+/** Light along the rows of a piece, one after the other, each of `count` samples; room that is used again and again. */
+interface Rows {
+  readonly count: number;
+  light: Float32Array;
+}
+
 /** Samples a row of an odd number of points from a by m, its middle, to b: on the parabola through them, as perspective and lens bend and stretch the row. */
-function sampleAcross(sampler: Sampler, a: PicturePoint, m: PicturePoint, b: PicturePoint, row: Float32Array): void {
-  const half = (row.length - 1) / 2;
+function sampleAcross(sampler: Sampler, a: PicturePoint, m: PicturePoint, b: PicturePoint, { count, light }: Rows, row: number): void {
+  const half = (count - 1) / 2;
   const bend = { x: (a.x - 2 * m.x + b.x) / half ** 2, y: (a.y - 2 * m.y + b.y) / half ** 2 };
   const slope = (from: number, to: number, second: number): number => (to - from) / (2 * half) - (second * (2 * half - 1)) / 2;
-  sampler.line(a.x, a.y, slope(a.x, b.x, bend.x), slope(a.y, b.y, bend.y), row.length, row, 0, bend);
+  sampler.line(a.x, a.y, slope(a.x, b.x, bend.x), slope(a.y, b.y, bend.y), count, light, row * count, bend);
 }
 
 /** Mean normal over stations from..to, and the angle by which the normal turns towards the tangent over the piece, radians. */
@@ -167,10 +173,10 @@ function meanNormal(stations: readonly Station[], from: number, to: number): { n
 export const MIDDLE_HALF_EFFICIENCY = 0.84;
 
 /** Mean of the middle half of column t (insertion sort: there are only some twenty rows). */
-function middleMean(rows: readonly Float32Array[], used: number, t: number, column: Float32Array): number {
+function middleMean({ count, light }: Rows, used: number, t: number, column: Float32Array): number {
   let n = 0;
   for (let r = 0; r < used; r++) {
-    const v = rows[r][t];
+    const v = light[r * count + t];
     if (Number.isNaN(v)) continue;
     let k = n++;
     while (k > 0 && column[k - 1] > v) {

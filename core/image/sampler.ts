@@ -32,7 +32,14 @@ const straight: Bend = { x: 0, y: 0 };
 /** Makes a sampler of `picture` on the plane given by `weights`. */
 export function samplerOf(picture: Picture, weights: PlaneWeights = neutral): Sampler {
   const table = linearTable(picture);
-  return picture.channels === 1 ? new GreySampler(picture, table) : new ColourSampler(picture, weights.map((w) => table.map((v) => v * w)));
+  return picture.channels === 1 ? new GreySampler(picture, table) : new ColourSampler(picture, weights.map((w) => scaled(table, w)));
+}
+
+/** A loop, not a map: each piece of each cut may have a mix of its own. */
+function scaled(table: Float32Array, weight: number): Float32Array {
+  const out = new Float32Array(table.length);
+  for (let i = 0; i < out.length; i++) out[i] = table[i] * weight;
+  return out;
 }
 
 // Classes, not closures over a picture: what is compiled of closures goes with them, and these would go with each picture. A loop starts from parameters times one, which are

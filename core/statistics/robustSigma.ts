@@ -5,5 +5,7 @@ const SIGMA_OVER_MEDIAN = 1.4826;
 
 /** Standard deviation that deviations about a known centre tell where up to half of them are something else, in their own unit; their signs do not count. 0 of none. */
 export function robustSigma(deviations: Float64Array | readonly number[]): number {
-  return SIGMA_OVER_MEDIAN * medianOf(Float64Array.from(deviations, Math.abs));
+  const sizes = new Float64Array(deviations.length);
+  for (let i = 0; i < sizes.length; i++) sizes[i] = Math.abs(deviations[i]);
+  return SIGMA_OVER_MEDIAN * medianOf(sizes);
 }
