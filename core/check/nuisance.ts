@@ -37,15 +37,7 @@ export function shiftsAt(nuisances: readonly Nuisance[], q: PicturePoint): numbe
 /** The lens together with the displacements that the fit found: what the fit's view maps to. */
 export function correctedLens(lens: LensMap | null, nuisances: readonly Nuisance[], factors: Float64Array): LensMap | null {
   if (factors.length === 0) return lens;
-  const moved = (q: PicturePoint): { x: number; y: number } => {
-    const shifts = shiftsAt(nuisances, q);
-    let [x, y] = [0, 0];
-    for (let k = 0; k < factors.length; k++) {
-      x += factors[k] * shifts[2 * k];
-      y += factors[k] * shifts[2 * k + 1];
-    }
-    return { x, y };
-  };
+  const moved = (q: PicturePoint): PicturePoint => movedAt(nuisances, factors, q);
   return {
     undistort: (q) => {
       const seen = lens ? lens.undistort(q) : q;
@@ -61,6 +53,17 @@ export function correctedLens(lens: LensMap | null, nuisances: readonly Nuisance
       return lens ? lens.distort(seen) : seen;
     },
   };
+}
+
+/** By how much all fields together move what is seen at `q`. */
+function movedAt(nuisances: readonly Nuisance[], factors: Float64Array, q: PicturePoint): PicturePoint {
+  const shifts = shiftsAt(nuisances, q);
+  let [x, y] = [0, 0];
+  for (let k = 0; k < factors.length; k++) {
+    x += factors[k] * shifts[2 * k];
+    y += factors[k] * shifts[2 * k + 1];
+  }
+  return { x, y };
 }
 
 /** Parts of a profile's uncertainty that move no point of the picture by more than this, px, are left out. */

@@ -15,33 +15,38 @@ const PROBES = 3;
  */
 export function brightPlanes(picture: Picture, sampler: Sampler, toPicture: (p: PrintPoint) => PicturePoint | null): (stations: readonly Station[], from: number, to: number) => Sampler {
   if (picture.channels === 1) return () => sampler;
+  return (stations, from, to) => {
+    const mix = brightMix(picture, toPicture, stations, from, to);
+    return mix ? samplerOf(picture, mix) : sampler;
+  };
+}
+
+/** The mix for one piece; null where equal parts do. */
+function brightMix(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint | null, stations: readonly Station[], from: number, to: number): PlaneWeights | null {
   const { width, height, data } = picture;
   const table = linearTable(picture);
-  return (stations, from, to) => {
-    const light = [0, 0, 0];
-    const clipped = [0, 0, 0];
-    let seen = 0;
-    for (let probe = 0; probe < PROBES; probe++) {
-      const { x, y, nx, ny } = stations[from + Math.floor(((probe + 0.5) * (to - from)) / PROBES)];
-      for (const d of BESIDE) {
-        const q = toPicture({ x: x + d * nx, y: y + d * ny });
-        const [i, j] = q ? [Math.round(q.x), Math.round(q.y)] : [-1, -1];
-        if (!(i >= 0 && j >= 0 && i < width && j < height)) continue;
-        seen++;
-        for (let k = 0; k < 3; k++) {
-          const code = data[3 * (j * width + i) + k];
-          light[k] += table[code];
-          if (code >= FULL * (table.length - 1)) clipped[k]++;
-        }
+  const light = [0, 0, 0];
+  const clipped = [0, 0, 0];
+  let seen = 0;
+  for (let probe = 0; probe < PROBES; probe++) {
+    const { x, y, nx, ny } = stations[from + Math.floor(((probe + 0.5) * (to - from)) / PROBES)];
+    for (const d of BESIDE) {
+      const q = toPicture({ x: x + d * nx, y: y + d * ny });
+      const [i, j] = q ? [Math.round(q.x), Math.round(q.y)] : [-1, -1];
+      if (!(i >= 0 && j >= 0 && i < width && j < height)) continue;
+      seen++;
+      for (let k = 0; k < 3; k++) {
+        const code = data[3 * (j * width + i) + k];
+        light[k] += table[code];
+        if (code >= FULL * (table.length - 1)) clipped[k]++;
       }
     }
-    const most = Math.max(...light);
-    if (!(most > 0) || Math.min(...light) > EVEN * most) return sampler;
-    const shares = light.map((v, k) => (clipped[k] > CLIPPED * seen ? 0 : (v / most) ** 3));
-    const total = shares.reduce((s, v) => s + v, 0);
-    if (!(total > FAINT)) return sampler;
-    return samplerOf(picture, shares.map((v) => v / total) as unknown as PlaneWeights);
-  };
+  }
+  const most = Math.max(...light);
+  if (!(most > 0) || Math.min(...light) > EVEN * most) return null;
+  const shares = light.map((v, k) => (clipped[k] > CLIPPED * seen ? 0 : (v / most) ** 3));
+  const total = shares.reduce((s, v) => s + v, 0);
+  return total > FAINT ? (shares.map((v) => v / total) as unknown as PlaneWeights) : null;
 }
 
 /**

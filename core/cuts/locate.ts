@@ -94,6 +94,8 @@ const SLOPE = 3;
 /** Room for the normal equations: one fit at a time. */
 const system = new SmallSystem(TERMS);
 const { matrix, right, solution } = system;
+/** The terms at each sample, and its light. */
+const columns = Array.from({ length: TERMS + 1 }, () => new Float64Array(0));
 
 /**
  * Terms: ground, its slope, the shape, the shape's slope (whose ratio to the shape's coefficient is minus the move), and for a line a step of the ground under it,
@@ -103,7 +105,7 @@ function linearFit(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, look:
   const line = look !== "step";
   const shaded = line && grid.uneven > 0;
   const size = shaded ? TERMS : TERMS - 1;
-  const { n, squares } = sumUp(chunk, grid, line, centre, width, reachOf(look, width), shaded);
+  const { n, squares } = sumUp(chunk, grid, line, centre, width, reachOf(look, width), size);
   if (n < 7) return null;
   let hold = 0;
   if (shaded) {
@@ -127,59 +129,37 @@ function evenFit(squares: number, n: number): Pick<Located, "amplitude" | "scatt
   return system.solve(TERMS - 1) ? { amplitude: solution[SHAPE], scatter: scatterOf(squares, n, TERMS - 1) } : null;
 }
 
-/** Sums the normal equations (lower triangle) of the samples within `reach` of the centre. Each sum is a variable of its own: this is done at half a million samples of a picture. */
-function sumUp(chunk: Pick<Chunk, "profile">, grid: StripGrid, line: boolean, centre: number, width: number, reach: number, shaded: boolean): { n: number; squares: number } {
-  const { profile } = chunk;
+/** Sums the normal equations (lower triangle) of the samples within `reach` of the centre. */
+function sumUp(chunk: Pick<Chunk, "profile">, grid: StripGrid, line: boolean, centre: number, width: number, reach: number, size: number): { n: number; squares: number } {
   const from = Math.max(0, Math.ceil((centre - reach + grid.reach) / grid.step));
   const to = Math.min(grid.count - 1, Math.floor((centre + reach + grid.reach) / grid.step));
-  let [n, m10, m11, m20, m21, m22, m30, m31, m32, m33, m40, m41, m42, m43, m44] = [0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0];
-  let [r0, r1, r2, r3, r4, squares] = [0, 0, 0, 0, 0, 0];
+  if (columns[0].length < grid.count) for (let a = 0; a <= TERMS; a++) columns[a] = new Float64Array(grid.count);
+  const [ones, ramp, shape, slope, step, light] = columns;
+  let n = 0;
   for (let i = from; i <= to; i++) {
-    const value = profile[i];
+    const value = chunk.profile[i];
     if (Number.isNaN(value)) continue;
     const t = i * grid.step - grid.reach - centre;
     const z = t / width;
-    const ramp = t / reach;
-    const shape = line ? HEIGHT * density(z) : integral(z);
-    const slope = line ? z * shape : -density(z);
-    const step = shaded ? integral(z) - 0.5 : 0;
-    n++;
-    m10 += ramp;
-    m11 += ramp * ramp;
-    m20 += shape;
-    m21 += shape * ramp;
-    m22 += shape * shape;
-    m30 += slope;
-    m31 += slope * ramp;
-    m32 += slope * shape;
-    m33 += slope * slope;
-    m40 += step;
-    m41 += step * ramp;
-    m42 += step * shape;
-    m43 += step * slope;
-    m44 += step * step;
-    r0 += value;
-    r1 += ramp * value;
-    r2 += shape * value;
-    r3 += slope * value;
-    r4 += step * value;
-    squares += value * value;
+    ones[n] = 1;
+    ramp[n] = t / reach;
+    shape[n] = line ? HEIGHT * density(z) : integral(z);
+    slope[n] = line ? z * shape[n] : -density(z);
+    if (size === TERMS) step[n] = integral(z) - 0.5;
+    light[n++] = value;
   }
-  setRow(0, r0, n, 0, 0, 0, 0);
-  setRow(1, r1, m10, m11, 0, 0, 0);
-  setRow(2, r2, m20, m21, m22, 0, 0);
-  setRow(3, r3, m30, m31, m32, m33, 0);
-  setRow(4, r4, m40, m41, m42, m43, m44);
-  return { n, squares };
+  for (let a = 0; a < size; a++) {
+    right[a] = dot(columns[a], light, n);
+    for (let b = 0; b <= a; b++) matrix[TERMS * a + b] = dot(columns[a], columns[b], n);
+  }
+  return { n, squares: dot(light, light, n) };
 }
 
-function setRow(a: number, rightSide: number, m0: number, m1: number, m2: number, m3: number, m4: number): void {
-  right[a] = rightSide;
-  matrix[TERMS * a] = m0;
-  matrix[TERMS * a + 1] = m1;
-  matrix[TERMS * a + 2] = m2;
-  matrix[TERMS * a + 3] = m3;
-  matrix[TERMS * a + 4] = m4;
+/** Sum of the products of the first n of two columns. */
+function dot(a: Float64Array, b: Float64Array, n: number): number {
+  let sum = 0;
+  for (let i = 0; i < n; i++) sum += a[i] * b[i];
+  return sum;
 }
 
 /** Sum of squared residuals per degree of freedom of the last solution. */

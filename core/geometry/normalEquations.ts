@@ -3,13 +3,58 @@
  * pivot a measure of dependence: pivot i is 1 - R^2 of parameter i on those before it, whatever the units. Cholesky on flat
  * arrays: thousands of 4 x 4 systems are solved per picture, where a matrix class costs more than the arithmetic.
  */
-export interface Factored {
+export class Factored {
+  private readonly n: number;
+  /** Of the scaled matrix, row-major. */
+  private readonly lower: Float64Array;
+  private readonly scale: Float64Array;
+
+  constructor(n: number, lower: Float64Array, scale: Float64Array) {
+    this.n = n;
+    this.lower = lower;
+    this.scale = scale;
+  }
+
   /** Solves A x = b. */
-  solve(b: Float64Array): Float64Array;
+  solve(b: ArrayLike<number>): Float64Array {
+    const { n, lower, scale } = this;
+    const x = new Float64Array(n);
+    for (let i = 0; i < n; i++) {
+      let v = b[i] * scale[i];
+      for (let k = 0; k < i; k++) v -= lower[i * n + k] * x[k];
+      x[i] = v / lower[i * n + i];
+    }
+    for (let i = n - 1; i >= 0; i--) {
+      let v = x[i];
+      for (let k = i + 1; k < n; k++) v -= lower[k * n + i] * x[k];
+      x[i] = v / lower[i * n + i];
+    }
+    for (let i = 0; i < n; i++) x[i] *= scale[i];
+    return x;
+  }
+
   /** A^-1, n x n, row-major. */
-  inverse(): Float64Array;
+  inverse(): Float64Array {
+    const { n } = this;
+    const out = new Float64Array(n * n);
+    const unit = new Float64Array(n);
+    for (let j = 0; j < n; j++) {
+      unit.fill(0);
+      unit[j] = 1;
+      const column = this.solve(unit);
+      for (let i = 0; i < n; i++) out[i * n + j] = column[i];
+    }
+    for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) out[i * n + j] = out[j * n + i] = 0.5 * (out[i * n + j] + out[j * n + i]);
+    return out;
+  }
+
   /** Natural logarithm of the determinant of A. */
-  readonly logDeterminant: number;
+  get logDeterminant(): number {
+    const { n, lower, scale } = this;
+    let sum = 0;
+    for (let i = 0; i < n; i++) sum += 2 * Math.log(lower[i * n + i] / scale[i]);
+    return sum;
+  }
 }
 
 /** Below this share of its own variance a parameter counts as given by the others (rounding of J'J is about n 1e-16). */
@@ -39,39 +84,5 @@ export function factor(a: Float64Array, n: number, damping = 0): Factored | { un
       }
     }
   }
-  const solve = (b: ArrayLike<number>): Float64Array => {
-    const x = new Float64Array(n);
-    for (let i = 0; i < n; i++) {
-      let v = b[i] * scale[i];
-      for (let k = 0; k < i; k++) v -= lower[i * n + k] * x[k];
-      x[i] = v / lower[i * n + i];
-    }
-    for (let i = n - 1; i >= 0; i--) {
-      let v = x[i];
-      for (let k = i + 1; k < n; k++) v -= lower[k * n + i] * x[k];
-      x[i] = v / lower[i * n + i];
-    }
-    for (let i = 0; i < n; i++) x[i] *= scale[i];
-    return x;
-  };
-  return {
-    solve,
-    get logDeterminant() {
-      let sum = 0;
-      for (let i = 0; i < n; i++) sum += 2 * Math.log(lower[i * n + i] / scale[i]);
-      return sum;
-    },
-    inverse() {
-      const out = new Float64Array(n * n);
-      const unit = new Float64Array(n);
-      for (let j = 0; j < n; j++) {
-        unit.fill(0);
-        unit[j] = 1;
-        const column = solve(unit);
-        for (let i = 0; i < n; i++) out[i * n + j] = column[i];
-      }
-      for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) out[i * n + j] = out[j * n + i] = 0.5 * (out[i * n + j] + out[j * n + i]);
-      return out;
-    },
-  };
+  return new Factored(n, lower, scale);
 }

@@ -71,7 +71,8 @@ export function stationsAt(subpath: Subpath, distances: readonly number[]): Stat
   let before = 0;
   let reach = edgeLength(points, 0);
   let bend = 0;
-  return distances.map((s) => {
+  const stations: Station[] = [];
+  for (const s of distances) {
     while (edge + 1 < leaving.length && before + reach < s) {
       before += reach;
       edge++;
@@ -85,8 +86,9 @@ export function stationsAt(subpath: Subpath, distances: readonly number[]): Stat
     const tx = Math.cos(angle);
     const ty = Math.sin(angle);
     const bow = bowAt(a, b, leaving[edge], arriving[edge], t);
-    return { s, x: a.x + t * (b.x - a.x) - bow * (b.y - a.y), y: a.y + t * (b.y - a.y) + bow * (b.x - a.x), nx: -side * ty, ny: side * tx, tx, ty, corner: toNearest(bends, bend, s, closed ? length : null) };
-  });
+    stations.push({ s, x: a.x + t * (b.x - a.x) - bow * (b.y - a.y), y: a.y + t * (b.y - a.y) + bow * (b.x - a.x), nx: -side * ty, ny: side * tx, tx, ty, corner: toNearest(bends, bend, s, closed ? length : null) });
+  }
+  return stations;
 }
 
 /**

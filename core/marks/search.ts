@@ -76,6 +76,16 @@ interface Base {
   readonly length: number;
   readonly along: number;
   readonly across: number;
+  readonly others: readonly Other[];
+}
+
+/** A mark that is none of the triple: its place by the triple's own, as shares that sum to one, and how far it is from the nearest of them, mm. */
+interface Other {
+  readonly mark: number;
+  readonly a: number;
+  readonly b: number;
+  readonly c: number;
+  readonly reach: number;
 }
 
 function baseOf({ marks }: Lineup, triple: readonly [number, number, number]): Base {
@@ -84,7 +94,13 @@ function baseOf({ marks }: Lineup, triple: readonly [number, number, number]): B
   const e2 = { x: k.x - i.x, y: k.y - i.y };
   const length = Math.hypot(e1.x, e1.y);
   const det = e1.x * e2.y - e2.x * e1.y;
-  return { triple, e1, e2, det, length, along: (e1.x * e2.x + e1.y * e2.y) / length ** 2, across: det / length ** 2 };
+  const others = marks.flatMap((m, mark): Other[] => {
+    if (triple.includes(mark)) return [];
+    const b = ((m.x - i.x) * e2.y - e2.x * (m.y - i.y)) / det;
+    const c = (e1.x * (m.y - i.y) - (m.x - i.x) * e1.y) / det;
+    return [{ mark, a: 1 - b - c, b, c, reach: Math.min(...[i, j, k].map((t) => Math.hypot(t.x - m.x, t.y - m.y))) }];
+  });
+  return { triple, e1, e2, det, length, along: (e1.x * e2.x + e1.y * e2.y) / length ** 2, across: det / length ** 2, others };
 }
 
 interface Search {
@@ -118,7 +134,7 @@ function placeThird(search: Search, a: number, b: number): void {
 
 /** Takes candidates a, b, c as the triple, seen by the given hand, where the affine view that they give is not absurd. */
 function weigh(search: Search, a: number, b: number, c: number, hand: number): void {
-  const { lineup, picture, base: { triple, e1, e2, det } } = search;
+  const { lineup, picture, base: { triple, e1, e2, det, others } } = search;
   const seen: Corners["seen"] = [lineup.candidates[a], lineup.candidates[b], lineup.candidates[c]];
   const scales: Corners["scales"] = [lineup.scaleOf(triple[0], a), lineup.scaleOf(triple[1], b), lineup.scaleOf(triple[2], c)];
   const area = affineArea(seen, e1, e2, det);
@@ -129,7 +145,7 @@ function weigh(search: Search, a: number, b: number, c: number, hand: number): v
   if (Math.abs(Math.log(Math.sqrt(Math.abs(area)) / Math.cbrt(sa * sb * sc))) > 0.35) return;
   if (--search.viewsLeft < 0) return;
   const depths = Math.log(sa / sb) ** 2 + Math.log(sb / sc) ** 2 + Math.log(sc / sa) ** 2;
-  const evidence = quickEvidence(lineup, picture, { marks: triple, seen, scales }) - depths / (3 * PERSPECTIVE ** 2)
+  const evidence = quickEvidence(lineup, picture, others, { seen, scales }) - depths / (3 * PERSPECTIVE ** 2)
     + lineup.looks(triple[0], a) + lineup.looks(triple[1], b) + lineup.looks(triple[2], c);
   insert(search.seeds, { pairs: [{ mark: triple[0], candidate: a }, { mark: triple[1], candidate: b }, { mark: triple[2], candidate: c }], evidence }, search.keep);
 }
@@ -145,9 +161,8 @@ function affineArea([a, b, c]: Corners["seen"], e1: Place, e2: Place, det: numbe
   return m0 * m0 + m1 * m1 + m2 * m2 + m3 * m3 > (FLATTEST + 1 / FLATTEST) * Math.abs(area) ? 0 : area;
 }
 
-/** Three marks, where they are seen, and the scales that their sizes speak for. */
+/** Where a triple's marks are seen, and the scales that their sizes speak for. */
 interface Corners {
-  readonly marks: readonly [number, number, number];
   readonly seen: readonly [Place, Place, Place];
   readonly scales: readonly [number, number, number];
 }
@@ -161,43 +176,33 @@ interface Place {
  * Sums, over the other marks, minus the log of the chance that a look-alike lies as near to the predicted place as the nearest one does. The prediction is a
  * homography: three points with a weight each, the inverse of their depth (a patch's scale goes with the depth to the power -3/2), fix it.
  */
-function quickEvidence(lineup: Lineup, picture: { width: number; height: number }, { marks: triple, seen, scales }: Corners): number {
-  const { marks, candidates } = lineup;
-  const [A, B, C] = triple.map((m) => marks[m]);
-  const det = (B.x - A.x) * (C.y - A.y) - (C.x - A.x) * (B.y - A.y);
-  const mean = Math.cbrt(scales[0] * scales[1] * scales[2]);
-  const weights = scales.map((s) => (s / mean) ** ((-2 / 3) * TRUST));
+function quickEvidence(lineup: Lineup, picture: { width: number; height: number }, others: readonly Other[], { seen: [A, B, C], scales: [sa, sb, sc] }: Corners): number {
+  const mean = Math.cbrt(sa * sb * sc);
+  const power = (-2 / 3) * TRUST;
+  const [da, db, dc] = [(sa / mean) ** power, (sb / mean) ** power, (sc / mean) ** power];
   let sum = 0;
-  for (let n = 0; n < marks.length; n++) {
-    if (n === triple[0] || n === triple[1] || n === triple[2]) continue;
-    const lb = ((marks[n].x - A.x) * (C.y - A.y) - (C.x - A.x) * (marks[n].y - A.y)) / det;
-    const lc = ((B.x - A.x) * (marks[n].y - A.y) - (marks[n].x - A.x) * (B.y - A.y)) / det;
-    const [wa, wb, wc] = [(1 - lb - lc) * weights[0], lb * weights[1], lc * weights[2]];
-    const w = wa + wb + wc;
-    if (!(w > 0.2)) {
-      sum += OUTSIDE;
-      continue;
-    }
-    const x = (wa * seen[0].x + wb * seen[1].x + wc * seen[2].x) / w;
-    const y = (wa * seen[0].y + wb * seen[1].y + wc * seen[2].y) / w;
-    if (x < -0.05 * picture.width || y < -0.05 * picture.height || x > 1.05 * picture.width || y > 1.05 * picture.height) {
-      sum += OUTSIDE;
-      continue;
-    }
-    const scale = mean * w ** -1.5;
-    let reach = Infinity;
-    for (const t of triple) reach = Math.min(reach, Math.hypot(marks[t].x - marks[n].x, marks[t].y - marks[n].y));
-    const radius = 4 + SLACK * scale * reach;
-    let nearest = Infinity;
-    for (const c of lineup.near(n, x, y, radius)) {
-      if (Math.abs(Math.log(lineup.scaleOf(n, c) / scale)) > 0.4) continue;
-      nearest = Math.min(nearest, Math.hypot(candidates[c].x - x, candidates[c].y - y));
-    }
-    // Nearer than a quarter of the slack says nothing more: the view is only rough.
-    const area = Math.PI * Math.max(nearest, 2 + 0.25 * radius) ** 2;
-    sum += nearest < Infinity ? Math.max(0.05, -Math.log(Math.min(1, lineup.density(n) * area))) : HIDDEN;
+  for (const { mark, a, b, c, reach } of others) {
+    const w = a * da + b * db + c * dc;
+    const x = (a * da * A.x + b * db * B.x + c * dc * C.x) / w;
+    const y = (a * da * A.y + b * db * B.y + c * dc * C.y) / w;
+    if (!(w > 0.2) || x < -0.05 * picture.width || y < -0.05 * picture.height || x > 1.05 * picture.width || y > 1.05 * picture.height) sum += OUTSIDE;
+    else sum += evidenceAt(lineup, mark, x, y, mean * w ** -1.5, reach);
   }
   return sum;
+}
+
+/** What the candidate nearest to (x, y) says for a mark that is expected there at the given scale. */
+function evidenceAt(lineup: Lineup, mark: number, x: number, y: number, scale: number, reach: number): number {
+  const radius = 4 + SLACK * scale * reach;
+  let nearest = Infinity;
+  for (const c of lineup.near(mark, x, y, radius)) {
+    if (Math.abs(Math.log(lineup.scaleOf(mark, c) / scale)) > 0.4) continue;
+    const { x: cx, y: cy } = lineup.candidates[c];
+    nearest = Math.min(nearest, Math.hypot(cx - x, cy - y));
+  }
+  // Nearer than a quarter of the slack says nothing more: the view is only rough.
+  const area = Math.PI * Math.max(nearest, 2 + 0.25 * radius) ** 2;
+  return nearest < Infinity ? Math.max(0.05, -Math.log(Math.min(1, lineup.density(mark) * area))) : HIDDEN;
 }
 
 function insert(seeds: Seed[], seed: Seed, keep: number): void {
