@@ -6,7 +6,7 @@ import { medianOf } from "../statistics/median.ts";
 import { countOf, type Nuisance } from "./nuisance.ts";
 import { lipResponse } from "./lipResponse.ts";
 import { scatterOf } from "./scatter.ts";
-import type { Solution } from "./solve.ts";
+import type { Solution } from "./solution.ts";
 
 /**
  * The uncertainty budget (JCGM 100:2008): what the joint fit's covariance holds (type A), and the parts that no residual of one picture shows (type B), each

@@ -30,7 +30,8 @@ import type { CheckOutcome, Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
 import { reportOf } from "./report.ts";
 import { sheetOf, sheetUnder } from "./sheetCode.ts";
-import { solve, type Solution, type SolveInput } from "./solve.ts";
+import type { Solution, SolveInput } from "./solution.ts";
+import { solve } from "./solve.ts";
 import type { Subject } from "./subject.ts";
 import { planeMap, scaleOf, viewOf } from "./viewModel.ts";
 

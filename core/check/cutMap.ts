@@ -1,10 +1,10 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 
-/** Terms of the cut-to-print map about the datum: T(p) - p = (x, y) + [[a, b], [c, d]] (p - p0) / S + quadratic projective part. */
-export type CutKind = "shift" | "rigid" | "similarity" | "affine" | "projective";
+/** Terms of the cut-to-print map about the datum: T(p) - p = (x, y) + [[a, b], [c, d]] (p - p0) / S + quadratic part, that of a taper (projective) or any (curved). */
+export type CutKind = "shift" | "rigid" | "similarity" | "affine" | "projective" | "curved";
 
 /** x y (mm), then rotation-like combinations in mm at one half span: see `cutRow`. */
-export const CUT_TERMS: Readonly<Record<CutKind, number>> = { shift: 2, rigid: 3, similarity: 4, affine: 6, projective: 8 };
+export const CUT_TERMS: Readonly<Record<CutKind, number>> = { shift: 2, rigid: 3, similarity: 4, affine: 6, projective: 8, curved: 12 };
 
 /**
  * Priors of the cut's linear terms, mm/m: sheets are loaded askew by up to centimetres per metre, but feed, print and table stretch and lean by a few
@@ -12,15 +12,20 @@ export const CUT_TERMS: Readonly<Record<CutKind, number>> = { shift: 2, rigid: 3
  */
 const TURN_PRIOR = 10;
 const STRETCH_PRIOR = 3;
+/** By how much a taper, and what else is quadratic, bends the cut at the half span, mm (common practice, no source): a feed tapers or bows, a board is stretched unevenly. */
+const TAPER_PRIOR = 0.3;
+const CURVE_PRIOR = 0.1;
 
 /** Prior standard deviation of a cut term (index from 2), mm at the half span `half`. */
 export function cutPrior(term: number, half: number): number {
+  if (term >= CUT_TERMS.affine) return term < CUT_TERMS.projective ? TAPER_PRIOR : CURVE_PRIOR;
   return ((term === 2 ? TURN_PRIOR : STRETCH_PRIOR) * half) / 1000;
 }
 
 /**
  * d(p) for the terms c: the row of coefficients for the direction (nx, ny) at (X, Y) = (p - datum)/S.
- * Terms: shift x, y; turn r: (-Y, X); growth s: (X, Y); unequal growth e: (X, -Y); lean g: (Y, X); taper p: X (X, Y), q: Y (X, Y).
+ * Terms: shift x, y; turn r: (-Y, X); growth s: (X, Y); unequal growth e: (X, -Y); lean g: (Y, X); taper p: X (X, Y), q: Y (X, Y); bow: (Y^2, 0), (0, X^2); what else
+ * is quadratic: X (X, -Y), Y (X, -Y).
  */
 export function cutRow(X: number, Y: number, nx: number, ny: number, count: number, out: Float64Array, at: number): void {
   const along = nx * X + ny * Y;
@@ -36,13 +41,20 @@ export function cutRow(X: number, Y: number, nx: number, ny: number, count: numb
     out[at + 6] = X * along;
     out[at + 7] = Y * along;
   }
+  if (count > 8) {
+    const across = nx * X - ny * Y;
+    out[at + 8] = nx * Y * Y;
+    out[at + 9] = ny * X * X;
+    out[at + 10] = X * across;
+    out[at + 11] = Y * across;
+  }
 }
 
 /** d(p) = T(p) - p at a print point, mm. */
 export function displacement(cut: Float64Array, datum: PrintPoint, half: number, p: PrintPoint): PrintPoint {
   const X = (p.x - datum.x) / half;
   const Y = (p.y - datum.y) / half;
-  const row = new Float64Array(8);
+  const row = new Float64Array(CUT_TERMS.curved);
   const along = (nx: number, ny: number): number => {
     cutRow(X, Y, nx, ny, cut.length, row, 0);
     return cut.reduce((s, v, i) => s + v * row[i], 0);

@@ -9,7 +9,7 @@ import type { Placed } from "./place.ts";
 import type { Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
 import { scatterOf } from "./scatter.ts";
-import type { Solution } from "./solve.ts";
+import type { Solution } from "./solution.ts";
 
 /** Cuts that may be measured, or why what was found is none. */
 export type CutsSeen = { readonly ok: true; readonly solution: Solution; readonly paths: readonly TracedPath[]; readonly coverage: number } | { readonly ok: false; readonly refusal: Refusal };

@@ -8,7 +8,7 @@ import { cutRow, displacement } from "./cutMap.ts";
 import { NO_SHIFT, ownShift } from "./ownShift.ts";
 import { medianOf } from "../statistics/median.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
-import type { Solution } from "./solve.ts";
+import type { Solution } from "./solution.ts";
 import type { FeatureReport, StretchReport } from "./record.ts";
 import { unseenPieces, type Unseen } from "./unseen.ts";
 

@@ -121,8 +121,8 @@ class Rows {
   private readonly byPlace = new Float64Array(4);
   private readonly off = new Float64Array(2);
   /** What each cut term moves a chunk by, across and along its path. */
-  private readonly across = new Float64Array(8);
-  private readonly along = new Float64Array(8);
+  private readonly across = new Float64Array(CUT_TERMS.curved);
+  private readonly along = new Float64Array(CUT_TERMS.curved);
 
   constructor(data: JointData, terms: Terms) {
     this.data = data;

@@ -2,7 +2,7 @@ import type { Covariance2 } from "../geometry/frames.ts";
 import type { CutError } from "../judge/correction.ts";
 import { quadratic } from "./deviations.ts";
 import { CUT_TERMS, cutPrior } from "./cutMap.ts";
-import type { Solution } from "./solve.ts";
+import type { Solution } from "./solution.ts";
 
 /** The parameters of the cut-to-print map about the datum (contract section 1), with standard uncertainties. */
 export interface MapEstimate extends CutError {

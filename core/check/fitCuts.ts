@@ -6,7 +6,7 @@ import type { PlaneMap } from "../marks/localMap.ts";
 import { biasOf } from "./edgePriors.ts";
 import { displacement } from "./cutMap.ts";
 import { isScattered } from "./scatter.ts";
-import type { Solution } from "./solve.ts";
+import type { Solution } from "./solution.ts";
 import { mapOf } from "./nuisancesOf.ts";
 import type { LensMap } from "./viewModel.ts";
 

@@ -2,7 +2,7 @@ import { quadraticForm } from "../geometry/quadraticForm.ts";
 import { flattenCut } from "../job/paths.ts";
 import type { Job } from "../job/schema.ts";
 import { walk } from "../job/walk.ts";
-import type { Solution } from "./solve.ts";
+import type { Solution } from "./solution.ts";
 import { predictView, TERM_COUNT } from "./viewModel.ts";
 
 /** Way between the places of a cut that are asked, mm. */

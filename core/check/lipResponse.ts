@@ -1,6 +1,6 @@
 import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
 import { equationsOf } from "./equations.ts";
-import type { Solution } from "./solve.ts";
+import type { Solution } from "./solution.ts";
 
 /** What lips of one millimetre (standard deviation) would do to the cut-to-print map: offset in mm, the larger of x and y; the others in mm/m. */
 export interface LipResponse {

@@ -4,7 +4,7 @@ import type { MarkSighting } from "./equations.ts";
 import { mapOf } from "./nuisancesOf.ts";
 import type { Placed } from "./place.ts";
 import { refineUnder } from "./sightings.ts";
-import type { Solution } from "./solve.ts";
+import type { Solution } from "./solution.ts";
 import type { Subject } from "./subject.ts";
 import { scaleOf } from "./viewModel.ts";
 

@@ -4,7 +4,7 @@ import type { Picture } from "../image/picture.ts";
 import type { Job } from "../job/schema.ts";
 import { eyeOver } from "./eyeOver.ts";
 import { boardNuisance, correctedLens, profileNuisance, wavyNuisance, type Nuisance } from "./nuisance.ts";
-import type { Solution } from "./solve.ts";
+import type { Solution } from "./solution.ts";
 import { planeMap, viewOf, type LensMap, type ViewFrame } from "./viewModel.ts";
 
 /**

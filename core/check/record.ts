@@ -47,7 +47,7 @@ export interface ViewReport {
 }
 
 /** `affine`: six terms; `projective`: eight; the others where the cuts support fewer terms. */
-export type CutModel = "affine" | "projective" | "similarity" | "rigid" | "shift";
+export type CutModel = "affine" | "projective" | "curved" | "similarity" | "rigid" | "shift";
 
 /** What is known of a cut or crease. Where nothing of it was found (`coverage` 0) its values are what the map of all others says there, and U reaches as far as it was sought. */
 export interface FeatureReport {

@@ -11,7 +11,7 @@ import { estimateOf } from "./estimate.ts";
 import { displacement } from "./cutMap.ts";
 import type { Placed } from "./place.ts";
 import type { CheckOutcome, LensReport, MarkReport, Measured, ViewReport, WitnessReport } from "./record.ts";
-import type { Solution } from "./solve.ts";
+import type { Solution } from "./solution.ts";
 import type { WitnessNotRead, WitnessReading } from "../witness/read.ts";
 import { viewOf } from "./viewModel.ts";
 import { warningsOf } from "./warnings.ts";

@@ -1,7 +1,7 @@
 import type { Expectation } from "../cuts/relocate.ts";
 import type { TracedPath } from "../cuts/trace.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
-import type { Solution } from "./solve.ts";
+import type { Solution } from "./solution.ts";
 
 /** How far the pieces of the cuts lie from the map that they agree on: standard deviation (robust), mm; 0 where there are none. */
 export function scatterOf({ data: { cuts, cutScale }, cutResiduals }: Solution): number {

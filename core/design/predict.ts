@@ -3,7 +3,7 @@ import { quadratic, WANDER } from "../check/deviations.ts";
 import { estimateOf, type MapEstimate } from "../check/estimate.ts";
 import { cutRow, type CutKind } from "../check/cutMap.ts";
 import type { BudgetLine } from "../check/record.ts";
-import type { Solution } from "../check/solve.ts";
+import type { Solution } from "../check/solution.ts";
 import type { ViewKind } from "../check/viewModel.ts";
 import { isInLine } from "../job/checks.ts";
 import { describeAmbiguity, layoutAmbiguities, type Ambiguity } from "../job/layout.ts";

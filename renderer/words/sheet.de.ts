@@ -79,6 +79,7 @@ export default {
     models: {
       affine: "Versatz, Drehung, Dehnung, Winkelfehler",
       projective: "Versatz, Drehung, Dehnung, Winkelfehler, Verjüngung",
+      curved: "Versatz, Drehung, Dehnung, Winkelfehler, gekrümmt",
       similarity: "Versatz, Drehung und eine Dehnung",
       rigid: "Versatz und Drehung",
       shift: "nur Versatz",

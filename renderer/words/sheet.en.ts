@@ -81,6 +81,7 @@ export default {
     models: {
       affine: "shift, turn, stretch and skew",
       projective: "shift, turn, stretch, skew and taper",
+      curved: "shift, turn, stretch and skew, on a curve",
       similarity: "shift, turn and one stretch",
       rigid: "shift and turn",
       shift: "shift only",

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { deviationsOf } from "../../../core/check/deviations.ts";
-import type { Solution } from "../../../core/check/solve.ts";
+import type { Solution } from "../../../core/check/solution.ts";
 import { TERM_COUNT } from "../../../core/check/viewModel.ts";
 import type { TracedChunk, TracedPath } from "../../../core/cuts/trace.ts";
 import type { Job } from "../../../core/job/schema.ts";

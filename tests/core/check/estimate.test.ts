@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { estimateOf } from "../../../core/check/estimate.ts";
 import { CUT_TERMS, type CutKind } from "../../../core/check/cutMap.ts";
-import type { Solution } from "../../../core/check/solve.ts";
+import type { Solution } from "../../../core/check/solution.ts";
 
 const HALF = 200;
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { isScattered, scatterOf } from "../../../core/check/scatter.ts";
-import type { Solution } from "../../../core/check/solve.ts";
+import type { Solution } from "../../../core/check/solution.ts";
 import type { TracedPath } from "../../../core/cuts/trace.ts";
 import { randomOf } from "../../../core/sample/random.ts";
 
