@@ -14,7 +14,7 @@ import type { CheckOutcome, LensReport, MarkReport, Measured, ViewReport, Witnes
 import type { Solution } from "./solution.ts";
 import type { WitnessNotRead, WitnessReading } from "../witness/read.ts";
 import { viewOf } from "./viewModel.ts";
-import { warningsOf } from "./warnings.ts";
+import { isPoorlyFound, warningsOf } from "./warnings.ts";
 
 export interface ReportInput {
   readonly picture: Picture;
@@ -61,7 +61,7 @@ export function reportOf(input: ReportInput): CheckOutcome {
   const [ux, uy] = [Math.hypot(estimate.u.scaleX, budget.scaleX), Math.hypot(estimate.u.scaleY, budget.scaleY)];
   const cov = { xx: c.xx + common2, xy: c.xy, yy: c.yy + common2 };
   const { judged, verdict } = judge({
-    position: { value: worst.value, u: worst.u },
+    position: { value: worst.value, u: worst.u, partly: deviations.features.some((f) => f.kind === "cut" && isPoorlyFound(f)) },
     offset: { x: estimate.x, y: estimate.y, cov },
     rotation: { value: estimate.rotation, u: Math.hypot(estimate.u.rotation, budget.rotation) },
     skew: { value: estimate.skew, u: Math.hypot(estimate.u.skew, budget.skew) },

@@ -8,6 +8,11 @@ const NAMED = 3;
 /** A feature of which less than this share is found is warned of. */
 const POORLY_FOUND = 0.5;
 
+/** Whether so little of a cut or crease was found that it is warned of, and a cut not taken for good. */
+export function isPoorlyFound({ coverage }: Pick<FeatureReport, "coverage">): boolean {
+  return coverage < POORLY_FOUND;
+}
+
 /** What a measured record warns of. Where there is the same to say of several features, one sentence says it and names the worst few, worst first. */
 export function warningsOf(input: ReportInput): string[] {
   const { job, solution, placed, pxPerMm } = input;
@@ -23,15 +28,19 @@ export function warningsOf(input: ReportInput): string[] {
 
 /** What of the cuts and creases was not found, or lies off from all others. */
 function ofWhatWasFound({ deviations: { features, offFeatures, unseen } }: ReportInput): string[] {
-  const missing = features.filter((f) => f.coverage === 0);
-  const parts = features.filter((f) => f.coverage > 0 && f.coverage < POORLY_FOUND).sort((a, b) => a.coverage - b.coverage);
-  const gaps = features.filter((f) => f.coverage >= POORLY_FOUND).flatMap((f) => unseen.filter((u) => u.feature === f.id).sort((a, b) => b.length - a.length).slice(0, 1)).sort((a, b) => b.length - a.length);
+  const missing = (kind: FeatureReport["kind"]): FeatureReport[] => features.filter((f) => f.kind === kind && f.coverage === 0);
+  const parts = (kind: FeatureReport["kind"]): FeatureReport[] => features.filter((f) => f.kind === kind && f.coverage > 0 && isPoorlyFound(f)).sort((a, b) => a.coverage - b.coverage);
+  const gaps = features.filter((f) => !isPoorlyFound(f)).flatMap((f) => unseen.filter((u) => u.feature === f.id).sort((a, b) => b.length - a.length).slice(0, 1)).sort((a, b) => b.length - a.length);
   const place = ({ x, y }: { readonly x: number; readonly y: number }): string => `x ${Math.round(x)}, y ${Math.round(y)} mm`;
   const percent = (f: FeatureReport): string => `${Math.round(100 * f.coverage)} %`;
   return [
-    ...one(missing, (f) => `"${f.id}" was not found and is not judged: look at it on the sheet.`,
-      () => `Not found and not judged were ${listed(missing, (f) => `"${f.id}"`)}: look at them on the sheet.`),
-    ...one(parts, (f) => `Only ${percent(f)} of "${f.id}" was found: the rest is not judged.`, () => `Only parts were found of ${listed(parts, (f) => `"${f.id}" (${percent(f)})`)}: the rest is not judged.`),
+    ...one(missing("cut"), (f) => `"${f.id}" was not found: without it the sheet is not judged "in". Look at it.`,
+      (all) => `Not found were ${listed(all, (f) => `"${f.id}"`)}: without them the sheet is not judged "in". Look at them.`),
+    ...one(parts("cut"), (f) => `Only ${percent(f)} of "${f.id}" was found: without the rest the sheet is not judged "in". Look at it.`,
+      (all) => `Only parts were found of ${listed(all, (f) => `"${f.id}" (${percent(f)})`)}: without the rest the sheet is not judged "in". Look at them.`),
+    ...one(missing("crease"), (f) => `"${f.id}" was not found and is not judged: look at it on the sheet.`,
+      (all) => `Not found and not judged were ${listed(all, (f) => `"${f.id}"`)}: look at them on the sheet.`),
+    ...one(parts("crease"), (f) => `Only ${percent(f)} of "${f.id}" was found: the rest is not judged.`, (all) => `Only parts were found of ${listed(all, (f) => `"${f.id}" (${percent(f)})`)}: the rest is not judged.`),
     ...one(gaps, (u) => `Of "${u.feature}" ${Math.round(u.length)} mm in one piece were not seen, near ${place(u)}: the worst place may lie there. Look at it.`,
       () => `Long parts were not seen of ${listed(gaps, (u) => `"${u.feature}" (${Math.round(u.length)} mm at ${place(u)})`)}: the worst place may lie there. Look at them.`),
     ...one(offFeatures, (id) => `"${id}" lies off from what the other cuts agree on: it may have moved while it was cut.`,
@@ -39,8 +48,8 @@ function ofWhatWasFound({ deviations: { features, offFeatures, unseen } }: Repor
   ];
 }
 
-function one<T>(all: readonly T[], single: (item: T) => string, several: () => string): string[] {
-  return all.length === 0 ? [] : [all.length === 1 ? single(all[0]) : several()];
+function one<T>(all: readonly T[], single: (item: T) => string, several: (all: readonly T[]) => string): string[] {
+  return all.length === 0 ? [] : [all.length === 1 ? single(all[0]) : several(all)];
 }
 
 /** The first few and how many more there are. */

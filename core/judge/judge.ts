@@ -11,8 +11,8 @@ export interface Estimate {
 
 /** What a check hands to the judge: mm for position, offset and crease; mm/m for the others. */
 export interface Estimates {
-  /** Deviation of the worst stretch over all cut features. */
-  readonly position: Estimate;
+  /** Deviation of the worst stretch over all cut features; `partly` where less than half of one of them was seen. */
+  readonly position: Estimate & { readonly partly?: boolean };
   readonly offset: { readonly x: number; readonly y: number; readonly cov: Covariance2<"print"> };
   readonly rotation: Estimate;
   readonly skew: Estimate;
@@ -25,9 +25,12 @@ export interface Estimates {
 const IN_FROM = 0.95;
 const OUT_TO = 0.05;
 
+/** Of a cut that was not seen nothing is known: that it conforms is as likely as that it does not. */
+const NOTHING_KNOWN = 0.5;
+
 /**
  * Judges the values that the job has a tolerance for. `in` where every one conforms with 95 % or more, `out` where some one
- * does with 5 % or less, else `unsure` (JCGM 106:2012; thresholds by the contract). U is k = 2.
+ * does with 5 % or less, else `unsure` (JCGM 106:2012; thresholds by the contract). U is k = 2. Where a cut was not seen the position is never `in`: it may be anywhere, or not be cut at all.
  */
 export function judge(estimates: Estimates, tolerance: Tolerance): { judged: Judged[]; verdict: Verdict } {
   const judged: Judged[] = [];
@@ -37,7 +40,9 @@ export function judge(estimates: Estimates, tolerance: Tolerance): { judged: Jud
     judged.push({ what, value: Math.abs(value), U: 2 * u, limit, verdict: verdictOf(p), conformity: p });
   };
   const { offset, scale } = estimates;
-  add("position", estimates.position, tolerance.position);
+  const { position } = estimates;
+  const seen = conformity(position.value, position.u, tolerance.position);
+  add("position", position, tolerance.position, position.partly ? Math.min(seen, NOTHING_KNOWN) : seen);
   if (tolerance.offset !== undefined) {
     const length = { value: Math.hypot(offset.x, offset.y), u: lengthUncertainty(offset, offset.cov) };
     add("offset", length, tolerance.offset, radialConformity(offset, offset.cov, tolerance.offset));

@@ -12,7 +12,7 @@ export default {
     },
     unsure: {
       word: "UNSICHER",
-      line: "Zu nah an der Grenze, um es zu entscheiden.",
+      line: "Zu nah an der Grenze, um es zu entscheiden, oder ein Schnitt war kaum zu sehen.",
       next: "Noch ein Bild aufnehmen: näher, flacher, gleichmäßig beleuchtet. Bleibt es unsicher, den Bogen als schlecht behandeln.",
     },
     refused: { word: "NICHT GEMESSEN", line: "Dieses Bild gibt keine verlässliche Zahl her.", next: "" },

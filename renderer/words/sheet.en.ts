@@ -5,7 +5,7 @@ export default {
     out: { word: "BAD", line: "The cut is out of tolerance.", next: "Stop at the next sheet. Set aside what was cut since the last good check, then correct the cutter." },
     unsure: {
       word: "UNSURE",
-      line: "Too close to the limit to tell.",
+      line: "Too close to the limit to tell, or a cut was hardly seen.",
       next: "Take another picture: nearer, flatter, in even light. If it stays unsure, treat the sheet as bad.",
     },
     refused: { word: "NOT MEASURED", line: "This picture gives no figure that could be trusted.", next: "" },

@@ -34,12 +34,13 @@ export default {
       { kind: "terms", rows: [
         ["GUT", "Jeder beurteilte Wert liegt mit mindestens 95 % Wahrscheinlichkeit innerhalb seiner Toleranz. Weitermachen; beginnt die Spalte mit „Beachten“, das zuerst lesen."],
         ["SCHLECHT", "Mindestens ein Wert liegt außerhalb: Die Wahrscheinlichkeit, dass er die Toleranz hält, ist 5 % oder weniger. Beim nächsten Bogen anhalten, alles seit der letzten guten Prüfung aussortieren, dann korrigieren."],
-        ["UNSICHER", "Zu nah an der Grenze, um es mit diesem Bild zu entscheiden. Siehe das nächste Kapitel."],
+        ["UNSICHER", "Zu nah an der Grenze, um es mit diesem Bild zu entscheiden, oder von einem Schnitt war weniger als die Hälfte zu sehen. Siehe das nächste Kapitel."],
         ["NICHT GEMESSEN", "Das Bild gibt keine verlässliche Zahl her und sagt, warum: Marken fehlen, zu unscharf, anderer Auftrag. Geraten wird nie. Das Genannte beheben und neu aufnehmen."],
       ] },
     ] },
     { id: "unsure", title: "Was tun bei UNSICHER", blocks: [
       { kind: "steps", items: [
+        "Nennen die Warnungen einen Schnitt, der nicht gefunden wurde, zuerst am Bogen nachsehen: Er kann dunkel auf dunklem Druck liegen oder gar nicht geschnitten sein.",
         "Noch ein Bild desselben Bogens aufnehmen: näher, flacher, senkrecht von oben, gleichmäßig beleuchtet. Ein Scan ist sicherer als ein Foto.",
         "Unter „Woher die Unsicherheit kommt“ nachsehen: Der längste Balken nennt, was zu verbessern ist. Ein Kameraprofil (unter Kameras) verkürzt den des Objektivs.",
         "Die Bogen davor und danach prüfen.",
@@ -56,7 +57,7 @@ export default {
         ["Drehung", "Wie weit der Schnitt verdreht ist, in mm je Meter; gegen den Uhrzeiger ist +. 1 mm/m verschiebt einen Punkt in 1 m Entfernung um 1 mm."],
         ["Winkelfehler", "Wie weit die Senkrechte des Schnitts gegen seine Grundlinie geneigt ist, in mm je Meter."],
         ["Dehnung", "Wie viel länger der Schnitt ist als der Druck, quer und längs, in mm je Meter. Papier, das getrocknet oder gewachsen ist, zeigt sich hier."],
-        ["Mittel, Größte, Gesehen", "Für jeden Schnitt und jede Rillung: mittlere und größte Abweichung und der Anteil der Länge, der gefunden wurde. Was nicht gefunden wurde, ist nicht beurteilt: am Bogen nachsehen."],
+        ["Mittel, Größte, Gesehen", "Für jeden Schnitt und jede Rillung: mittlere und größte Abweichung und der Anteil der Länge, der gefunden wurde. Ohne einen Schnitt, von dem weniger als die Hälfte gefunden wurde, gilt ein Bogen nicht als gut: am Bogen nachsehen. Eine Rillung, die nicht gefunden wurde, ist nicht beurteilt."],
         ["Vergrößerte Linien im Bild", "Die Abweichungen, vergrößert um den Faktor, der unter dem Bild steht. Grün ist innerhalb der Grenze, orange und gestrichelt außerhalb."],
       ] },
     ] },

@@ -110,6 +110,12 @@ describe("judge", () => {
     expect(both.judged[0].verdict).toBe("unsure");
   });
 
+  it("is not in where a cut was hardly seen, and out all the same where what was seen is", () => {
+    const partly = judge({ ...base, position: { ...base.position, partly: true } }, { position: 0.5 });
+    expect(partly).toMatchObject({ verdict: "unsure", judged: [{ what: "position", value: 0.284, U: 0.03, verdict: "unsure", conformity: 0.5 }] });
+    expect(judge({ ...base, position: { value: 0.7, u: 0.02, partly: true } }, { position: 0.5 }).verdict).toBe("out");
+  });
+
   it("judges the direction of stretch that is worse off", () => {
     const { judged } = judge({ ...base, scale: { x: 0.9, y: -0.85, ux: 0.01, uy: 0.3 } }, { position: 0.5, scale: 1 });
     expect(judged[1]).toMatchObject({ what: "scale", value: 0.85, verdict: "unsure" });
