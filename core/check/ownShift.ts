@@ -44,8 +44,9 @@ export function ownShift(seen: readonly OffStretch[], noise: number): OwnShift {
   const cx = seen.reduce((s, p) => s + p.x, 0) / seen.length;
   const cy = seen.reduce((s, p) => s + p.y, 0) / seen.length;
   const half = Math.max(1, ...seen.map((p) => Math.hypot(p.x - cx, p.y - cy)));
-  const row = (s: Place): Float64Array => Float64Array.of(s.nx, s.ny, (s.ny * (s.x - cx) - s.nx * (s.y - cy)) / half);
-  const shift = (x: ArrayLike<number>, s: Place): number => row(s).reduce((sum, v, i) => sum + v * x[i], 0);
+  const turn = (s: Place): number => (s.ny * (s.x - cx) - s.nx * (s.y - cy)) / half;
+  const row = (s: Place): Float64Array => Float64Array.of(s.nx, s.ny, turn(s));
+  const shift = (x: ArrayLike<number>, s: Place): number => s.nx * x[0] + s.ny * x[1] + turn(s) * x[2];
   const after = (x: ArrayLike<number>, s: OffStretch): number => s.measured - s.model - shift(x, s);
   // Robust: stretches that fit neither the common map nor the feature's own shift are something else than a cut.
   let weights = seen.map(() => 1);

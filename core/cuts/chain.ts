@@ -25,25 +25,24 @@ function run(evidence: readonly Evidence[], expected: readonly number[], grid: S
   const width = grid.count;
   const span = Math.max(2, Math.round(0.4 / grid.step));
   const jumps = Float64Array.from({ length: 2 * span + 1 }, (_, i) => jump(i - span, grid));
-  const back: Int16Array[] = [];
-  let previous = Float64Array.from({ length: width }, (_, t) => (tie === null ? 0 : -jump(t - tie, grid)));
+  const back = new Int16Array(n * width);
+  let current: Float64Array = new Float64Array(width);
+  let previous: Float64Array = Float64Array.from({ length: width }, (_, t) => (tie === null ? 0 : -jump(t - tie, grid)));
   for (let k = 0; k < n; k++) {
-    const current = new Float64Array(width);
-    const from = new Int16Array(width);
     for (let t = 0; t < width; t++) {
-      from[t] = k === 0 ? t : bestBefore(previous, t, span, jumps);
+      const from = k === 0 ? t : bestBefore(previous, t, span, jumps);
       const away = (t * grid.step - grid.reach - expected[k]) / LEAVE;
-      current[t] = previous[from[t]] - (k === 0 ? 0 : jumps[t - from[t] + span]) + Math.min(MOST, evidence[k][t]) - away * away;
+      current[t] = previous[from] - (k === 0 ? 0 : jumps[t - from + span]) + Math.min(MOST, evidence[k][t]) - away * away;
+      back[k * width + t] = from;
     }
-    back.push(from);
-    previous = current;
+    [previous, current] = [current, previous];
   }
   const path = new Array<number>(n);
   let at = 0;
   for (let t = 1; t < width; t++) if (previous[t] > previous[at]) at = t;
   for (let k = n - 1; k >= 0; k--) {
     path[k] = at;
-    at = back[k][at];
+    at = back[k * width + at];
   }
   return path;
 }

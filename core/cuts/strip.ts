@@ -68,7 +68,7 @@ export function sampleStrip(
   coloursFor?: ((stations: readonly Station[], from: number, to: number) => Colours) | null,
 ): Chunk[] {
   const spacing = spacingOf(stations);
-  const rows: Rows = { count: grid.count, light: new Float32Array(0) };
+  const rows: Rows = { count: grid.count, light: new Float32Array(0), column: new Float64Array(0) };
   return piecesOf(stations, chunk).map(({ from, to }) => {
     const average = averageOf(samplerFor(stations, from, to), stations, from, to, toPicture, grid, rows, (to - from) * spacing);
     return coloursFor ? { ...average, colours: coloursFor(stations, from, to) } : average;
@@ -113,7 +113,10 @@ function averageOf(
 ): Chunk {
   const middle = stations[(from + to) >> 1];
   const { count } = rows;
-  if (rows.light.length < (to - from) * count) rows.light = new Float32Array((to - from) * count);
+  if (rows.column.length < to - from) {
+    rows.light = new Float32Array((to - from) * count);
+    rows.column = new Float64Array(to - from);
+  }
   let used = 0;
   for (let i = from; i < to; i++) {
     const { x, y, nx, ny, corner } = stations[i];
@@ -126,8 +129,7 @@ function averageOf(
     if (!Number.isNaN(rows.light[used * count + (count >> 1)])) used++;
   }
   const profile = new Float32Array(grid.count);
-  const column = new Float32Array(Math.max(1, used));
-  for (let t = 0; t < grid.count; t++) profile[t] = middleMean(rows, used, t, column);
+  for (let t = 0; t < grid.count; t++) profile[t] = middleMean(rows, used, t);
   const { nx, ny, turn } = meanNormal(stations, from, to);
   const a = toPicture({ x: middle.x - middle.nx, y: middle.y - middle.ny });
   const b = toPicture({ x: middle.x + middle.nx, y: middle.y + middle.ny });
@@ -143,6 +145,8 @@ function averageOf(
 interface Rows {
   readonly count: number;
   light: Float32Array;
+  /** Of one place across, sorted. */
+  column: Float64Array;
 }
 
 /** Samples a row of an odd number of points from a by m, its middle, to b: on the parabola through them, as perspective and lens bend and stretch the row. */
@@ -173,7 +177,7 @@ function meanNormal(stations: readonly Station[], from: number, to: number): { n
 export const MIDDLE_HALF_EFFICIENCY = 0.84;
 
 /** Mean of the middle half of column t (insertion sort: there are only some twenty rows). */
-function middleMean({ count, light }: Rows, used: number, t: number, column: Float32Array): number {
+function middleMean({ count, light, column }: Rows, used: number, t: number): number {
   let n = 0;
   for (let r = 0; r < used; r++) {
     const v = light[r * count + t];

@@ -1,4 +1,4 @@
-import { factor } from "../geometry/normalEquations.ts";
+import { SmallSystem } from "../geometry/smallSystem.ts";
 import { integral } from "../image/normal.ts";
 import type { Located } from "./locate.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
@@ -114,12 +114,19 @@ interface TwoSteps {
   readonly squares: number;
 }
 
+/** Room for one fit at a time, of the ground alone and with both steps. */
+const grounds = new SmallSystem(2);
+const steps = new SmallSystem(TERMS);
+/** Added to each term's own weight, as a share of it: steps that blur makes one leave their heights undetermined. */
+const DAMPING = 1e-6;
+const row = new Float64Array(TERMS);
+
 /** Heights of both steps for a given place of the face's edge, or the sloping ground alone (place null). */
 function fitAt({ t, value, squares }: Window, place: number | null, wall: number, width: number, held: Held): TwoSteps | null {
-  const n = place === null ? 2 : TERMS;
-  const matrix = new Float64Array(n * n);
-  const right = new Float64Array(n);
-  const row = new Float64Array(n);
+  const system = place === null ? grounds : steps;
+  const { terms: n, matrix, right, solution } = system;
+  matrix.fill(0);
+  right.fill(0);
   const middle = t[t.length >> 1];
   for (let i = 0; i < t.length; i++) {
     row[0] = 1;
@@ -141,9 +148,7 @@ function fitAt({ t, value, squares }: Window, place: number | null, wall: number
       total += held.weight * height * height;
     });
   }
-  for (let a = 0; a < n; a++) for (let b = 0; b < a; b++) matrix[n * b + a] = matrix[n * a + b];
-  const solved = factor(matrix, n, 1e-6);
-  if ("undetermined" in solved) return null;
-  const x = solved.solve(right);
-  return { ground: x[0], edge: x[2] ?? 0, end: x[3] ?? 0, squares: Math.max(0, total - x.reduce((s, v, i) => s + v * right[i], 0)) };
+  for (let a = 0; a < n; a++) matrix[(n + 1) * a] *= 1 + DAMPING;
+  if (!system.solve()) return null;
+  return { ground: solution[0], edge: solution[2] ?? 0, end: solution[3] ?? 0, squares: Math.max(0, total - system.explained()) };
 }
