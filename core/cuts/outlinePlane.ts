@@ -8,18 +8,42 @@ import type { Station } from "../job/walk.ts";
 const AWAY = [1.5, 2.2, 3];
 const primaries: readonly PlaneWeights[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
 
+/** The mixes of colour planes in which an outline is looked at. */
+export interface OutlineMixes {
+  /** That in which it is sought; null for the neutral one. */
+  readonly sought: PlaneWeights | null;
+  /** Where a shadow may show in that: the mix in which none does, in which chunks are told apart only together; null where there is none. */
+  readonly hue: PlaneWeights | null;
+}
+const NEUTRAL: OutlineMixes = { sought: null, hue: null };
+
 /**
  * The mix of colour planes in which piece and background differ most for their own spread: printed artwork may be as light as the table in grey all
  * along an outline and yet differ from it in colour. Fisher's discriminant with independent planes: w = (mean in - mean out)/(var in + var out).
  * Where the piece is plainly told from the table by colour alone, the mix is one in which the piece's own shadow on the table does not show (see `withoutShadow`).
- * Null where the picture is grey or too little is seen.
+ * Neutral where the picture is grey or too little is seen.
  */
-export function outlineMix(picture: Picture, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null): PlaneWeights | null {
-  if (picture.channels === 1) return null;
+export function outlineMixes(picture: Picture, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null): OutlineMixes {
+  if (picture.channels === 1) return NEUTRAL;
   const planes = primaries.map((plane) => samplerOf(picture, plane));
   const [inside, outside] = ([-1, 1] as const).map((side) => coloursBeside(planes, stations, toPicture, side));
-  if (!inside || !outside) return null;
-  return normalised(withoutShadow(inside, outside) ?? primaries.map((_, k) => (inside.mean[k] - outside.mean[k]) / (inside.covariance[4 * k] + outside.covariance[4 * k] + LEAST_SPREAD)));
+  if (!inside || !outside) return NEUTRAL;
+  const shadowless = withoutShadow(inside, outside);
+  if (shadowless && shadowless.apart > PLAINLY && shadowless.contrast > LEAST_CONTRAST) return { sought: shadowless.mix, hue: null };
+  const hue = shadowless && shadowless.apart > TOLD && shadowless.contrast > LEAST_TOLD && mayPassForShadow(inside, outside) ? shadowless.mix : null;
+  const sought = normalised(primaries.map((_, k) => (inside.mean[k] - outside.mean[k]) / (inside.covariance[4 * k] + outside.covariance[4 * k] + LEAST_SPREAD)));
+  return { sought, hue };
+}
+
+/** Whether the table in a shadow may be as light as the piece: no shadow is lighter than the table, or takes more than nearly all of its light (common practice, no source). */
+function mayPassForShadow(inside: Colours, outside: Colours): boolean {
+  const share = sumOf(inside.mean) / sumOf(outside.mean);
+  return share > DEEPEST && share < 1;
+}
+const DEEPEST = 0.15;
+
+function sumOf(values: readonly number[]): number {
+  return values.reduce((sum, v) => sum + v, 0);
 }
 
 /** Mean and covariance (row-major) of red, green and blue on one side of an outline, linear light. */
@@ -57,12 +81,22 @@ const SHADOW = 0.3;
 /** Piece and table must differ by so many standard deviations of theirs, and by so much linear light, in a mix that no shadow shows in: fainter edges are found worse there than the shadow draws them aside. */
 const PLAINLY = 6;
 const LEAST_CONTRAST = 0.1;
+/** The same where many chunks are looked at together (see hueEdges.ts). */
+const TOLD = 2;
+const LEAST_TOLD = 0.03;
+
+interface Shadowless {
+  readonly mix: PlaneWeights;
+  /** By how many standard deviations of theirs, and how much linear light, piece and table differ in it. */
+  readonly apart: number;
+  readonly contrast: number;
+}
 
 /**
  * In hard light a piece throws a shadow on the table beside it, which hides the piece's own edge and has a sharper one of its own. A shadow is the table's colour, only darker: it counts as spread
- * of what is outside along that colour, and Fisher's discriminant w = S^-1 (mean in - mean out) turns away from it. Null where colour alone does not tell the piece from the table.
+ * of what is outside along that colour, and Fisher's discriminant w = S^-1 (mean in - mean out) turns away from it. Null where colour tells nothing.
  */
-function withoutShadow(inside: Colours, outside: Colours): number[] | null {
+function withoutShadow(inside: Colours, outside: Colours): Shadowless | null {
   const apart = inside.mean.map((v, k) => v - outside.mean[k]);
   const spread = Float64Array.from(inside.covariance, (v, i) => {
     const [j, k] = [Math.floor(i / 3), i % 3];
@@ -72,7 +106,8 @@ function withoutShadow(inside: Colours, outside: Colours): number[] | null {
   if ("undetermined" in solved) return null;
   const weights = [...solved.solve(Float64Array.from(apart))];
   const along = (w: readonly number[]): number => w.reduce((sum, v, k) => sum + v * apart[k], 0);
-  return Math.sqrt(Math.max(0, along(weights))) > PLAINLY && along(normalised(weights) ?? []) > LEAST_CONTRAST ? weights : null;
+  const mix = normalised(weights);
+  return mix && { mix, apart: Math.sqrt(Math.max(0, along(weights))), contrast: along(mix) };
 }
 
 /** Weights whose sizes sum to one; null where all are 0. */

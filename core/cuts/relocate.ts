@@ -84,8 +84,9 @@ function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, dar
   if (fit.significance > CLEAR) {
     const own = locate(chunk, grid, path.look, start, path.width);
     if (own && Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude / (darkness * lightShared(fit.ground)) > LEAST_SHARE)) {
-      const { t, sigma, significance, amplitude } = own;
-      return { t, sigma, significance, amplitude, share: shareOf(own) };
+      const { t, significance, amplitude } = own;
+      // What several chunks show together is known only once.
+      return { t, sigma: own.sigma * Math.sqrt(chunk.shared ?? 1), significance, amplitude, share: shareOf(own) };
     }
   }
   if (darkness === null) return null;

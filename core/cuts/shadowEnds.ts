@@ -13,6 +13,8 @@ const FACE = [2, 2.6] as const;
 const DARKER = 0.2;
 /** A direction is told by so many chunks. */
 const FEWEST = 3;
+/** What a hard shadow beside it leaves to the place of a face's edge, mm (standard uncertainty, alike all along a side; common practice, no source). */
+export const IN_SHADOW = 0.15;
 /** A band inside the edge along so much of the outline is the piece's own print: a shadow lies on the sides away from the light. */
 const ALL_ROUND = 0.75;
 

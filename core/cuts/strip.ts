@@ -20,6 +20,8 @@ export interface Chunk {
   readonly profile: Float32Array;
   /** Stations averaged; 0 where the piece lies outside the picture or too near a corner. */
   readonly stations: number;
+  /** So many chunks show the same profile, the mean of theirs (absent: it is its own). */
+  readonly shared?: number;
   /** Direction of the normal in the picture (unit vector, px) and px per mm along it. */
   readonly ux: number;
   readonly uy: number;

@@ -6,9 +6,10 @@ import { flattenCut } from "../job/paths.ts";
 import type { Cut, Job } from "../job/schema.ts";
 import { walk } from "../job/walk.ts";
 import { lightOf, type BareBoard } from "./bareBoard.ts";
+import type { Hue } from "./hueEdges.ts";
 import { brightPlanes } from "./brightPlane.ts";
 import { coloursOf } from "./colours.ts";
-import { outlineMix } from "./outlinePlane.ts";
+import { outlineMixes } from "./outlinePlane.ts";
 import type { Outline } from "./sides.ts";
 import { sampleStrip, stripGrid, type Chunk, type StripGrid } from "./strip.ts";
 
@@ -18,6 +19,8 @@ export interface Strip extends Outline {
   /** Length of the subpath, mm. */
   readonly length: number;
   readonly chunks: readonly Chunk[];
+  /** For a stripped piece's outline: what tells its own edge from the end of its shadow, where the plane that it is sought in does not. */
+  readonly hue?: Hue;
 }
 
 /** What is seen along all paths of a job. */
@@ -68,10 +71,11 @@ function stripsOf(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPict
     const length = chunkLength(subpath.length);
     const stations = walk(subpath, Math.min(step, length / 6));
     const outline = job.state === "stripped" && cut.kind === "cut" && subpath.closed;
-    const mix = outline ? outlineMix(picture, stations, toPicture) : null;
-    const plane = mix && samplerOf(picture, mix);
-    const bare = lightOf(mix ?? neutral, board);
+    const mixes = outline ? outlineMixes(picture, stations, toPicture) : null;
+    const plane = mixes?.sought ? samplerOf(picture, mixes.sought) : null;
+    const bare = lightOf(mixes?.sought ?? neutral, board);
+    const hue = mixes?.hue ? { hue: { mix: mixes.hue, bare: lightOf(mixes.hue, board) } } : {};
     const chunks = sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length, colours);
-    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), length: subpath.length, chunks: chunks.map((c) => ({ ...c, bare })) };
+    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), length: subpath.length, ...hue, chunks: chunks.map((c) => ({ ...c, bare })) };
   });
 }

@@ -4,7 +4,8 @@ import { chain } from "./chain.ts";
 import { bestRun, evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
 import { directionOf } from "./directions.ts";
-import { shadowEnds } from "./shadowEnds.ts";
+import { BY_HUE, endsByHue } from "./hueEdges.ts";
+import { IN_SHADOW, shadowEnds } from "./shadowEnds.ts";
 import { medianOf } from "../statistics/median.ts";
 import { awayOf } from "./sides.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
@@ -47,8 +48,8 @@ export interface TracedPath {
   readonly width: number;
   /** True for an edge over a gap where the job has a slit in the sheet: artwork has such edges too, beside slits that do not show. */
   readonly unexpected?: boolean;
-  /** Directions in which a shadow ends beside it (see shadowEnds.ts); absent where none does. */
-  readonly shadowed?: ReadonlySet<number>;
+  /** Directions in which a shadow ends beside it, and what it leaves to the place of all its chunks there together, mm (standard uncertainty; see shadowEnds.ts and hueEdges.ts). Absent where none does. */
+  readonly shadowed?: ReadonlyMap<number, number>;
 }
 
 /** All paths of a job, traced in one strip each. */
@@ -88,12 +89,21 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, own = 0): Trac
 
 /** The same without the ends of shadows that were taken for edges: all cuts together are asked anew where they are, by those that are in the light. */
 function outOfShadow(traced: readonly TracedPath[], paths: readonly StripSeen[], shift: CoarseShift, grid: StripGrid, blur: number): Trace {
-  const ends = traced.map((path) => (path.look === "step" && path.away !== 0 && path.closed ? shadowEnds(path, grid) : NONE));
-  if (ends.every((e) => e.size === 0)) return { paths: traced, grid, blur, shift };
-  const lit = paths.flatMap(({ cut, sight }, i) => (cut.kind === "cut" ? sight.witnesses.filter((w) => !ends[i].has(directionOf(w.chunk))) : []));
-  return { paths: traced.map((path, i) => ({ ...path, shadowed: ends[i], chunks: path.chunks.map((c) => (ends[i].has(directionOf(c.chunk)) ? { ...c, found: false } : c)) })), grid, blur, shift: registerCoarsely(lit, grid) };
+  const out = traced.map((path, i) => (path.look === "step" && path.away !== 0 && path.closed ? lookedAtAgain(path, paths[i], grid) : path));
+  if (out.every((path) => !path.shadowed)) return { paths: traced, grid, blur, shift };
+  const lit = paths.flatMap(({ cut, sight }, i) => (cut.kind === "cut" ? sight.witnesses.filter((w) => !out[i].shadowed?.has(directionOf(w.chunk))) : []));
+  return { paths: out, grid, blur, shift: registerCoarsely(lit, grid) };
 }
-const NONE: ReadonlySet<number> = new Set();
+
+/** A path in whose shadowed directions nothing is found yet; where the hue tells its edge from the shadow's end, it is looked at in the hue. */
+function lookedAtAgain(path: TracedPath, { hue }: StripSeen, grid: StripGrid): TracedPath {
+  const byHue = hue ? endsByHue(path, hue, grid) : NONE_BY_HUE;
+  const shadowed = new Map([...[...shadowEnds(path, grid)].map((d) => [d, IN_SHADOW] as const), ...[...byHue.keys()].map((d) => [d, BY_HUE] as const)]);
+  if (shadowed.size === 0) return path;
+  const inHue = new Map([...byHue.values()].flat().map((chunk) => [chunk.s, chunk]));
+  return { ...path, shadowed, chunks: path.chunks.map((c) => (shadowed.has(directionOf(c.chunk)) ? { ...c, chunk: inHue.get(c.chunk.s) ?? c.chunk, found: false } : c)) };
+}
+const NONE_BY_HUE: ReadonlyMap<number, readonly Chunk[]> = new Map();
 
 /** A look that runs along its path farther than this from where the cuts of all paths together are, mm, is something else's: the edge of a bleed runs along the whole path too, but beside it. */
 const TOGETHER = 1;

@@ -24,7 +24,7 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
     const drawn = isSlit(path) ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
     const of = (c: Chunk): LipBias => (drawn && !c.wall ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
     const along = alongEdges(path);
-    const shadow = (c: Chunk): number => (path.shadowed?.has(directionOf(c)) ? IN_SHADOW : 0);
+    const shadow = (c: Chunk): number => path.shadowed?.get(directionOf(c)) ?? 0;
     return {
       ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2 + shadow(c.chunk) ** 2, 0) / Math.max(1, path.chunks.length)),
       chunks: path.chunks.map((c) => {
@@ -53,8 +53,6 @@ function alongEdges({ chunks }: TracedPath): Float64Array {
   return sums.map((sum, i) => (found[i] > 0 ? Math.abs(sum) / found[i] : 0));
 }
 
-/** What a hard shadow beside it leaves to the place of a face's edge, mm (standard uncertainty, alike all along a side; common practice, no source). */
-const IN_SHADOW = 0.15;
 /** A lip is not alike all along a side: of what it draws a chunk aside so much may be otherwise, as a share (standard deviation; common practice, no source). */
 const LIP_VARIES = 0.3;
 

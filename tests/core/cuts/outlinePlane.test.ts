@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { outlineMix } from "../../../core/cuts/outlinePlane.ts";
+import { outlineMixes } from "../../../core/cuts/outlinePlane.ts";
 import type { Picture } from "../../../core/image/picture.ts";
 import { samplerOf } from "../../../core/image/sampler.ts";
 import type { Station } from "../../../core/job/walk.ts";
@@ -11,14 +11,14 @@ const SHADE = 165;
 const LIGHT: readonly [number, number, number] = [0.5, 0.52, 0.48];
 
 /** A piece on a table that gets darker downwards; the piece's shadow takes half of the table's light for 1.5 mm beside it. 10 px/mm, with noise. */
-function pieceOf(colour: readonly [number, number, number]): Picture {
+function pieceOf(colour: readonly [number, number, number], noise = 0.003): Picture {
   const random = randomOf(3);
   const data = new Uint16Array(3 * SIZE * SIZE);
   for (let y = 0; y < SIZE; y++) {
     for (let x = 0; x < SIZE; x++) {
       const fall = 1 - (0.5 * y) / SIZE;
       for (let k = 0; k < 3; k++) {
-        const light = fall * (x < EDGE ? colour[k] : LIGHT[k] * (x < SHADE ? 0.5 : 1)) + 0.003 * random.normal();
+        const light = fall * (x < EDGE ? colour[k] : LIGHT[k] * (x < SHADE ? 0.5 : 1)) + noise * random.normal();
         data[3 * (y * SIZE + x) + k] = Math.max(0, Math.min(1, light)) * 65535;
       }
     }
@@ -29,7 +29,7 @@ function pieceOf(colour: readonly [number, number, number]): Picture {
 const stations = Array.from({ length: 200 }, (_, i): Station => ({ s: i / 10, x: EDGE / 10, y: 5 + i / 10, nx: 1, ny: 0, tx: 0, ty: 1, corner: 9 }));
 /** Means down the middle rows of what is sampled on the piece, in the shadow and on the table. */
 function seenIn(picture: Picture): { piece: number; shadow: number; table: number } {
-  const sampler = samplerOf(picture, outlineMix(picture, stations, (p) => ({ x: 10 * p.x, y: 10 * p.y })) ?? undefined);
+  const sampler = samplerOf(picture, outlineMixes(picture, stations, (p) => ({ x: 10 * p.x, y: 10 * p.y })).sought ?? undefined);
   const mean = (from: number): number => {
     let sum = 0;
     for (let y = 120; y < 180; y++) for (let x = from; x < from + 10; x++) sum += sampler.at(x, y);
@@ -45,6 +45,18 @@ describe("the planes in which an outline is sought", () => {
       expect(Math.abs(piece - table)).toBeGreaterThan(0.08);
       expect(Math.abs(shadow - table)).toBeLessThan(0.1 * Math.abs(piece - table));
     }
+  });
+
+  it("a hue too faint in the noise to seek in is left to tell a shadow's end by, where the shadowed table may be as light as the piece", () => {
+    const mixesOf = (colour: readonly [number, number, number]) => outlineMixes(pieceOf(colour, 0.02), stations, (p) => ({ x: 10 * p.x, y: 10 * p.y }));
+    const kraft = mixesOf([0.3, 0.25, 0.18]);
+    const along = (colour: readonly number[]): number => (kraft.hue ?? [0, 0, 0]).reduce((sum, w, k) => sum + w * colour[k], 0);
+    const [piece, table] = [along([0.3, 0.25, 0.18]), along(LIGHT)];
+    expect(piece).toBeGreaterThan(table);
+    // In half its light the table stays nearer to itself than to the piece; in grey it comes within a twentieth of it.
+    expect(Math.abs(0.5 * table - table)).toBeLessThan(0.5 * (piece - table));
+    expect(mixesOf([0.05, 0.04, 0.03]).hue).toBeNull();
+    expect(mixesOf([0.7, 0.62, 0.5]).hue).toBeNull();
   });
 
   it("a piece of the table's own colour is told by how light it is", () => {
