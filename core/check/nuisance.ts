@@ -169,7 +169,13 @@ export function boardNuisance(sheet: Job["sheet"], view: View, eye: Eye, bow = B
 /** A board that stands up in waves along or across the sheet, as its flutes or its liner's tension leave it. */
 export function wavyNuisance(sheet: Job["sheet"], view: View, eye: Eye): Nuisance {
   return standingUp(sheet, view, eye, 4 * WAVES.length, (X, Y, out) => {
-    WAVES.forEach((waves, k) => out.set([X, Y].flatMap((t) => [WAVE * Math.cos(Math.PI * waves * t), WAVE * Math.sin(Math.PI * waves * t)]), 4 * k));
+    for (let k = 0; k < WAVES.length; k++) {
+      const [x, y] = [Math.PI * WAVES[k] * X, Math.PI * WAVES[k] * Y];
+      out[4 * k] = WAVE * Math.cos(x);
+      out[4 * k + 1] = WAVE * Math.sin(x);
+      out[4 * k + 2] = WAVE * Math.cos(y);
+      out[4 * k + 3] = WAVE * Math.sin(y);
+    }
   });
 }
 
@@ -196,10 +202,10 @@ function standingUp({ width, height }: Job["sheet"], view: View, eye: Eye, count
       const [dx, dy] = [(p.x - eye.x) / eye.z, (p.y - eye.y) / eye.z];
       const [u, v] = [a * dx + b * dy, c * dx + d * dy];
       rise((2 * p.x) / width - 1, (2 * p.y) / height - 1, heights);
-      heights.forEach((z, k) => {
-        out[at + 2 * k] = z * u;
-        out[at + 2 * k + 1] = z * v;
-      });
+      for (let k = 0; k < count; k++) {
+        out[at + 2 * k] = heights[k] * u;
+        out[at + 2 * k + 1] = heights[k] * v;
+      }
     },
   };
 }

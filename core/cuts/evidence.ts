@@ -1,3 +1,4 @@
+import { nthSmallest } from "../statistics/median.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
 /** What a cut looks like across its path: a thin `line` (in-sheet), a `step` (lost slug, stripped outline), or a soft `crease`. */
@@ -109,13 +110,13 @@ function addWidened(sums: Float64Array, evidence: Evidence, half: number, shift:
 
 /** Noise of a profile: the median size of its second differences (texture counts as noise), never below a grey level. */
 function noiseOf(profile: Float32Array): number {
-  const d = new Float32Array(profile.length >> 1);
+  const d = new Float64Array(profile.length >> 1);
   let n = 0;
   for (let i = 2; i < profile.length; i += 2) {
     const v = Math.abs(profile[i] - 2 * profile[i - 1] + profile[i - 2]);
     if (!Number.isNaN(v)) d[n++] = v;
   }
-  return n === 0 ? 1 : Math.max(0.004, d.subarray(0, n).sort()[n >> 1]);
+  return n === 0 ? 1 : Math.max(0.004, nthSmallest(d.subarray(0, n), n >> 1));
 }
 
 function runningSums(profile: Float32Array): Float64Array {

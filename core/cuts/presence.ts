@@ -87,7 +87,11 @@ function lineStrength(lines: readonly number[]): number {
 
 /** The chunk with the slit taken out of its profile: its own flanks are no lines of the artwork. */
 function withoutLine(chunk: Chunk, grid: StripGrid, t: number, width: number, amplitude: number): Chunk {
-  return { ...chunk, profile: chunk.profile.map((v, i) => v - amplitude * Math.exp(-0.5 * ((i * grid.step - grid.reach - t) / width) ** 2)) };
+  const profile = chunk.profile.slice();
+  // Farther away nothing of it is left.
+  const [from, to] = [t - 7 * width, t + 7 * width].map((at) => (at + grid.reach) / grid.step);
+  for (let i = Math.max(0, Math.ceil(from)); i <= Math.min(grid.count - 1, to); i++) profile[i] -= amplitude * Math.exp(-0.5 * ((i * grid.step - grid.reach - t) / width) ** 2);
+  return { ...chunk, profile };
 }
 
 /** In a picture without noise the shares hardly scatter, and every trace of a line would count: so little as this, a share of the ground's light, tells nothing. */

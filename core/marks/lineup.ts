@@ -61,10 +61,19 @@ export function lineUp(marks: readonly Mark[], candidates: readonly Candidate[],
   });
   return {
     marks, candidates, options: groups.map((g) => g.list), scaleOf,
-    near: (m, x, y, radius) => groups[m].index.within(x, y, radius).filter((k) => k < groups[m].list.length).map((k) => groups[m].list[k]),
+    near: (m, x, y, radius) => within(groups[m], x, y, radius),
     looks: (m, c) => groups[m].looks[c],
     density: (m) => Math.max(groups[m].list.length, 1) / pixels,
   };
+}
+
+/** The candidates of a kind within `radius` px of (x, y). */
+function within({ list, index }: { readonly list: readonly number[]; readonly index: KDBush }, x: number, y: number, radius: number): number[] {
+  // The index of an empty list holds a point that is none.
+  if (list.length === 0) return [];
+  const found = index.within(x, y, radius);
+  for (let k = 0; k < found.length; k++) found[k] = list[found[k]];
+  return found;
 }
 
 /**

@@ -33,42 +33,60 @@ export function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, kno
   // A band of some eight pixels along the outline; of a large mark every n-th pixel is enough.
   const many = everyNth(Math.max(1, Math.round((2 * Math.PI * inner * 8) / ENOUGH_EDGE), Math.round(total / ENOUGH_IN_ALL)));
   const limit = (radius / local.scale) ** 2;
-  const xs: number[] = [];
-  const ys: number[] = [];
-  const u: number[] = [];
-  const v: number[] = [];
+  const across = x1 - x0 + 1;
   const uv = new Float64Array(2);
+  // Pixels by their number in the window.
+  const places: number[] = [];
   for (let y = y0; y <= y1; y++) {
     for (let x = x0; x <= x1; x++) {
       if (!few(x, y) && !(known && many(x, y))) continue;
       local.toPrint(x - local.at.x, y - local.at.y, uv);
-      if (uv[0] * uv[0] + uv[1] * uv[1] > limit) continue;
-      xs.push(x);
-      ys.push(y);
-      u.push(uv[0]);
-      v.push(uv[1]);
+      if (uv[0] * uv[0] + uv[1] * uv[1] <= limit) places.push((y - y0) * across + x - x0);
     }
   }
-  const tells = known && !known.wholeInk ? tellers(u, v, known, (0.002 * local.scale) ** 2, reach(mark) ** 2) : null;
-  const kept = xs.map((_, i) => i).filter((i) => !tells || tells[i] || few(xs[i], ys[i]));
-  const array = (): Float64Array => new Float64Array(kept.length);
-  const pixels = { count: kept.length, all: stride === 1, u: array(), v: array(), dx: array(), dy: array(), value: array() };
-  for (let k = 0; k < kept.length; k++) {
-    const [x, y] = [xs[kept[k]], ys[kept[k]]];
-    pixels.u[k] = u[kept[k]];
-    pixels.v[k] = v[kept[k]];
-    pixels.dx[k] = (x - local.at.x) / radius;
-    pixels.dy[k] = (y - local.at.y) / radius;
-    pixels.value[k] = sampler.at(x, y);
-  }
-  return pixels;
+  const pixelsAt = (some: readonly number[]): Pixels => readPixels(sampler, local, { x0, y0, across, radius }, some, stride === 1);
+  const asked = pixelsAt(places);
+  if (!known || known.wholeInk) return asked;
+  const tells = tellers(asked, known, (0.002 * local.scale) ** 2, reach(mark) ** 2);
+  const kept = places.filter((k, i) => tells[i] || few(x0 + (k % across), y0 + Math.floor(k / across)));
+  return pixelsAt(kept);
 }
 
-/** Which of the points (u, v) tell more than thinned pixels do: those at the edges, and the board round the mark, of which there is little and which tells the light's slope. */
-function tellers(u: readonly number[], v: readonly number[], { coverage, parameters: p }: Known, leastSlope: number, extent: number): boolean[] {
-  const covered = new Float64Array(COVERAGE_TERMS * u.length);
-  coverage.at(Float64Array.from(u).map((at) => at - p[0]), Float64Array.from(v).map((at) => at - p[1]), p[2], blurOf(p[3]), covered);
-  return u.map((_, i) => covered[COVERAGE_TERMS * i + 1] ** 2 + covered[COVERAGE_TERMS * i + 2] ** 2 >= leastSlope || u[i] * u[i] + v[i] * v[i] >= extent);
+/** A window about a mark: its upper left pixel, how many there are to a row, and its radius, px. */
+interface Window {
+  readonly x0: number;
+  readonly y0: number;
+  readonly across: number;
+  readonly radius: number;
+}
+
+/** The pixels with the given numbers in a window; `all`: none of it was passed over. */
+function readPixels(sampler: Sampler, local: LocalMap, { x0, y0, across, radius }: Window, places: readonly number[], all: boolean): Pixels {
+  const count = places.length;
+  const [u, v, dx, dy, value] = [0, 1, 2, 3, 4].map(() => new Float64Array(count));
+  const uv = new Float64Array(2);
+  for (let k = 0; k < count; k++) {
+    const x = x0 + (places[k] % across);
+    const y = y0 + Math.floor(places[k] / across);
+    local.toPrint(x - local.at.x, y - local.at.y, uv);
+    u[k] = uv[0];
+    v[k] = uv[1];
+    dx[k] = (x - local.at.x) / radius;
+    dy[k] = (y - local.at.y) / radius;
+    value[k] = sampler.at(x, y);
+  }
+  return { count, all, u, v, dx, dy, value };
+}
+
+/** Which pixels tell more than thinned ones do: those at the edges, and the board round the mark, of which there is little and which tells the light's slope. */
+function tellers({ u, v, count }: Pixels, { coverage, parameters: p }: Known, leastSlope: number, extent: number): Uint8Array {
+  const covered = new Float64Array(COVERAGE_TERMS * count);
+  coverage.at(u.map((at) => at - p[0]), v.map((at) => at - p[1]), p[2], blurOf(p[3]), covered);
+  const tells = new Uint8Array(count);
+  for (let i = 0, k = 0; i < count; i++, k += COVERAGE_TERMS) {
+    tells[i] = Number(covered[k + 1] * covered[k + 1] + covered[k + 2] * covered[k + 2] >= leastSlope || u[i] * u[i] + v[i] * v[i] >= extent);
+  }
+  return tells;
 }
 
 /**

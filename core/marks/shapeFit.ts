@@ -83,8 +83,11 @@ export function fitShape(pixels: Pixels, coverage: Coverage, start: Float64Array
     const kept = weights.reduce((s, w) => s + w, 0);
     noise = Math.sqrt(result.cost / Math.max(1, kept - SHAPE_TERMS));
   }
-  const mean = pixels.value.reduce((s, v) => s + v, 0) / pixels.count;
-  const total = pixels.value.reduce((s, v, i) => s + weights[i] * (v - mean) ** 2, 0);
+  const { count, value } = pixels;
+  let [sum, total] = [0, 0];
+  for (let i = 0; i < count; i++) sum += value[i];
+  const mean = sum / count;
+  for (let i = 0; i < count; i++) total += weights[i] * (value[i] - mean) ** 2;
   return { parameters: result.parameters, covariance: result.covariance.map((c) => c * noise * noise), noise, explained: 1 - result.cost / total };
 }
 
@@ -153,7 +156,9 @@ class ShapeEquations {
   sizes(p: Float64Array): Float64Array {
     const { pixels: { dx, dy, value }, covered } = this;
     this.cover(p);
-    return value.map((v, i) => Math.abs(v - ((p[4] + p[5] * dx[i] + p[6] * dy[i]) * covered[COVERAGE_TERMS * i] + p[7] + p[8] * dx[i] + p[9] * dy[i])));
+    const sizes = new Float64Array(value.length);
+    for (let i = 0; i < sizes.length; i++) sizes[i] = Math.abs(value[i] - ((p[4] + p[5] * dx[i] + p[6] * dy[i]) * covered[COVERAGE_TERMS * i] + p[7] + p[8] * dx[i] + p[9] * dy[i]));
+    return sizes;
   }
 
   private cover(p: Float64Array): void {

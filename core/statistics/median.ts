@@ -5,15 +5,15 @@ export function medianOf(values: Float64Array | readonly number[]): number {
   const some = new Float64Array(n);
   for (let i = 0; i < n; i++) some[i] = values[i];
   const h = n >> 1;
-  const upper = select(some, h);
+  const upper = nthSmallest(some, h);
   if (n % 2) return upper;
   let lower = -Infinity;
   for (let i = 0; i < h; i++) if (some[i] > lower) lower = some[i];
   return 0.5 * (lower + upper);
 }
 
-/** The value that would stand at k if the values were sorted; none before it is greater then (quickselect: Hoare, Comm. ACM 4 (1961) 321, from memory). */
-function select(values: Float64Array, k: number): number {
+/** The value that would stand at k if the values were sorted. They change their places: none before it is greater then (quickselect: Hoare, Comm. ACM 4 (1961) 321, from memory). */
+export function nthSmallest(values: Float64Array, k: number): number {
   let [low, high] = [0, values.length - 1];
   while (low < high) {
     const pivot = values[(low + high) >> 1];
