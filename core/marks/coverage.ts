@@ -1,5 +1,6 @@
 import { density, integral } from "../image/normal.ts";
 import type { Mark } from "../job/schema.ts";
+import { Room } from "./room.ts";
 
 /**
  * The blur seen in the print plane: the covariance of a Gaussian of 1 px in the picture, carried into the print plane,
@@ -85,7 +86,6 @@ class Disc implements Coverage {
 class Sum implements Coverage {
   private readonly parts: readonly Coverage[];
   private readonly signs: readonly (1 | -1)[];
-  private part: Float64Array = new Float64Array(0);
 
   constructor(parts: readonly Coverage[], signs: readonly (1 | -1)[]) {
     this.parts = parts;
@@ -93,7 +93,7 @@ class Sum implements Coverage {
   }
 
   at(u: Float64Array, v: Float64Array, gain: number, blur: number, out: Float64Array): void {
-    const part = (this.part = roomFor(COVERAGE_TERMS * u.length, this.part));
+    const part = partRoom.of(COVERAGE_TERMS * u.length);
     const { parts, signs } = this;
     for (let n = 0; n < parts.length; n++) {
       const into = n === 0 ? out : part;
@@ -109,8 +109,6 @@ class Bar implements Coverage {
   private readonly height: number;
   private readonly sx: number;
   private readonly sy: number;
-  private across: Float64Array = new Float64Array(0);
-  private along: Float64Array = new Float64Array(0);
 
   constructor(width: number, height: number, plane: PlaneBlur) {
     this.width = width;
@@ -120,8 +118,8 @@ class Bar implements Coverage {
   }
 
   at(u: Float64Array, v: Float64Array, gain: number, blur: number, out: Float64Array): void {
-    const a = (this.across = roomFor(STRIP_TERMS * u.length, this.across));
-    const b = (this.along = roomFor(STRIP_TERMS * u.length, this.along));
+    const a = acrossRoom.of(STRIP_TERMS * u.length);
+    const b = alongRoom.of(STRIP_TERMS * u.length);
     strips(u, this.width / 2 + gain, this.sx * blur, a);
     strips(v, this.height / 2 + gain, this.sy * blur, b);
     for (let i = 0, k = 0, s = 0; i < u.length; i++, k += COVERAGE_TERMS, s += STRIP_TERMS) {
@@ -187,16 +185,15 @@ class Checker implements Coverage {
 /** A shape's image in the v axis. */
 class Mirrored implements Coverage {
   private readonly shape: Coverage;
-  private u: Float64Array = new Float64Array(0);
 
   constructor(shape: Coverage) {
     this.shape = shape;
   }
 
   at(u: Float64Array, v: Float64Array, gain: number, blur: number, out: Float64Array): void {
-    this.u = roomFor(u.length, this.u);
-    for (let i = 0; i < u.length; i++) this.u[i] = -u[i];
-    this.shape.at(this.u, v, gain, blur, out);
+    const image = uRoom.of(u.length);
+    for (let i = 0; i < u.length; i++) image[i] = -u[i];
+    this.shape.at(image, v, gain, blur, out);
     for (let k = 1; k < COVERAGE_TERMS * u.length; k += COVERAGE_TERMS) out[k] = -out[k];
   }
 }
@@ -206,8 +203,6 @@ class Turned implements Coverage {
   private readonly c: number;
   private readonly s: number;
   private readonly shape: Coverage;
-  private u: Float64Array = new Float64Array(0);
-  private v: Float64Array = new Float64Array(0);
 
   constructor(angle: number, shape: Coverage) {
     this.c = Math.cos(angle);
@@ -216,14 +211,13 @@ class Turned implements Coverage {
   }
 
   at(u: Float64Array, v: Float64Array, gain: number, blur: number, out: Float64Array): void {
-    this.u = roomFor(u.length, this.u);
-    this.v = roomFor(u.length, this.v);
+    const [tu, tv] = [uRoom.of(u.length), vRoom.of(u.length)];
     const { c, s } = this;
     for (let i = 0; i < u.length; i++) {
-      this.u[i] = c * u[i] + s * v[i];
-      this.v[i] = -s * u[i] + c * v[i];
+      tu[i] = c * u[i] + s * v[i];
+      tv[i] = -s * u[i] + c * v[i];
     }
-    this.shape.at(this.u, this.v, gain, blur, out);
+    this.shape.at(tu, tv, gain, blur, out);
     for (let k = 0; k < COVERAGE_TERMS * u.length; k += COVERAGE_TERMS) {
       const du = out[k + 1];
       const dv = out[k + 2];
@@ -244,7 +238,9 @@ function turnedBlur(angle: number, plane: PlaneBlur): PlaneBlur {
   };
 }
 
-/** An array of the given length: the one kept from the last time, where it has it. */
-function roomFor(length: number, kept: Float64Array): Float64Array {
-  return kept.length === length ? kept : new Float64Array(length);
-}
+/** A shape holds none of its own kind: one room for each kind does. */
+const partRoom = new Room();
+const acrossRoom = new Room();
+const alongRoom = new Room();
+const uRoom = new Room();
+const vRoom = new Room();

@@ -2,6 +2,7 @@ import type { Sampler } from "../image/sampler.ts";
 import type { Mark } from "../job/schema.ts";
 import { COVERAGE_TERMS, type Coverage } from "./coverage.ts";
 import type { LocalMap } from "./localMap.ts";
+import { Room } from "./room.ts";
 import { blurOf, type Pixels } from "./shapeFit.ts";
 import { reach } from "./shapes.ts";
 
@@ -78,9 +79,11 @@ function readPixels(sampler: Sampler, local: LocalMap, { x0, y0, across, radius 
   return { count, all, u, v, dx, dy, value };
 }
 
+const coveredRoom = new Room();
+
 /** Which pixels tell more than thinned ones do: those at the edges, and the board round the mark, of which there is little and which tells the light's slope. */
 function tellers({ u, v, count }: Pixels, { coverage, parameters: p }: Known, leastSlope: number, extent: number): Uint8Array {
-  const covered = new Float64Array(COVERAGE_TERMS * count);
+  const covered = coveredRoom.of(COVERAGE_TERMS * count);
   coverage.at(u.map((at) => at - p[0]), v.map((at) => at - p[1]), p[2], blurOf(p[3]), covered);
   const tells = new Uint8Array(count);
   for (let i = 0, k = 0; i < count; i++, k += COVERAGE_TERMS) {

@@ -1,7 +1,13 @@
 import { levenbergMarquardt, type AddRow } from "../geometry/levenbergMarquardt.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
-import type { LocalMap } from "./localMap.ts";
 import { COVERAGE_TERMS, type Coverage } from "./coverage.ts";
+import type { LocalMap } from "./localMap.ts";
+import { Room } from "./room.ts";
+
+/** One fit at a time. */
+const uRoom = new Room();
+const vRoom = new Room();
+const coveredRoom = new Room();
 
 /** Parameters of the fit: centre and gain (mm), blur (see `blurOf`), contrast with its slopes, board with its slopes (linear light). */
 export const SHAPE_TERMS = 10;
@@ -28,7 +34,7 @@ export interface Pixels {
 
 /** Where a fit begins: in the expected place, with the light that the pixels have inside and outside the nominal shape. */
 export function startOf(pixels: Pixels, coverage: Coverage, local: LocalMap): Float64Array {
-  const covered = new Float64Array(COVERAGE_TERMS * pixels.count);
+  const covered = coveredRoom.of(COVERAGE_TERMS * pixels.count);
   coverage.at(pixels.u, pixels.v, 0, 1, covered);
   const sums = [0, 0, 0, 0];
   for (let i = 0; i < pixels.count; i++) {
@@ -114,9 +120,9 @@ class ShapeEquations {
     this.pixels = pixels;
     this.coverage = coverage;
     this.weights = weights;
-    this.u = new Float64Array(pixels.count);
-    this.v = new Float64Array(pixels.count);
-    this.covered = new Float64Array(COVERAGE_TERMS * pixels.count);
+    this.u = uRoom.of(pixels.count);
+    this.v = vRoom.of(pixels.count);
+    this.covered = coveredRoom.of(COVERAGE_TERMS * pixels.count);
   }
 
   addPixels(p: Float64Array, add: AddRow): void {
