@@ -44,4 +44,10 @@ describe("what scatters too much for a cut", () => {
     expect(isScattered([pathOf(half(0.07), 0.3)], () => 0)).toBe(true);
     expect(isScattered([pathOf(half(0.03), 0.3)], () => 0)).toBe(false);
   });
+
+  it("faint slits of which two thirds are found may scatter by three quarters of what a search for nothing does, no more", () => {
+    const twoThirds = (sigma: number) => normals(sigma).map((t, i) => (i % 3 === 0 ? NaN : t));
+    expect(isScattered([pathOf(twoThirds(0.07), 0.3)], () => 0)).toBe(false);
+    expect(isScattered([pathOf(twoThirds(0.095), 0.3)], () => 0)).toBe(true);
+  });
 });
