@@ -9,21 +9,34 @@ import { CORNER_CLEARANCE, type Colours } from "./strip.ts";
 export function coloursOf(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint | null): ((stations: readonly Station[], from: number, to: number) => Colours) | null {
   if (picture.channels === 1) return null;
   const table = linearTable(picture);
-  return (stations, from, to) => (t, half, step) => {
-    const sums = [0, 1, 2].map(() => new Float64Array(2 * half + 1));
-    let used = 0;
-    for (let i = from; i < to; i++) {
-      const { x, y, nx, ny, corner } = stations[i];
-      if (corner < CORNER_CLEARANCE) continue;
-      const at = (d: number): PicturePoint | null => toPicture({ x: x + d * nx, y: y + d * ny });
-      const [a, m, b] = [at(t - half * step), at(t), at(t + half * step)];
-      if (!a || !m || !b) continue;
-      addRow(picture, table, a, m, b, half, sums);
-      used++;
-    }
-    for (const sum of sums) for (let i = 0; i < sum.length; i++) sum[i] /= used;
-    return sums;
-  };
+  return (stations, from, to) => (t, half, step) => meansOf({ picture, table, toPicture }, stations, from, to, t, half, step);
+}
+
+interface Looked {
+  readonly picture: Picture;
+  readonly table: Float32Array;
+  readonly toPicture: (p: PrintPoint) => PicturePoint | null;
+}
+
+/** Means of the three planes along the stations from..to, `half` samples of `step` mm to either side of t mm. */
+function meansOf({ picture, table, toPicture }: Looked, stations: readonly Station[], from: number, to: number, t: number, half: number, step: number): Float64Array[] {
+  const sums = [0, 1, 2].map(() => new Float64Array(2 * half + 1));
+  let used = 0;
+  for (let i = from; i < to; i++) {
+    const station = stations[i];
+    if (station.corner < CORNER_CLEARANCE) continue;
+    const [a, m, b] = [toPicture(across(station, t - half * step)), toPicture(across(station, t)), toPicture(across(station, t + half * step))];
+    if (!a || !m || !b) continue;
+    addRow(picture, table, a, m, b, half, sums);
+    used++;
+  }
+  for (const sum of sums) for (let i = 0; i < sum.length; i++) sum[i] /= used;
+  return sums;
+}
+
+/** The place d mm along a station's normal. */
+function across({ x, y, nx, ny }: Station, d: number): PrintPoint {
+  return { x: x + d * nx, y: y + d * ny };
 }
 
 /** Adds the three planes at points from a by m, the middle one, to b: on the parabola through them, bilinear; NaN outside the picture. */

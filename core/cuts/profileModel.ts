@@ -111,22 +111,22 @@ function fitAround(model: ProfileModel, profiles: readonly Profile[], step: numb
   const matrix = new Float64Array(n * n);
   const right = new Float64Array(n);
   const basis = basisOf(model, profiles[0].profile.length, step, centre);
-  const products = basis.map((a) => basis.map((b) => dot(a, b)));
+  const products = basis.map((a, i) => basis.slice(0, i + 1).map((b) => dot(a, b)));
   let squares = 0;
-  profiles.forEach(({ profile, noise }, k) => {
+  for (const [k, { profile, noise }] of profiles.entries()) {
     const expected = means ? scaled(means, model, k) : [];
     const left = without(profile, basis, expected);
     const unit = scaled(priors, model, k);
     const weight = 1 / (noise * noise);
-    const at = (a: number): number => (a < shared ? a : a + own * k);
+    const moved = own * k;
     for (let a = 0; a < columns; a++) {
-      const from = n * at(a);
+      const to = a < shared ? a : a + moved;
       const scale = weight * unit[a];
-      right[at(a)] += scale * dot(basis[a], left);
-      for (let b = 0; b <= a; b++) matrix[from + at(b)] += scale * unit[b] * products[a][b];
+      right[to] += scale * dot(basis[a], left);
+      for (let b = 0; b <= a; b++) matrix[n * to + (b < shared ? b : b + moved)] += scale * unit[b] * products[a][b];
     }
     squares += weight * dot(left, left);
-  });
+  }
   for (let a = 0; a < n; a++) {
     for (let b = 0; b < a; b++) matrix[n * b + a] = matrix[n * a + b];
     matrix[(n + 1) * a] += 1;
@@ -149,11 +149,11 @@ function fitAround(model: ProfileModel, profiles: readonly Profile[], step: numb
 }
 
 /** The columns of a model at the samples of a profile, for a feature `centre` mm from its middle. */
-function basisOf({ columnsAt, priors }: ProfileModel, samples: number, step: number, centre: number): number[][] {
-  const basis = Array.from(priors, (): number[] => []);
-  const row = new Float64Array(priors.length);
+function basisOf(model: ProfileModel, samples: number, step: number, centre: number): number[][] {
+  const basis = Array.from(model.priors, (): number[] => []);
+  const row = new Float64Array(model.priors.length);
   for (let i = 0; i < samples; i++) {
-    columnsAt((i - (samples >> 1)) * step - centre, row);
+    model.columnsAt((i - (samples >> 1)) * step - centre, row);
     for (let a = 0; a < row.length; a++) basis[a].push(row[a]);
   }
   return basis;

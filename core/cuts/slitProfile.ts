@@ -50,7 +50,7 @@ export interface TonedProfile extends Profile {
  */
 export function placeSlit(profiles: readonly TonedProfile[], step: number, blur: number): ProfilePlace | null {
   const lip = Math.max(LIP, 0.5 * Math.max(...profiles.map(({ profile, bare }) => brightest(profile) / bare)));
-  return placeBy(WIDTHS.flatMap((width) => ([1, -1] as const).map((lit) => slitOf(width, lit, Math.hypot(blur, EDGE), lip, profiles))), profiles, step, FAINTEST);
+  return placeBy(WIDTHS.flatMap((width) => ([1, -1] as const).map((lit) => new Slit(width, lit, Math.hypot(blur, EDGE), lip, profiles))), profiles, step, FAINTEST);
 }
 
 /** How far a profile rises above its ends. */
@@ -71,50 +71,60 @@ export function profileHalf(blur: number, step: number): number {
   return Math.floor((REACH + 1.5 * blur) / step);
 }
 
-/** Standard deviations and means of the coefficients of `slitOf`, and which of its columns are of bare board's light. */
+/** Standard deviations and means of the coefficients of `Slit`, and which of its columns are of bare board's light. */
 const lips = (v: number): number[] => LIPS.map(() => v);
 const shades = (v: number): number[] => SHADES.map(() => v);
 const PRIORS = (lip: number): number[] => [ANYTHING, MOST_SHIFT, WIDER, DEPTH, ...lips(lip), ...lips(PRINTED_LIP), ...lips(BOTH), ...shades(SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING];
 const BARE = [false, false, false, true, ...LIPS.map(() => true), ...LIPS.map(() => false), ...LIPS.map(() => true), ...SHADES.map(() => false), ...SHADES.map(() => false), false, false, false];
 const MEANS = [0, 0, 0, 0, ...lips(LIP_MEAN), ...lips(0), ...lips(0), ...shades(SHADE_MEAN), ...shades(0), 0, 0, 0];
 
-/**
- * A slit of one width with a bright rim on one side (`lit`: +1 where t grows) and shade on the other; `lip`: how bright bare ones may be. Each profile has a blur of its own as well as ground
- * and slope.
- */
-function slitOf(width: number, lit: 1 | -1, blur: number, lip: number, profiles: readonly TonedProfile[]): ProfileModel {
-  const half = width / 2;
-  return {
-    priors: Float64Array.from(PRIORS(lip)), means: Float64Array.from(MEANS), own: 3,
+/** A slit of one width with a bright rim on one side (`lit`: +1 where t grows) and shade on the other. Each profile has a blur of its own as well as ground and slope. */
+class Slit implements ProfileModel {
+  readonly priors: Float64Array;
+  readonly means = Float64Array.from(MEANS);
+  readonly own = 3;
+  readonly factors: readonly Float64Array[];
+  private readonly half: number;
+  private readonly lit: 1 | -1;
+  private readonly blur: number;
+
+  /** `lip`: how bright bare ones may be. */
+  constructor(width: number, lit: 1 | -1, blur: number, lip: number, profiles: readonly TonedProfile[]) {
+    this.half = width / 2;
+    this.lit = lit;
+    this.blur = blur;
+    this.priors = Float64Array.from(PRIORS(lip));
     // What is bare board's light, and not a share of the ground's, counts the more the darker the ground is.
-    factors: profiles.map(({ bare }) => Float64Array.from(BARE, (isBare) => (isBare ? bare : 1))),
-    columnsAt(t, row) {
-      const gap = band(t, -half, half, blur);
-      const [left, right] = [density((t + half) / blur), density((t - half) / blur)];
-      row[HEIGHT] = -gap;
-      row[PLACE] = -(right - left) / blur;
-      row[COMMON] = -(left + right) / blur;
-      row[COMMON + 1] = gap;
-      let c = COMMON + 2;
-      for (const [from, to] of LIPS) {
-        const [on, off] = [band(lit * t, half + from, half + to, blur), band(-lit * t, half + from, half + to, blur)];
-        row[c] = on;
-        row[c + LIPS.length] = on;
-        row[c + 2 * LIPS.length] = on + off;
-        c++;
-      }
-      c += 2 * LIPS.length;
-      for (const reach of SHADES) {
-        const [on, off] = [fading(lit * t - half, reach, blur), fading(-lit * t - half, reach, blur)];
-        row[c] = -off;
-        row[c + SHADES.length] = -(on + off);
-        c++;
-      }
-      c += SHADES.length;
-      // Half the second derivative times the blur's variance: more blur.
-      row[c] = (0.5 * ((t + half) * left - (t - half) * right)) / blur;
-      row[c + 1] = 1;
-      row[c + 2] = t;
-    },
-  };
+    this.factors = profiles.map(({ bare }) => Float64Array.from(BARE, (isBare) => (isBare ? bare : 1)));
+  }
+
+  columnsAt(t: number, row: Float64Array): void {
+    const { half, lit, blur } = this;
+    const gap = band(t, -half, half, blur);
+    const [left, right] = [density((t + half) / blur), density((t - half) / blur)];
+    row[HEIGHT] = -gap;
+    row[PLACE] = -(right - left) / blur;
+    row[COMMON] = -(left + right) / blur;
+    row[COMMON + 1] = gap;
+    let c = COMMON + 2;
+    for (const [from, to] of LIPS) {
+      const [on, off] = [band(lit * t, half + from, half + to, blur), band(-lit * t, half + from, half + to, blur)];
+      row[c] = on;
+      row[c + LIPS.length] = on;
+      row[c + 2 * LIPS.length] = on + off;
+      c++;
+    }
+    c += 2 * LIPS.length;
+    for (const reach of SHADES) {
+      const [on, off] = [fading(lit * t - half, reach, blur), fading(-lit * t - half, reach, blur)];
+      row[c] = -off;
+      row[c + SHADES.length] = -(on + off);
+      c++;
+    }
+    c += SHADES.length;
+    // Half the second derivative times the blur's variance: more blur.
+    row[c] = (0.5 * ((t + half) * left - (t - half) * right)) / blur;
+    row[c + 1] = 1;
+    row[c + 2] = t;
+  }
 }
