@@ -10,11 +10,12 @@ import type { deviationsOf, StretchDeviation } from "./deviations.ts";
 import { estimateOf } from "./estimate.ts";
 import { displacement } from "./cutMap.ts";
 import type { Placed } from "./place.ts";
+import { isPoorlyFound } from "./poorlyFound.ts";
 import type { CheckOutcome, LensReport, MarkReport, Measured, ViewReport, WitnessReport } from "./record.ts";
 import type { Solution } from "./solution.ts";
 import type { WitnessNotRead, WitnessReading } from "../witness/read.ts";
 import { viewOf } from "./viewModel.ts";
-import { isPoorlyFound, warningsOf } from "./warnings.ts";
+import { warningsOf } from "./warnings.ts";
 
 export interface ReportInput {
   readonly picture: Picture;

@@ -1,17 +1,10 @@
 import { inWaves } from "./nuisance.ts";
+import { isPoorlyFound } from "./poorlyFound.ts";
 import type { FeatureReport } from "./record.ts";
 import type { ReportInput } from "./report.ts";
 
 /** So many features are named where a warning speaks of more. */
 const NAMED = 3;
-
-/** A feature of which less than this share is found is warned of. */
-const POORLY_FOUND = 0.5;
-
-/** Whether so little of a cut or crease was found that it is warned of, and a cut not taken for good. */
-export function isPoorlyFound({ coverage }: Pick<FeatureReport, "coverage">): boolean {
-  return coverage < POORLY_FOUND;
-}
 
 /** What a measured record warns of. Where there is the same to say of several features, one sentence says it and names the worst few, worst first. */
 export function warningsOf(input: ReportInput): string[] {
@@ -34,10 +27,10 @@ function ofWhatWasFound({ deviations: { features, offFeatures, unseen } }: Repor
   const place = ({ x, y }: { readonly x: number; readonly y: number }): string => `x ${Math.round(x)}, y ${Math.round(y)} mm`;
   const percent = (f: FeatureReport): string => `${Math.round(100 * f.coverage)} %`;
   return [
-    ...one(missing("cut"), (f) => `"${f.id}" was not found: without it the sheet is not judged "in". Look at it.`,
-      (all) => `Not found were ${listed(all, (f) => `"${f.id}"`)}: without them the sheet is not judged "in". Look at them.`),
-    ...one(parts("cut"), (f) => `Only ${percent(f)} of "${f.id}" was found: without the rest the sheet is not judged "in". Look at it.`,
-      (all) => `Only parts were found of ${listed(all, (f) => `"${f.id}" (${percent(f)})`)}: without the rest the sheet is not judged "in". Look at them.`),
+    ...one(missing("cut"), (f) => `"${f.id}" was not found: without it the sheet is unsure at best. Look at it.`,
+      (all) => `Not found were ${listed(all, (f) => `"${f.id}"`)}: without them the sheet is unsure at best. Look at them.`),
+    ...one(parts("cut"), (f) => `Only ${percent(f)} of "${f.id}" was found: without the rest the sheet is unsure at best. Look at it.`,
+      (all) => `Only parts were found of ${listed(all, (f) => `"${f.id}" (${percent(f)})`)}: without the rest the sheet is unsure at best. Look at them.`),
     ...one(missing("crease"), (f) => `"${f.id}" was not found and is not judged: look at it on the sheet.`,
       (all) => `Not found and not judged were ${listed(all, (f) => `"${f.id}"`)}: look at them on the sheet.`),
     ...one(parts("crease"), (f) => `Only ${percent(f)} of "${f.id}" was found: the rest is not judged.`, (all) => `Only parts were found of ${listed(all, (f) => `"${f.id}" (${percent(f)})`)}: the rest is not judged.`),

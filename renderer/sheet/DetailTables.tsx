@@ -1,3 +1,4 @@
+import { isPoorlyFound } from "../../core/check/poorlyFound.ts";
 import type { FeatureReport, Measured } from "../../core/check/record.ts";
 import { useShop, useWords } from "../settings/useSettings.tsx";
 import { useFeatureName } from "../words/useSentence.ts";
@@ -32,7 +33,7 @@ function FeatureFigures({ feature }: { feature: FeatureReport }) {
       <td>{figures.length(feature.mean, true)}</td>
       <td><b>{figures.length(feature.max, true)}</b></td>
       <td>{figures.length(feature.U)}</td>
-      <td className={feature.coverage < 0.5 ? "poor" : undefined}>{figures.percent(feature.coverage)}</td>
+      <td className={isPoorlyFound(feature) ? "poor" : undefined}>{figures.percent(feature.coverage)}</td>
     </>
   );
 }

@@ -4,6 +4,7 @@ import { type Sheet, type Standing, standing } from "../desk/sheet.ts";
 import { useFaultText } from "../frame/Fault.tsx";
 import { VerdictShape } from "../frame/VerdictShape.tsx";
 import { useShop, useWords } from "../settings/useSettings.tsx";
+import { verdictKind } from "./verdictKind.ts";
 
 /** The verdict, to be read from three metres: a word, a shape, one line of figures, and what to do next. */
 export function VerdictBand({ sheet }: { sheet: Sheet }) {
@@ -31,7 +32,9 @@ function longest(text: string): CSSProperties {
 
 function MeasuredText({ record, standing }: { record: Measured; standing: Standing }) {
   const { words, figures } = useShop();
-  const text = words.verdict[standing];
+  const kind = verdictKind(standing, record);
+  const text = words.verdict[kind];
+  const mind = (kind === "in" || kind === "hidden") && record.warnings.length > 0;
   const position = record.judged.find((one) => one.what === "position");
   return (
     <>
@@ -40,7 +43,7 @@ function MeasuredText({ record, standing }: { record: Measured; standing: Standi
         {position && <>, {words.values.limitOf(figures.length(position.limit))}</>}
       </p>
       <p>{text.line}</p>
-      <p className="verdict-next"><b>{words.verdict.next}:</b> {text.next}{standing === "in" && record.warnings.length > 0 && ` ${words.verdict.mind(words.warnings.title)}`}</p>
+      <p className="verdict-next"><b>{words.verdict.next}:</b> {text.next}{mind && ` ${words.verdict.mind(words.warnings.title)}`}</p>
     </>
   );
 }

@@ -5,9 +5,10 @@ export default {
     out: { word: "BAD", line: "The cut is out of tolerance.", next: "Stop at the next sheet. Set aside what was cut since the last good check, then correct the cutter." },
     unsure: {
       word: "UNSURE",
-      line: "Too close to the limit to tell, or a cut was hardly seen.",
+      line: "Too close to the limit to tell.",
       next: "Take another picture: nearer, flatter, in even light. If it stays unsure, treat the sheet as bad.",
     },
+    hidden: { line: "Less than half of a cut was seen in this picture.", next: "Look at that cut on the sheet, or take another picture: nearer, straight above, in even light." },
     refused: { word: "NOT MEASURED", line: "This picture gives no figure that could be trusted.", next: "" },
     waiting: { word: "WAITING", line: "This picture has not been measured yet.", next: "" },
     measuring: { word: "MEASURING", line: "Finding the marks, then the cut.", next: "" },

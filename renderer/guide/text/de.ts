@@ -57,7 +57,7 @@ export default {
         ["Drehung", "Wie weit der Schnitt verdreht ist, in mm je Meter; gegen den Uhrzeiger ist +. 1 mm/m verschiebt einen Punkt in 1 m Entfernung um 1 mm."],
         ["Winkelfehler", "Wie weit die Senkrechte des Schnitts gegen seine Grundlinie geneigt ist, in mm je Meter."],
         ["Dehnung", "Wie viel länger der Schnitt ist als der Druck, quer und längs, in mm je Meter. Papier, das getrocknet oder gewachsen ist, zeigt sich hier."],
-        ["Mittel, Größte, Gesehen", "Für jeden Schnitt und jede Rillung: mittlere und größte Abweichung und der Anteil der Länge, der gefunden wurde. Ohne einen Schnitt, von dem weniger als die Hälfte gefunden wurde, gilt ein Bogen nicht als gut: am Bogen nachsehen. Eine Rillung, die nicht gefunden wurde, ist nicht beurteilt."],
+        ["Mittel, Größte, Gesehen", "Für jeden Schnitt und jede Rillung: mittlere und größte Abweichung und der Anteil der Länge, der gefunden wurde. Ohne einen Schnitt, von dem weniger als die Hälfte gefunden wurde, ist ein Bogen bestenfalls UNSICHER: am Bogen nachsehen. Eine Rillung, die nicht gefunden wurde, ist nicht beurteilt."],
         ["Vergrößerte Linien im Bild", "Die Abweichungen, vergrößert um den Faktor, der unter dem Bild steht. Grün ist innerhalb der Grenze, orange und gestrichelt außerhalb."],
       ] },
     ] },

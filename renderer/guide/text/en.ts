@@ -57,7 +57,7 @@ export default {
         ["Turn", "How far the cut is turned, in mm per metre; counter-clockwise is +. 1 mm/m shifts a point 1 m away by 1 mm."],
         ["Out of square", "How far the cut's upright leans against its base, in mm per metre."],
         ["Stretch", "How much longer the cut is than the print, across and along, in mm per metre. Paper that has dried or stretched shows here."],
-        ["Mean, Largest, Seen", "For each cut or crease: its mean and largest deviation, and the share of its length that was found. Without a cut of which less than half was found a sheet is not judged “in”: look at it on the sheet. A crease that was not found is not judged."],
+        ["Mean, Largest, Seen", "For each cut or crease: its mean and largest deviation, and the share of its length that was found. Without a cut of which less than half was found a sheet is UNSURE at best: look at it on the sheet. A crease that was not found is not judged."],
         ["Enlarged lines in the picture", "The deviations drawn larger, by the factor that stands below the picture. Green is within the limit, orange and dashed is beyond."],
       ] },
     ] },

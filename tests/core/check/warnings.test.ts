@@ -33,8 +33,8 @@ describe("what a record warns of", () => {
 
   it("names a cut that was not found", () => {
     expect(warned({ features: [feature("A", 0), feature("B", 0.4)] })).toEqual([
-      '"A" was not found: without it the sheet is not judged "in". Look at it.',
-      'Only 40 % of "B" was found: without the rest the sheet is not judged "in". Look at it.',
+      '"A" was not found: without it the sheet is unsure at best. Look at it.',
+      'Only 40 % of "B" was found: without the rest the sheet is unsure at best. Look at it.',
     ]);
   });
 
@@ -50,7 +50,7 @@ describe("what a record warns of", () => {
     const lines = warned({ features: [...many((i) => `N${i}`).map((id) => feature(id, 0)), ...parts, ...many((i) => `U${i}`).map((id) => feature(id, 0.9))], unseen: many((i) => `U${i}`).map((id, i) => ({ feature: id, length: 20 + i, x: i, y: 7 })), off: ["X", "Y"] });
     expect(lines).toHaveLength(4);
     expect(lines[0]).toMatch(/^Not found were "N1", "N2", "N3" and 2 more: /);
-    expect(lines[1]).toBe('Only parts were found of "P4" (10 %), "P1" (12 %), "P3" (20 %) and 2 more: without the rest the sheet is not judged "in". Look at them.');
+    expect(lines[1]).toBe('Only parts were found of "P4" (10 %), "P1" (12 %), "P3" (20 %) and 2 more: without the rest the sheet is unsure at best. Look at them.');
     expect(lines[2]).toMatch(/^Long parts were not seen of "U5" \(24 mm at x 4, y 7 mm\), "U4" .* and 2 more: the worst place may lie there\./);
     expect(lines[3]).toMatch(/^Off from what the other cuts agree on lie "X", "Y": /);
   });
@@ -58,7 +58,7 @@ describe("what a record warns of", () => {
   it("tells of each cut the longest part alone that was not seen, and of none that was poorly found anyway", () => {
     const unseen = [{ feature: "A", length: 20, x: 1, y: 1 }, { feature: "A", length: 40, x: 2, y: 2 }, { feature: "B", length: 90, x: 3, y: 3 }];
     const lines = warned({ features: [feature("A", 0.8), feature("B", 0.2)], unseen });
-    expect(lines).toEqual(['Only 20 % of "B" was found: without the rest the sheet is not judged "in". Look at it.', 'Of "A" 40 mm in one piece were not seen, near x 2, y 2 mm: the worst place may lie there. Look at it.']);
+    expect(lines).toEqual(['Only 20 % of "B" was found: without the rest the sheet is unsure at best. Look at it.', 'Of "A" 40 mm in one piece were not seen, near x 2, y 2 mm: the worst place may lie there. Look at it.']);
   });
 
   it("says where a code holds the sheet's number and was not read; a code without it has nothing to say", () => {
