@@ -1,12 +1,18 @@
 import type { CutLook } from "../cuts/evidence.ts";
+import type { TracedPath } from "../cuts/trace.ts";
 import type { Job } from "../job/schema.ts";
+import { medianOf } from "../statistics/median.ts";
 import type { CutSighting, EdgeLook } from "./equations.ts";
 
 /** Thickness taken where the job states none, mm: E flute (common practice, no source). */
 export const USUAL_THICKNESS = 1.6;
 
-/** Blur melts an edge with what lies at its foot: a shade that takes a tenth of the light there (cuts/edgeProfile.ts), over ground half as bright as the step is high, draws it by this share of the blur. */
-const MELTED = 0.05;
+/**
+ * Blur melts an edge with what lies at its foot: a shade that takes a tenth of the light there (cuts/edgeProfile.ts) draws it by this share of the blur for ground as bright as the step is high; by more where the
+ * piece is little darker than what it lies on. Ground is taken for no darker than HALF the step.
+ */
+const MELTED = 0.1;
+const HALF = 0.5;
 
 /**
  * How far the edges of a picture may be found off, alike all round each piece, as standard deviations in mm (common practice, no source).
@@ -14,11 +20,19 @@ const MELTED = 0.05;
  * A slit: lip and shade beside it lie on its inner or outer side, and the more the blur melts them into one line the more they draw it. A step: the shade at its
  * foot, and on a scanner the board's own wall, seen under a few degrees; where a camera sees it, it is fitted (see cuts/walled.ts).
  * A hole: what its edge is found off otherwise than the outline's, since its own walls keep the light off; as much again.
+ *
+ * @param beyond how bright what lies beyond the edges over a gap is, over the height of their steps (see `brightBeyond`).
  */
-export function edgePriors(job: Job, flat: boolean, blur: number): Readonly<Record<EdgeLook, number>> {
+export function edgePriors(job: Job, flat: boolean, blur: number, beyond = HALF): Readonly<Record<EdgeLook, number>> {
   const thickness = job.sheet.thickness ?? USUAL_THICKNESS;
-  const step = Math.hypot(flat ? 0.005 * thickness : 0.015, MELTED * blur);
+  const step = Math.hypot(flat ? 0.005 * thickness : 0.015, MELTED * Math.max(HALF, beyond) * blur);
   return { line: flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5), step, hole: step };
+}
+
+/** How bright what lies beyond the edges over a gap is, over the height of their steps: median of all found; 0 where there are none. */
+export function brightBeyond(paths: readonly TracedPath[]): number {
+  const all = paths.flatMap(({ kind, look, away, chunks }) => (kind !== "cut" || look !== "step" || away === 0 ? [] : chunks.flatMap((c) => (c.found && c.share !== 0 ? [Math.abs(1 / c.share + (away > 0 ? 1 : 0))] : []))));
+  return all.length === 0 ? 0 : medianOf(all);
 }
 
 /** What of a path may be found off alike all round: its look and the side it goes by. */

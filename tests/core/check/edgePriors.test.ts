@@ -1,0 +1,29 @@
+import { describe, expect, it } from "vitest";
+import { brightBeyond, edgePriors } from "../../../core/check/edgePriors.ts";
+import type { TracedPath } from "../../../core/cuts/trace.ts";
+import type { Job } from "../../../core/job/schema.ts";
+
+const job = { sheet: { width: 400, height: 300, thickness: 1.5 } } as Job;
+
+/** Edges of a piece of light `face` over ground of light `ground`, seen along a normal that points out of it (away: 1) or into it. */
+function edges(face: number, ground: number, away: 1 | -1): TracedPath {
+  const [behind, step] = away > 0 ? [face, ground - face] : [ground, face - ground];
+  return { kind: "cut", look: "step", away, chunks: Array.from({ length: 9 }, () => ({ found: true, share: step / behind })) } as unknown as TracedPath;
+}
+
+describe("how far edges may be found off, alike all round", () => {
+  it("goes by how bright the ground beyond is over the step: much for kraft on a light table, little for white on a dark one, whichever way the normals point", () => {
+    for (const away of [1, -1] as const) {
+      expect(brightBeyond([edges(0.15, 0.37, away)])).toBeCloseTo(0.37 / 0.22, 9);
+      expect(brightBeyond([edges(0.8, 0.05, away)])).toBeCloseTo(0.05 / 0.75, 9);
+    }
+    expect(brightBeyond([])).toBe(0);
+  });
+
+  it("is wider for a bright ground, and no narrower than for one half as bright as the step", () => {
+    const step = (beyond?: number): number => edgePriors(job, false, 0.4, beyond).step;
+    expect(step(0.05)).toBe(step());
+    expect(step(1.7) / step()).toBeGreaterThan(2);
+    expect(edgePriors(job, false, 0.4, 1.7).line).toBe(edgePriors(job, false, 0.4).line);
+  });
+});
