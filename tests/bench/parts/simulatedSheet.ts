@@ -11,6 +11,7 @@ import { solve } from "../../../core/check/solve.ts";
 import { FLOOR_PX } from "../../../core/check/markSightings.ts";
 import { mapOf, nuisancesOf, wavesOf } from "../../../core/check/nuisancesOf.ts";
 import { planeMap, TERM_COUNT, type LensMap } from "../../../core/check/viewModel.ts";
+import { directionOf } from "../../../core/cuts/directions.ts";
 import type { Picture } from "../../../core/image/picture.ts";
 import type { PlaneMap } from "../../../core/marks/localMap.ts";
 import type { Job } from "../../../core/job/schema.ts";
@@ -162,6 +163,10 @@ function scaleAt(scene: Scene, imaging: Imaging): number {
   return Math.sqrt(Math.abs((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)));
 }
 
+/** The budget's own assumption (core/check/budget.ts), and what a chunk's mean leaves of the blade's wander. */
+const PULL_SHARE = 0.4;
+const CHUNK_MEANS = 0.65;
+
 function seeingOf(scene: Scene, imaging: Imaging, random: Random, lips: number): Seeing {
   const pxPerMm = scaleAt(scene, imaging);
   const blur = Math.max(scene.sensor.blur.x, scene.sensor.blur.y);
@@ -171,14 +176,18 @@ function seeingOf(scene: Scene, imaging: Imaging, random: Random, lips: number):
   const askew = lips * 0.02 * Math.sin((tilt * Math.PI) / 180) * random.normal();
   const towards = random.between(-Math.PI, Math.PI);
   const light = { x: lipTotal * random.normal(), y: lipTotal * random.normal() };
+  const fibre = random.between(0.001, 0.006);
+  // As the budget has it ("artwork and blade along whole sides"): what scatters single pieces draws whole sides by a share of that. Chunks of 5 mm mean a wander with knots 3 mm apart to two thirds.
+  const pull = lips * PULL_SHARE * Math.hypot(CHUNK_MEANS * (scene.cutting?.wander ?? 0), fibre);
   const ofDirection = Array.from({ length: 16 }, () => lipTotal * random.normal());
+  const pulled = Array.from({ length: 16 }, () => pull * random.normal());
   const byLight = random.chance(0.5);
   // What lies alike all round each piece: lip and shade on one side of a slit, the wall at the foot of a lost slug.
   const priors = edgePriors(scene.job, scene.imaging.kind === "scanner", blur / pxPerMm);
   const [line, step] = [lips * priors.line * random.normal(), -lips * priors.step * random.normal()];
   return {
-    pxPerMm, blur, lip, sigma: (random.between(0.01, 0.05) / pxPerMm), fibre: random.between(0.001, 0.006), lost: random.between(0, 0.1), strays: random.between(0, 0.005),
-    bias: (nx, ny, circle) => (circle ? step : line) + (byLight ? nx * light.x + ny * light.y : ofDirection[Math.round((Math.atan2(ny, nx) / Math.PI) * 8) & 15]) + askew * (nx * Math.cos(towards) + ny * Math.sin(towards)),
+    pxPerMm, blur, lip, sigma: (random.between(0.01, 0.05) / pxPerMm), fibre, lost: random.between(0, 0.1), strays: random.between(0, 0.005),
+    bias: (nx, ny, circle) => (circle ? step : line) + (byLight ? nx * light.x + ny * light.y : ofDirection[directionOf({ nx, ny })]) + pulled[directionOf({ nx, ny })] + askew * (nx * Math.cos(towards) + ny * Math.sin(towards)),
   };
 }
 
