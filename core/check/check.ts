@@ -2,6 +2,7 @@ import { lensFor } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
 import { bareBoard } from "../cuts/bareBoard.ts";
 import { lightField } from "../cuts/lightField.ts";
+import { lookShare } from "../cuts/lookShare.ts";
 import { sampleStrips } from "../cuts/strips.ts";
 import { traceCuts, type TracedPath } from "../cuts/trace.ts";
 import type { Picture } from "../image/picture.ts";
@@ -9,7 +10,7 @@ import { samplerOf } from "../image/sampler.ts";
 import { datumOf, type Job } from "../job/schema.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { medianOf } from "../statistics/median.ts";
-import { backSeenFrom } from "../witness/eye.ts";
+import { backSeenFrom, type Eye } from "../witness/eye.ts";
 import { readWitnesses } from "../witness/read.ts";
 import { codeFinder, type CodeFinder } from "./codeFinder.ts";
 import { cutSightings } from "./cutSightings.ts";
@@ -76,7 +77,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const witnesses = readWitnesses(subject.sampler, job, map, cuts.eye);
   return reportOf({
     picture, job, image: options.image, sheet: code.sheet, placed: sighted.placed, solution, deviations, map, profile: known, pxPerMm: seen.pxPerMm, blur: seen.blur,
-    lip: lipOf(paths), wall: cuts.wall * Math.sqrt(stepShare(paths)), witnesses, warnings,
+    lip: lipOf(paths), wall: cuts.wall * Math.sqrt(lookShare(paths, "step")), witnesses, warnings,
   });
 }
 
@@ -137,7 +138,7 @@ interface SeenCuts {
   /** How far from their places the cuts were looked for, mm. */
   readonly sought: number;
   /** Where the board is seen from; null in a scan. */
-  readonly eye: ReturnType<typeof eyeOver>;
+  readonly eye: Eye | null;
 }
 
 /** Traces the cuts and fits to them; what was found must be the cuts. */
@@ -185,13 +186,6 @@ function wrongJobOf(job: Job, findCode: CodeFinder): Refusal | null {
   const payload = findCode()?.payload;
   if (!payload?.job || payload.job === job.id) return null;
   return refuse("wrong-job", `The code on the sheet says job "${payload.job}", not "${job.id}".`);
-}
-
-/** Share of the cuts' length that is an edge over a gap. */
-function stepShare(paths: readonly TracedPath[]): number {
-  const cuts = paths.filter((p) => p.kind === "cut");
-  const all = cuts.reduce((s, p) => s + p.length, 0);
-  return all > 0 ? cuts.reduce((s, p) => s + (p.look === "step" ? p.length : 0), 0) / all : 0;
 }
 
 /** What lips and shades leave, root mean square over the cuts by length, mm. */

@@ -1,7 +1,7 @@
-import { CUT_TERMS, cutPrior, type CutKind } from "./cutMap.ts";
+import { cutPrior, type CutKind } from "./cutMap.ts";
 import { fitJointly, type JointFit } from "./joint.ts";
 import type { Solution, SolveInput } from "./solution.ts";
-import { prepare, stateOf, widen } from "./widen.ts";
+import { richer, stateOf, widen } from "./widen.ts";
 
 /** A taper must lower the cost by this (chi-square with two degrees of freedom, 99 %): without it the scale and skew of a tapered cut are wrong by more than their uncertainty says. */
 const TAPERED = 9.2;
@@ -19,36 +19,26 @@ export function chooseCut(input: SolveInput, start: Solution): Solution | null {
   let current = start;
   const order: readonly CutKind[] = ["affine", "similarity", "rigid", "shift"];
   for (const [k, kind] of order.entries()) {
-    const fit = kind === current.model.cut ? current : widen(input, stateOf(current), { view: current.model.view, cut: kind }, { ...current, cut: current.cut.slice(0, CUT_TERMS[kind]) });
+    const fit = kind === current.model.cut ? current : widen(input, stateOf(current), { view: current.model.view, cut: kind }, current);
     if (!fit) continue;
     current = fit;
     if (k === order.length - 1 || supported(fit, input.frame.print.half)) break;
   }
   if (current.model.cut !== "affine") return current;
-  const { half } = input.frame.print;
-  current = bent(input, current, "projective", (fit, gain) => gain > TAPERED && Math.hypot(fit.cut[6], fit.cut[7]) > LEAST_TAPER && supported(fit, half));
-  return curved(input, current);
+  return curved(input, tapered(input, current));
 }
 
-/**
- * The same on a curve where the data ask for it. As for a lens, the uncertainties are widened anew from the stated ones: what a straight map leaves over on whole sides passes for what artwork and blade
- * do to them, and hides the curve.
- */
+/** The same with a taper where the data demand it. */
+function tapered(input: SolveInput, plain: Solution): Solution {
+  const fit = fitJointly(plain.data, { view: plain.model.view, cut: "projective" }, plain.view, plain.cut);
+  const demanded = fit && plain.cost - fit.cost > TAPERED && Math.hypot(fit.cut[6], fit.cut[7]) > LEAST_TAPER && supported(fit, input.frame.print.half);
+  return demanded ? (widen(input, stateOf(plain), fit.model, { ...plain, ...fit }) ?? plain) : plain;
+}
+
+/** The same on a curve where the data ask for it: what a straight map leaves over on whole sides passes for what artwork and blade do to them. */
 function curved(input: SolveInput, plain: Solution): Solution {
-  const cut = new Float64Array(CUT_TERMS.curved);
-  cut.set(plain.cut);
-  const whole = widen(input, { ...prepare(input), rejected: plain.rejected }, { view: plain.model.view, cut: "curved" }, { ...plain, cut });
-  const without = whole && fitJointly(whole.data, plain.model, whole.view, whole.cut.slice(0, CUT_TERMS[plain.model.cut]));
-  return whole && without && without.cost - whole.cost > CURVED && whole.data.cutScale < CALMER * plain.data.cutScale ? whole : plain;
-}
-
-/** The same with quadratic terms where the data demand them: `demanded` is asked of that fit and by how much it lowers the cost. */
-function bent(input: SolveInput, plain: Solution, kind: CutKind, demanded: (fit: JointFit, gain: number) => boolean): Solution {
-  const cut = new Float64Array(CUT_TERMS[kind]);
-  cut.set(plain.cut);
-  const fit = fitJointly(plain.data, { view: plain.model.view, cut: kind }, plain.view, cut);
-  if (!fit || !demanded(fit, plain.cost - fit.cost)) return plain;
-  return widen(input, stateOf(plain), fit.model, { ...plain, ...fit }) ?? plain;
+  const asked = richer(input, plain, { view: plain.model.view, cut: "curved" });
+  return asked && (asked.gain ?? 0) > CURVED && asked.whole.data.cutScale < CALMER * plain.data.cutScale ? asked.whole : plain;
 }
 
 /** Terms are supported when the data know each to within a third of its prior; `half`: the half span, mm. */

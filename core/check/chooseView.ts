@@ -1,7 +1,7 @@
 import { fitJointly } from "./joint.ts";
 import type { Solution, SolveInput } from "./solution.ts";
 import { FREE_TERMS, PRIORS, type ViewKind } from "./viewModel.ts";
-import { prepare, stateOf, widen } from "./widen.ts";
+import { richer, stateOf, widen } from "./widen.ts";
 
 /** A term must lower the cost by this (in units of the widened variance) to be believed: about 4 sigma, as residuals are not quite independent. */
 export const BELIEVED = 16;
@@ -35,15 +35,10 @@ export function chooseView(input: SolveInput, start: Solution): Solution {
   return current;
 }
 
-/**
- * The lens with k2 and a centre of its own (with their priors) where the data ask for them. Its uncertainties are widened anew from the stated ones: what too simple a
- * lens leaves over passes for scatter, and hides that it is too simple. Never one of these terms alone: it would bend to stand in for the others.
- */
+/** The lens with k2 and a centre of its own (with their priors) where the data ask for them. Never one of these terms alone: it would bend to stand in for the others. */
 function wholeLens(input: SolveInput, simple: Solution): Solution {
-  const whole = widen(input, { ...prepare(input), rejected: simple.rejected }, { view: "radial-full", cut: simple.model.cut }, simple);
-  if (!whole) return simple;
-  const without = fitJointly(whole.data, simple.model, whole.view, whole.cut);
-  return without && without.cost - whole.cost < BELIEVED ? simple : whole;
+  const asked = richer(input, simple, { view: "radial-full", cut: simple.model.cut });
+  return !asked || (asked.gain !== null && asked.gain < BELIEVED) ? simple : asked.whole;
 }
 
 /** Whether the terms that `next` lacks are known well enough that none could move a point at the layout's rim by a tangible amount. */

@@ -31,7 +31,9 @@ export function edgePriors(job: Job, flat: boolean, blur: number, beyond = HALF)
 
 /** How bright what lies beyond the edges over a gap is, over the height of their steps: median of all found; 0 where there are none. */
 export function brightBeyond(paths: readonly TracedPath[]): number {
-  const all = paths.flatMap(({ kind, look, away, chunks }) => (kind !== "cut" || look !== "step" || away === 0 ? [] : chunks.flatMap((c) => (c.found && c.share !== 0 ? [Math.abs(1 / c.share + (away > 0 ? 1 : 0))] : []))));
+  const edges = paths.filter(({ kind, look, away }) => kind === "cut" && look === "step" && away !== 0);
+  // A share is the step over the light on the inner side of the normal: the piece's own where the normal points away from it.
+  const all = edges.flatMap(({ away, chunks }) => chunks.filter((c) => c.found && c.share !== 0).map((c) => Math.abs(1 / c.share + (away > 0 ? 1 : 0))));
   return all.length === 0 ? 0 : medianOf(all);
 }
 

@@ -7,3 +7,8 @@ const POORLY_FOUND = 0.5;
 export function isPoorlyFound({ coverage }: Pick<FeatureReport, "coverage">): boolean {
   return coverage < POORLY_FOUND;
 }
+
+/** Whether less than half of some cut was seen: of that cut nothing is known. */
+export function isCutHidden(features: readonly FeatureReport[]): boolean {
+  return features.some((feature) => feature.kind === "cut" && isPoorlyFound(feature));
+}

@@ -10,7 +10,7 @@ import type { deviationsOf, StretchDeviation } from "./deviations.ts";
 import { estimateOf } from "./estimate.ts";
 import { displacement } from "./cutMap.ts";
 import type { Placed } from "./place.ts";
-import { isPoorlyFound } from "./poorlyFound.ts";
+import { isCutHidden } from "./poorlyFound.ts";
 import type { CheckOutcome, LensReport, MarkReport, Measured, ViewReport, WitnessReport } from "./record.ts";
 import type { Solution } from "./solution.ts";
 import type { WitnessNotRead, WitnessReading } from "../witness/read.ts";
@@ -62,7 +62,7 @@ export function reportOf(input: ReportInput): CheckOutcome {
   const [ux, uy] = [Math.hypot(estimate.u.scaleX, budget.scaleX), Math.hypot(estimate.u.scaleY, budget.scaleY)];
   const cov = { xx: c.xx + common2, xy: c.xy, yy: c.yy + common2 };
   const { judged, verdict } = judge({
-    position: { value: worst.value, u: worst.u, partly: deviations.features.some((f) => f.kind === "cut" && isPoorlyFound(f)) },
+    position: { value: worst.value, u: worst.u, partly: isCutHidden(deviations.features) },
     offset: { x: estimate.x, y: estimate.y, cov },
     rotation: { value: estimate.rotation, u: Math.hypot(estimate.u.rotation, budget.rotation) },
     skew: { value: estimate.skew, u: Math.hypot(estimate.u.skew, budget.skew) },

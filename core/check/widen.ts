@@ -48,6 +48,17 @@ export function widen(input: SolveInput, state: State, model: JointModel, from?:
   return solution;
 }
 
+/**
+ * A richer model, its uncertainties widened anew from the stated ones: what too simple a model leaves over passes for scatter, and hides that it is too simple. `gain`: by how much it lowers the cost of the simple one under the
+ * same uncertainties, null where that is not determined. Null where the richer one is not.
+ */
+export function richer(input: SolveInput, simple: Solution, model: JointModel): { whole: Solution; gain: number | null } | null {
+  const whole = widen(input, { ...prepare(input), rejected: simple.rejected }, model, simple);
+  if (!whole) return null;
+  const without = fitJointly(whole.data, simple.model, whole.view, whole.cut);
+  return { whole, gain: without && without.cost - whole.cost };
+}
+
 /** Whether another fit with the new scales and weights would be the same one again: they say nothing to a hundredth. */
 function settled(before: State, after: State): boolean {
   const near = (a: number, b: number): boolean => Math.abs(a - b) < 0.01 * b;

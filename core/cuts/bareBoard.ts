@@ -1,6 +1,6 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import type { Picture } from "../image/picture.ts";
-import { samplerOf, type PlaneWeights } from "../image/sampler.ts";
+import { primaries, samplerOf, type PlaneWeights } from "../image/sampler.ts";
 import type { Mark } from "../job/schema.ts";
 import { groundOf } from "./lightField.ts";
 
@@ -14,10 +14,10 @@ const LIGHTEST = 0.8;
 
 /** The bare board as the grounds of the marks show it: marks are printed where nothing else is, most of them. */
 export function bareBoard(picture: Picture, marks: readonly Mark[], toPicture: (p: PrintPoint) => PicturePoint | null): BareBoard {
-  return WHITE.map((white, k) => {
-    const plane = samplerOf(picture, WHITE.map((_, i) => Number(i === k)) as unknown as PlaneWeights);
+  return primaries.map((primary, k) => {
+    const plane = samplerOf(picture, primary);
     const grounds = marks.map((mark) => groundOf(plane, mark, toPicture)).filter((v) => v > 0).sort((a, b) => a - b);
-    return grounds[Math.floor(LIGHTEST * (grounds.length - 1))] ?? white;
+    return grounds[Math.floor(LIGHTEST * (grounds.length - 1))] ?? WHITE[k];
   }) as unknown as BareBoard;
 }
 

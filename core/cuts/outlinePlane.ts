@@ -1,12 +1,11 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import { factor } from "../geometry/normalEquations.ts";
 import type { Picture } from "../image/picture.ts";
-import { samplerOf, type PlaneWeights } from "../image/sampler.ts";
+import { primaries, samplerOf, type PlaneWeights, type Sampler } from "../image/sampler.ts";
 import type { Station } from "../job/walk.ts";
 
 /** How far from the path piece and background are looked at, mm: clear of the edge, the wall and the cut's own error. */
 const AWAY = [1.5, 2.2, 3];
-const primaries: readonly PlaneWeights[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
 
 /** The mixes of colour planes in which an outline is looked at. */
 export interface OutlineMixes {
@@ -56,7 +55,7 @@ const LEAST_SPREAD = 1e-6;
 /** Fewer places tell no spread. */
 const FEWEST = 20;
 
-function coloursBeside(planes: readonly ReturnType<typeof samplerOf>[], stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, side: -1 | 1): Colours | null {
+function coloursBeside(planes: readonly Sampler[], stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, side: -1 | 1): Colours | null {
   const stride = Math.max(1, Math.floor(stations.length / 300));
   const value = new Float32Array(1);
   const seen: number[][] = [];

@@ -2,6 +2,7 @@ import type { Chunk, StripGrid } from "./strip.ts";
 import { clearOfEdge, type Slit } from "./besideEdge.ts";
 import { departuresOf, isFar } from "./departures.ts";
 import { CLEAR, fitAt, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
+import { lookShare } from "./lookShare.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Trace, TracedChunk, TracedPath } from "./trace.ts";
 import { unbiased } from "./unbiased.ts";
@@ -28,7 +29,7 @@ const LEAST_SIGNIFICANCE = 2.5;
  */
 export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectation, every = 1): Trace {
   const places = paths.map((path) => path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null)));
-  const near = linesTell(paths) ? BESIDE_SLITS : Infinity;
+  const near = lookShare(paths, "line") > TELLING ? BESIDE_SLITS : Infinity;
   const again = paths.map((path, i) => relocatePath(path, places[i], { grid, blur, every, near, asking: every === 1 ? askBesideEdge : ask }));
   return { paths: every === 1 ? unbiased(again, grid, blur, places) : again, grid, blur, shift };
 }
@@ -36,13 +37,6 @@ export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectat
 /** Share of the cuts' length that is seen as slits from which they tell where all cuts are; an edge seen where the job has a slit is one then only so near to where they say, mm, else the artwork's (common practice, no source). */
 const TELLING = 0.25;
 const BESIDE_SLITS = 0.1;
-
-/** Whether slits are seen of enough of the cuts to tell where the others are. */
-function linesTell(paths: readonly TracedPath[]): boolean {
-  const cuts = paths.filter((path) => path.kind === "cut");
-  const length = (some: readonly TracedPath[]): number => some.reduce((sum, path) => sum + path.length, 0);
-  return length(cuts.filter((path) => path.look === "line")) > TELLING * length(cuts);
-}
 
 /** How the chunks of a path are asked again. */
 interface Asking {

@@ -97,13 +97,12 @@ function outOfShadow(traced: readonly TracedPath[], paths: readonly StripSeen[],
 
 /** A path in whose shadowed directions nothing is found yet; where the hue tells its edge from the shadow's end, it is looked at in the hue. */
 function lookedAtAgain(path: TracedPath, { hue }: StripSeen, grid: StripGrid): TracedPath {
-  const byHue = hue ? endsByHue(path, hue, grid) : NONE_BY_HUE;
-  const shadowed = new Map([...[...shadowEnds(path, grid)].map((d) => [d, IN_SHADOW] as const), ...[...byHue.keys()].map((d) => [d, BY_HUE] as const)]);
+  const byHue = hue ? [...endsByHue(path, hue, grid)] : [];
+  const shadowed = new Map([...[...shadowEnds(path, grid)].map((d) => [d, IN_SHADOW] as const), ...byHue.map(([d]) => [d, BY_HUE] as const)]);
   if (shadowed.size === 0) return path;
-  const inHue = new Map([...byHue.values()].flat().map((chunk) => [chunk.s, chunk]));
+  const inHue = new Map(byHue.flatMap(([, chunks]) => chunks.map((chunk) => [chunk.s, chunk])));
   return { ...path, shadowed, chunks: path.chunks.map((c) => (shadowed.has(directionOf(c.chunk)) ? { ...c, chunk: inHue.get(c.chunk.s) ?? c.chunk, found: false } : c)) };
 }
-const NONE_BY_HUE: ReadonlyMap<number, readonly Chunk[]> = new Map();
 
 /** A look that runs along its path farther than this from where the cuts of all paths together are, mm, is something else's: the edge of a bleed runs along the whole path too, but beside it. */
 const TOGETHER = 1;

@@ -8,6 +8,9 @@ export type PlaneWeights = readonly [r: number, g: number, b: number];
 /** Equal parts: the least noise for a neutral mark. */
 export const neutral: PlaneWeights = [1 / 3, 1 / 3, 1 / 3];
 
+/** Red, green and blue alone. */
+export const primaries: readonly PlaneWeights[] = [[1, 0, 0], [0, 1, 0], [0, 0, 1]];
+
 /** Reads linear light out of a picture, by whole pixels or between them. */
 export interface Sampler {
   readonly width: number;

@@ -11,7 +11,7 @@ const frame = { print: { x: 300, y: 200, half: 300 }, picture: { x: 3000, y: 200
 const datum = { x: 300, y: 200 };
 const SIGMA = 0.01;
 /** A flat scan at ten pixels per mm, y down. */
-const see = ({ x, y }: { x: number; y: number }) => ({ frame: "picture" as const, x: 10 * x, y: 4000 - 10 * y });
+const see = ({ x, y }: { x: number; y: number }) => ({ x: 10 * x, y: 4000 - 10 * y });
 const start = new Float64Array(TERM_COUNT);
 start.set([1, 0, 0, 0, -1, 0]);
 
@@ -19,7 +19,7 @@ start.set([1, 0, 0, 0, -1, 0]);
 function solved(terms: Float64Array, noise: () => number): Solution {
   const marks = [[15, 15], [585, 20], [580, 385], [20, 380], [300, 12], [310, 388]].map(([x, y], mark): MarkSighting => {
     const at = see({ x, y });
-    return { mark, print: { frame: "print", x, y } as never, seen: { ...at, x: at.x + 0.02 * noise(), y: at.y + 0.02 * noise() }, covariance: { xx: 4e-4, xy: 0, yy: 4e-4 } as never };
+    return { mark, print: { x, y }, seen: { ...at, x: at.x + 0.02 * noise(), y: at.y + 0.02 * noise() }, covariance: { xx: 4e-4, xy: 0, yy: 4e-4 } };
   });
   const cuts: CutSighting[] = [];
   const paths: number[] = [];
@@ -27,15 +27,15 @@ function solved(terms: Float64Array, noise: () => number): Solution {
     for (const [r, y0] of [30, 210].entries()) {
       for (let k = 0.5; k < 16; k++) {
         for (const [x, y, nx, ny] of [[x0 + 10 * k, y0, 0, -1], [x0 + 10 * k, y0 + 160, 0, 1], [x0, y0 + 10 * k, -1, 0], [x0 + 160, y0 + 10 * k, 1, 0]]) {
-          const d = displacement(terms, datum, frame.print.half, { x, y } as never);
+          const d = displacement(terms, datum, frame.print.half, { x, y });
           const t = nx * d.x + ny * d.y + SIGMA * noise();
-          cuts.push({ print: { x, y } as never, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: SIGMA });
+          cuts.push({ print: { x, y }, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: SIGMA });
           paths.push(2 * b + r);
         }
       }
     }
   }
-  const solution = solve({ marks, cuts, paths, frame: frame as never, datum: datum as never, lensKnown: false, start, fewestMarks: 3, flat: true });
+  const solution = solve({ marks, cuts, paths, frame: frame, datum: datum, lensKnown: false, start, fewestMarks: 3, flat: true });
   if (!solution) throw new Error("not determined");
   return solution;
 }
