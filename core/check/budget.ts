@@ -7,6 +7,7 @@ import { countOf, type Nuisance } from "./nuisance.ts";
 import { lipResponse } from "./lipResponse.ts";
 import { scatterOf } from "./scatter.ts";
 import type { Solution } from "./solution.ts";
+import type { Eye } from "../witness/eye.ts";
 
 /**
  * The uncertainty budget (JCGM 100:2008): what the joint fit's covariance holds (type A), and the parts that no residual of one picture shows (type B), each
@@ -25,33 +26,33 @@ export interface Budget {
 
 /** What a lip leaves at least, as a share of the blur: no profile is known better. */
 const LIP_SHARE = 0.01;
-/** Seen askew, one wall of the slit shows: the line moves by a share of the slit's usual 0.3 mm (common practice, no source) times the sine of the tilt. */
-const SLIT_ASKEW = 0.02;
+/** Seen askew, a slit shows the wall that faces the camera, lit near its top: its line lies as if so far below the face, mm, a share of the slit's usual width of 0.3 mm (common practice, no source). */
+const SLIT_DEPTH = 0.02;
 /** Ink and edge of a mark are not where the drawing has them to the last micrometre: standard uncertainty of one mark, mm. */
 export const MARK_PRINT = 0.002;
 
 /** Artwork beside the cut, the blade's wander and shapes that no model has draw single pieces of it aside, and whole sides by about this share of that (from pictures with known truth, drawn by others). */
 const PULL_SHARE = 0.4;
 
-/** What is seen askew moves one way, the way of the tilt, of which x and y have their share. */
-const ASKEW_SHARE = Math.SQRT1_2;
+/** What moves all lines one way moves them across by this share, as they run all ways. */
+const ACROSS = Math.SQRT1_2;
 
 /** What the budget needs to know of a check, done or to come. */
-export type BudgetInput = Pick<ReportInput, "solution" | "blur" | "pxPerMm" | "lip"> & Partial<Pick<ReportInput, "wall">> & {
+export type BudgetInput = Pick<ReportInput, "job" | "solution" | "blur" | "pxPerMm" | "lip"> & Partial<Pick<ReportInput, "wall">> & {
   readonly placed: { readonly seen: { readonly length: number } };
   /** By how much pieces of the cut will scatter beyond their pixels and lips, mm, where there is no picture yet; else the fit's residuals tell. */
   readonly scatter?: number;
 };
 
-/** The budget of one check; `tilt` is the sheet's, degrees (0 for a scan). */
-export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number): Budget {
+/** The budget of one check; `eye` is where the camera stands over the sheet (null for a scan). */
+export function budgetOf(input: BudgetInput, estimate: MapEstimate, eye: Eye | null): Budget {
   const { solution, blur, pxPerMm, placed } = input;
   const response = lipResponse(solution);
   const marks = Math.max(1, placed.seen.length);
   const lip = Math.hypot(input.lip, (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm);
   const pull = PULL_SHARE * (input.scatter ?? unexplained(solution, lip));
   const drawn = Math.hypot(lip, pull);
-  const askew = SLIT_ASKEW * Math.sin((tilt * Math.PI) / 180);
+  const askew = slitAskew(input, eye);
   const print = MARK_PRINT / Math.sqrt(marks);
   const whole = Math.max(estimate.offsetCovariance.xx, estimate.offsetCovariance.yy);
   const parts = (["lens profile", "board not flat"] as const).map((source) => ({ source, variance: nuisanceVariance(solution, source) }));
@@ -62,15 +63,26 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, tilt: number
     ...parts.filter((p) => p.variance > 0).map(({ source, variance }): BudgetLine => ({ source, type: "B", value: Math.sqrt(variance), unit: "mm", contribution: Math.sqrt(variance) })),
     { source: "lip and light on the cut's edge", type: "B", value: lip, unit: "mm", contribution: response.offset * lip },
     { source: "artwork and blade along whole sides", type: "B", value: pull, unit: "mm", contribution: response.offset * pull },
-    { source: "slit seen askew", type: "B", value: askew, unit: "mm", contribution: ASKEW_SHARE * askew },
+    { source: "slit seen askew", type: "B", value: SLIT_DEPTH, unit: "mm", contribution: askew.offset },
     ...(input.wall ? [{ source: "board's wall seen beside its face", type: "B" as const, value: input.wall, unit: "mm" as const, contribution: input.wall }] : []),
     { source: "print of the marks", type: "B", value: MARK_PRINT, unit: "mm", contribution: print },
   ];
   const wall = input.wall ?? 0;
   return {
-    lines, common: Math.hypot(drawn, askew, wall), offset: Math.hypot(response.offset * drawn, ASKEW_SHARE * askew, wall),
-    rotation: response.rotation * drawn, skew: response.skew * drawn, scaleX: response.scaleX * drawn, scaleY: response.scaleY * drawn,
+    lines, common: Math.hypot(drawn, askew.common, wall), offset: Math.hypot(response.offset * drawn, askew.offset, wall),
+    rotation: response.rotation * drawn, skew: response.skew * drawn, scaleX: Math.hypot(response.scaleX * drawn, askew.scale), scaleY: Math.hypot(response.scaleY * drawn, askew.scale),
   };
+}
+
+/**
+ * What lies z below the face is seen z times the tangent of the angle nearer to the point under the camera: that shrinks the cuts by z over the camera's height, and moves them by it over the distance of the
+ * datum from that point. `common` is what a line somewhere on the sheet moves across.
+ */
+function slitAskew({ job: { sheet, state }, solution: { data: { datum } } }: BudgetInput, eye: Eye | null): Record<"common" | "offset" | "scale", number> {
+  if (!eye || state === "stripped") return { common: 0, offset: 0, scale: 0 };
+  const angle = SLIT_DEPTH / eye.z;
+  const usual = Math.hypot(sheet.width / 2 - eye.x, sheet.height / 2 - eye.y, Math.hypot(sheet.width, sheet.height) / Math.sqrt(12));
+  return { common: ACROSS * angle * usual, offset: angle * Math.max(Math.abs(datum.x - eye.x), Math.abs(datum.y - eye.y)), scale: 1000 * angle };
 }
 
 /** The pieces' scatter about the fit (median), mm, less what their pixels and lips account for. */

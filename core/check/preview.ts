@@ -3,7 +3,7 @@ import type { Picture } from "../image/picture.ts";
 import { samplerOf } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
 import { placeLayout } from "./place.ts";
-import { tiltOf } from "./report.ts";
+import { tiltOf } from "./tilt.ts";
 import { sharpestBlur } from "./sharpness.ts";
 import { medianOf } from "../statistics/median.ts";
 import { viewOf } from "./viewModel.ts";

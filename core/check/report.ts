@@ -9,11 +9,13 @@ import { budgetOf } from "./budget.ts";
 import type { deviationsOf, StretchDeviation } from "./deviations.ts";
 import { estimateOf } from "./estimate.ts";
 import { displacement } from "./cutMap.ts";
+import { eyeOver } from "./eyeOver.ts";
 import type { Placed } from "./place.ts";
 import { isCutHidden } from "./poorlyFound.ts";
 import type { CheckOutcome, LensReport, MarkReport, Measured, ViewReport, WitnessReport } from "./record.ts";
 import type { Solution } from "./solution.ts";
 import type { WitnessNotRead, WitnessReading } from "../witness/read.ts";
+import { tiltOf } from "./tilt.ts";
 import { viewOf } from "./viewModel.ts";
 import { warningsOf } from "./warnings.ts";
 
@@ -48,8 +50,8 @@ export function reportOf(input: ReportInput): CheckOutcome {
   const { job, solution, deviations, profile } = input;
   const estimate = estimateOf(solution);
   const view = viewOf(solution.view, input.placed.frame);
-  const seen = viewReport(input, view);
-  const budget = budgetOf(input, estimate, seen.tilt);
+  const flat = solution.model.view === "affine" || solution.model.view === "bowed";
+  const budget = budgetOf(input, estimate, flat ? null : eyeOver(view, input.picture, profile));
   const withBias = (s: StretchDeviation): StretchDeviation => {
     const u = Math.hypot(s.u, s.kind === "crease" ? Math.hypot(budget.common, CREASE_LIGHT) : budget.common);
     return { ...s, u, U: 2 * u };
@@ -72,7 +74,7 @@ export function reportOf(input: ReportInput): CheckOutcome {
   const record: Measured = {
     format: "kerfmark.check/1", image: input.image, job: job.id, ...(input.sheet === undefined ? {} : { sheet: input.sheet }),
     status: "measured", verdict,
-    view: seen,
+    view: viewReport(input, view, flat),
     model: solution.model.cut,
     offset: { x: estimate.x, y: estimate.y, length: Math.hypot(estimate.x, estimate.y), U: 2 * Math.sqrt(Math.max(cov.xx, cov.yy)) },
     rotation: { value: estimate.rotation, U: 2 * Math.hypot(estimate.u.rotation, budget.rotation) },
@@ -97,11 +99,10 @@ function worstOf(stretches: readonly StretchDeviation[]): { feature: string; val
   return stretches.reduce<{ feature: string; value: number; u: number; U: number; x: number; y: number }>((a, b) => (a.feature === "" || Math.abs(b.value) > Math.abs(a.value) ? b : a), NOTHING);
 }
 
-function viewReport(input: ReportInput, view: View): ViewReport {
-  const { job, solution, profile, picture } = input;
+function viewReport(input: ReportInput, view: View, flat: boolean): ViewReport {
+  const { job, profile, picture } = input;
   const centre = { x: job.sheet.width / 2, y: job.sheet.height / 2 };
   const [a, b, c, d] = pictureDerivative(view, centre.x, centre.y);
-  const flat = solution.model.view === "affine" || solution.model.view === "bowed";
   return {
     turn: (Math.atan2(-b, -d) * 180) / Math.PI,
     // The print's y runs up and the picture's down: unmirrored, the map turns the hand over.
@@ -111,37 +112,6 @@ function viewReport(input: ReportInput, view: View): ViewReport {
     kind: flat ? "affine" : "projective",
     lens: lensReport(input),
   };
-}
-
-/**
- * Angle between the sheet's normal and the optical axis, degrees. The columns of K^-1 H are the sheet's axes in the camera's frame up to a factor
- * (Zhang 2000); the focal length is the profile's, else that of the film format in EXIF, else one that makes those axes square and equal.
- */
-export function tiltOf(view: View, picture: Picture, profile: ProfileMatch | null): number {
-  const m = view.homography.m;
-  const lens = profile?.kind === "camera" ? profile.lens : view.lens;
-  const cx = lens?.cx ?? (picture.width - 1) / 2;
-  const cy = lens?.cy ?? (picture.height - 1) / 2;
-  const f = focalLength(m, cx, cy, picture, profile);
-  const axis = (i: number): [number, number, number] => [(m[i] - cx * m[6 + i]) / f, (m[3 + i] - cy * m[6 + i]) / f, m[6 + i]];
-  const [p, q] = [axis(0), axis(1)];
-  const n = [p[1] * q[2] - p[2] * q[1], p[2] * q[0] - p[0] * q[2], p[0] * q[1] - p[1] * q[0]];
-  return (Math.acos(Math.min(1, Math.abs(n[2]) / Math.hypot(...n))) * 180) / Math.PI;
-}
-
-/** The focal length of a picture, px: known, or what the view of the sheet and its own film format tell. */
-export function focalLength(m: readonly number[], cx: number, cy: number, picture: Pick<Picture, "width" | "height" | "exif">, profile: ProfileMatch | null): number {
-  if (profile?.kind === "camera") return (profile.lens.fx + profile.lens.fy) / 2;
-  const diagonal = Math.hypot(picture.width, picture.height);
-  if (picture.exif?.focalLength35) return (picture.exif.focalLength35 / Math.hypot(36, 24)) * diagonal;
-  // Square axes: (u1 u2 + v1 v2)/f^2 + w1 w2 = 0; equal axes: (|1|^2 - |2|^2)/f^2 + w1^2 - w2^2 = 0. Whichever is better determined.
-  const u = [0, 1].map((i) => [m[i] - cx * m[6 + i], m[3 + i] - cy * m[6 + i], m[6 + i]]);
-  const square = [u[0][0] * u[1][0] + u[0][1] * u[1][1], u[0][2] * u[1][2]];
-  const equal = [u[0][0] ** 2 + u[0][1] ** 2 - u[1][0] ** 2 - u[1][1] ** 2, u[0][2] ** 2 - u[1][2] ** 2];
-  // Least squares of A/f^2 + B = 0 over both.
-  const f2 = -(square[0] ** 2 + equal[0] ** 2) / (square[0] * square[1] + equal[0] * equal[1]);
-  const f = Math.sqrt(f2);
-  return f > 0.4 * diagonal && f < 4 * diagonal ? f : 0.65 * diagonal;
 }
 
 function lensReport({ solution, profile }: ReportInput): LensReport {

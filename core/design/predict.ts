@@ -95,8 +95,8 @@ function fixTheView(p: Prepared, marks: Prepared["marks"]): boolean {
 }
 
 /** The check's budget for what is expected, with some of the marks. */
-function budgetFor({ optics, pxPerMm, lip, wall }: Prepared, marks: Prepared["marks"], solution: Solution, estimate: MapEstimate): Budget {
-  return budgetOf({ solution, blur: optics.light.blur, pxPerMm, lip, wall, scatter: CHUNK_WANDER, placed: { seen: marks } }, estimate, optics.tilt);
+function budgetFor({ job, optics, pxPerMm, lip, wall, eye }: Prepared, marks: Prepared["marks"], solution: Solution, estimate: MapEstimate): Budget {
+  return budgetOf({ job, solution, blur: optics.light.blur, pxPerMm, lip, wall, scatter: CHUNK_WANDER, placed: { seen: marks } }, estimate, eye);
 }
 
 /** The worst U of the cuts' stretches with some of the marks, mm, and the model it holds for; null where they do not fix the view. */

@@ -10,7 +10,7 @@ import { harmless } from "../check/chooseView.ts";
 import type { Solution } from "../check/solution.ts";
 import { planeMap, viewOf, type ViewKind } from "../check/viewModel.ts";
 import { datumOf, type Job, type Mark } from "../job/schema.ts";
-import { eyeOf } from "../witness/eye.ts";
+import { eyeOf, type Eye } from "../witness/eye.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { expectedCuts } from "./cutSightings.ts";
 import { expectedMark } from "./sightings.ts";
@@ -29,6 +29,8 @@ export interface Prepared extends Viewpoint {
   readonly lip: number;
   /** Standard uncertainty that the board's wall leaves, mm. */
   readonly wall: number;
+  /** Where the camera stands; null for a scanner. */
+  readonly eye: Eye | null;
 }
 
 /** Places the camera and predicts every sighting of the job. */
@@ -43,7 +45,7 @@ export function prepare(job: Job, setup: Setup): ({ readonly ok: true } & Prepar
   const eye = optics.focal === null ? null : eyeOf(viewOf(terms, frame).homography.m, optics.focal, { x: (optics.width - 1) / 2, y: (optics.height - 1) / 2 });
   const { cuts, lip, wall } = expectedCuts(job, map, optics.light, pxPerMm, eye);
   if (cuts.length === 0) return { ok: false, reason: "The job has no cut whose place could be measured.", hint: "Add a cut to the job." };
-  return { ...viewpoint, job, map, marks, cuts: cuts.map((c) => ({ ...c, shifts: shiftsAt(nuisances, c.seen) })), nuisances, lip, wall };
+  return { ...viewpoint, job, map, marks, cuts: cuts.map((c) => ({ ...c, shifts: shiftsAt(nuisances, c.seen) })), nuisances, lip, wall, eye };
 }
 
 /** A mark as it will be seen; null where it lies outside the picture. */

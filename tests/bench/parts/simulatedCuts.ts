@@ -13,9 +13,11 @@ export interface Seeing {
   readonly pxPerMm: number;
   /** Sigma, px. */
   readonly blur: number;
-  /** What the trace states for the lips, mm; `bias` is what lips and slit askew really do to a line of this normal, mm. */
+  /** What the trace states for the lips, mm; `bias` is what lips really do to a line of this normal, mm. */
   readonly lip: number;
   bias(nx: number, ny: number, circle: boolean): number;
+  /** How far below the face the line of a slit seems to lie where it is seen askew, mm. */
+  readonly depth: number;
   /** Noise of a chunk from the pixels (stated) and from the board's fibres (not stated), mm. */
   readonly sigma: number;
   readonly fibre: number;
@@ -75,8 +77,8 @@ const CORNER_CLEARANCE = 0.8;
 /** Station spacing, mm. */
 const STEP = 1;
 
-/** The cuts as the trace would give them: chunks of 5 mm, located across with noise, in the plane of `searchMap`. `show` carries a nominal cut point into the picture. */
-export function pathsSeen(show: (p: Point) => Point, searchMap: PlaneMap, blades: Blade, seeing: Seeing, random: Random, claimed: number): TracedPath[] {
+/** The cuts as the trace would give them: chunks of 5 mm, located across with noise, in the plane of `searchMap`. `show` carries a nominal point of a cut, or of a circle's edge, into the picture. */
+export function pathsSeen(show: (p: Point, circle: boolean) => Point, searchMap: PlaneMap, blades: Blade, seeing: Seeing, random: Random, claimed: number): TracedPath[] {
   return blades.subpaths.map(({ feature, circle, path, wander }) => {
     const length = Math.min(CHUNK, path.length / 8);
     const stations = walk(path, Math.min(STEP, length / 6));
@@ -85,7 +87,7 @@ export function pathsSeen(show: (p: Point) => Point, searchMap: PlaneMap, blades
       const from = Math.floor((k * stations.length) / pieces);
       const to = Math.floor(((k + 1) * stations.length) / pieces);
       const [first, last] = longerLeg(stations, from, to);
-      return chunkOf(stations.slice(first, last), length, circle, path, show, searchMap, wander, seeing, random, claimed);
+      return chunkOf(stations.slice(first, last), length, circle, path, (p) => show(p, circle), searchMap, wander, seeing, random, claimed);
     });
     return { feature, kind: "cut" as const, look: circle ? ("step" as const) : ("line" as const), closed: path.closed, away: circle ? (-1 as const) : (1 as const), length: path.length, chunks, lip: circle ? 0 : seeing.lip, width: Math.hypot(0.1, seeing.blur / seeing.pxPerMm) };
   });

@@ -95,7 +95,7 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   const seeing = seeingOf(scene, imaging, random, breach.plain ? 0 : 1);
   const priors = edgePriors(job, flat, seeing.blur / seeing.pxPerMm);
   const blades = blade(job, scene.cutting?.wander ?? 0, random);
-  const paths = pathsSeen((p) => show(cutToPrint(scene, p.x, p.y)), searchMap, blades, seeing, random, breach.claimed ?? 1);
+  const paths = pathsSeen((p, circle) => show(cutToPrint(scene, p.x, p.y), circle ? 0 : -seeing.depth), searchMap, blades, seeing, random, breach.claimed ?? 1);
   const { cuts, index: ofPath } = cutSightings(paths, searchMap, lens, seeing.pxPerMm, wallOf(job, flat));
   const solution = solve({ ...common, cuts, paths: ofPath, edgePriors: priors, markScale: viewed.data.markScale, waves: wavesOf(picture, job, match, start, frame, flat) });
   if (!solution) return null;
@@ -123,8 +123,8 @@ function sceneFor(kind: Kind, random: Random): Scene {
   return sceneOf(job, random, { scan: kind === "scan", sheets: SHEETS, marks: [few, 14], lookAlikes: 0, k1: bent, mirrored: false, turn, board, hidden: 0 });
 }
 
-/** Where the picture shows a point of the print (its own frame), on a board that stands up by `rise` mm. */
-function standing(scene: Scene, imaging: Imaging, rise: number, shape: BoardShape, direction: number): (p: { x: number; y: number }) => { x: number; y: number } {
+/** Where the picture shows a point of the print (its own frame), or what lies `above` it, mm, on a board that stands up by `rise` mm. */
+function standing(scene: Scene, imaging: Imaging, rise: number, shape: BoardShape, direction: number): (p: { x: number; y: number }, above?: number) => { x: number; y: number } {
   const { width, height } = scene.job.sheet;
   const [c, s] = [Math.cos(direction), Math.sin(direction)];
   const shapes: Readonly<Record<BoardShape, (X: number, Y: number) => number>> = {
@@ -132,9 +132,9 @@ function standing(scene: Scene, imaging: Imaging, rise: number, shape: BoardShap
     corner: (X, Y) => ((1 + Math.sign(c) * X) / 2 * ((1 + Y) / 2)) ** 1.5,
     wave: (X) => 0.5 * Math.cos(2 * Math.PI * X + direction),
   };
-  return (p) => {
+  return (p, above = 0) => {
     const b = forward(scene.print, p.x, p.y);
-    return imaging.toPicture(b.x, b.y, rise === 0 ? 0 : rise * shapes[shape]((2 * b.x) / width - 1, (2 * b.y) / height - 1));
+    return imaging.toPicture(b.x, b.y, above + (rise === 0 ? 0 : rise * shapes[shape]((2 * b.x) / width - 1, (2 * b.y) / height - 1)));
   };
 }
 
@@ -163,18 +163,17 @@ function scaleAt(scene: Scene, imaging: Imaging): number {
   return Math.sqrt(Math.abs((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)));
 }
 
-/** The budget's own assumption (core/check/budget.ts), and what a chunk's mean leaves of the blade's wander. */
+/** The budget's own assumptions (core/check/budget.ts), and what a chunk's mean leaves of the blade's wander. */
 const PULL_SHARE = 0.4;
+const SLIT_DEPTH = 0.02;
 const CHUNK_MEANS = 0.65;
 
 function seeingOf(scene: Scene, imaging: Imaging, random: Random, lips: number): Seeing {
   const pxPerMm = scaleAt(scene, imaging);
   const blur = Math.max(scene.sensor.blur.x, scene.sensor.blur.y);
-  const tilt = scene.imaging.kind === "camera" ? scene.imaging.tilt : 0;
   const lip = lips * random.between(0, 0.1) * Math.hypot(0.08, blur / pxPerMm);
   const lipTotal = lips * Math.hypot(lip, (0.01 * Math.max(blur, 0.7)) / pxPerMm);
-  const askew = lips * 0.02 * Math.sin((tilt * Math.PI) / 180) * random.normal();
-  const towards = random.between(-Math.PI, Math.PI);
+  const depth = lips * SLIT_DEPTH * random.normal();
   const light = { x: lipTotal * random.normal(), y: lipTotal * random.normal() };
   const fibre = random.between(0.001, 0.006);
   // As the budget has it ("artwork and blade along whole sides"): what scatters single pieces draws whole sides by a share of that. Chunks of 5 mm mean a wander with knots 3 mm apart to two thirds.
@@ -186,8 +185,8 @@ function seeingOf(scene: Scene, imaging: Imaging, random: Random, lips: number):
   const priors = edgePriors(scene.job, scene.imaging.kind === "scanner", blur / pxPerMm);
   const [line, step] = [lips * priors.line * random.normal(), -lips * priors.step * random.normal()];
   return {
-    pxPerMm, blur, lip, sigma: (random.between(0.01, 0.05) / pxPerMm), fibre, lost: random.between(0, 0.1), strays: random.between(0, 0.005),
-    bias: (nx, ny, circle) => (circle ? step : line) + (byLight ? nx * light.x + ny * light.y : ofDirection[directionOf({ nx, ny })]) + pulled[directionOf({ nx, ny })] + askew * (nx * Math.cos(towards) + ny * Math.sin(towards)),
+    pxPerMm, blur, lip, depth, sigma: (random.between(0.01, 0.05) / pxPerMm), fibre, lost: random.between(0, 0.1), strays: random.between(0, 0.005),
+    bias: (nx, ny, circle) => (circle ? step : line) + (byLight ? nx * light.x + ny * light.y : ofDirection[directionOf({ nx, ny })]) + pulled[directionOf({ nx, ny })],
   };
 }
 
