@@ -31,7 +31,7 @@ export function cutSightings(paths: readonly TracedPath[], every: number, { shif
   const cuts: CutSighting[] = [];
   const of: number[] = [];
   paths.forEach((path, k) => {
-    if (path.kind !== "cut") return;
+    if (path.kind !== "cut" || path.moved) return;
     const walls = Array<number>(DIRECTIONS).fill(0);
     for (const { chunk } of path.chunks) if (chunk.wall) walls[directionOf(chunk)]++;
     // What is alike along a side is not averaged out by its many chunks.

@@ -79,7 +79,7 @@ function stretchOf(solution: Solution): number {
   return Math.max(Math.abs(skew), Math.abs(scaleX), Math.abs(scaleY));
 }
 
-/** Share of the cuts' length that was found and lies where the common map says, against all of it. */
+/** Share of the cuts' length that was found and lies where the common map says, or where a piece that moved has it, against all of it. */
 function agreement(solution: Solution, paths: readonly TracedPath[]): number {
   let total = 0;
   let good = 0;
@@ -90,6 +90,10 @@ function agreement(solution: Solution, paths: readonly TracedPath[]): number {
     for (const c of path.chunks) {
       total += c.chunk.length;
       if (!c.found) continue;
+      if (path.moved) {
+        good += c.chunk.length;
+        continue;
+      }
       const off = Math.abs(solution.cutResiduals[k] * solution.data.cuts[k].sigma * perMm);
       if (off < AGREES) good += c.chunk.length;
       k++;

@@ -5,7 +5,7 @@ import type { Job } from "../job/schema.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
 import { biasOf } from "./edgePriors.ts";
 import { cutRow, displacement } from "./cutMap.ts";
-import { NO_SHIFT, ownShift } from "./ownShift.ts";
+import { NO_SHIFT, ownShift } from "../cuts/ownShift.ts";
 import { medianOf } from "../statistics/median.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
 import type { Solution } from "./solution.ts";
@@ -113,7 +113,7 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
       if (!c.found) continue;
       const found = measuredOf(solution, c, seenWith, map);
       const value = found === null ? null : found - bias;
-      if (value === null || Math.abs(value - expected) > BELONGS) continue;
+      if (value === null || (Math.abs(value - expected) > BELONGS && !path.moved)) continue;
       covered += c.chunk.length;
       values.push(value - expected);
       residual += (value - expected) * c.chunk.length;

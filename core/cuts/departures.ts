@@ -90,7 +90,7 @@ function isThere(c: TracedChunk, at: number | null, path: TracedPath, grid: Stri
 }
 
 /** Whether a place shows a slit at least half as dark as its path's others. */
-function showsAt(c: TracedChunk, at: number | null, path: TracedPath, grid: StripGrid, darkness: number | null): boolean {
+export function showsAt(c: TracedChunk, at: number | null, path: TracedPath, grid: StripGrid, darkness: number | null): boolean {
   if (at === null || darkness === null) return false;
   const fit = fitAt(c.chunk, grid, path.look, at, path.width);
   return fit !== null && fit.significance > PLAIN && shareOf(fit) / darkness > PLAIN_SHARE;

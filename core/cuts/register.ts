@@ -1,6 +1,6 @@
 import { factor } from "../geometry/normalEquations.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
-import type { Evidence } from "./evidence.ts";
+import type { CutLook, Evidence } from "./evidence.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
 /** A coarse cut-to-print displacement: d(p) = (x, y) + [[a, b], [c, e]] (p - about), mm and mm per mm. */
@@ -13,6 +13,13 @@ export interface CoarseShift {
 export interface Witness {
   readonly chunk: Chunk;
   readonly evidence: Evidence;
+}
+
+/** What a path may be: a look, how its chunks bear witness to it, and how much such witness counts beside that of others. */
+export interface Sight {
+  readonly look: CutLook;
+  readonly witnesses: readonly Witness[];
+  readonly weight: number;
 }
 
 /** No single chunk may say more than this: one strong printed line must not outweigh the cuts. */
@@ -40,6 +47,15 @@ export function predictedOffset(shift: CoarseShift, chunk: Pick<Chunk, "x" | "y"
   const px = chunk.x - about.x;
   const py = chunk.y - about.y;
   return chunk.nx * (terms[0] + terms[2] * px + terms[3] * py) + chunk.ny * (terms[1] + terms[4] * px + terms[5] * py);
+}
+
+/** How near to where a shift has it a cut must be seen to speak for it, mm. */
+const NEAR = 0.15;
+
+/** How plainly witnesses show the cut where a shift has it: their mean evidence there. */
+export function agreementWith(shift: CoarseShift, witnesses: readonly Witness[], grid: StripGrid): number {
+  const sum = witnesses.reduce((all, { chunk, evidence }) => all + Math.min(MOST_EVIDENCE, strongestNear(evidence, grid, predictedOffset(shift, chunk), NEAR)?.strength ?? 0), 0);
+  return sum / Math.max(1, witnesses.length);
 }
 
 function centreOf(witnesses: readonly Witness[]): PrintPoint {

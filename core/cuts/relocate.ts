@@ -3,6 +3,7 @@ import { clearOfEdge, type Slit } from "./besideEdge.ts";
 import { departuresOf, isFar } from "./departures.ts";
 import { CLEAR, fitAt, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
 import { lookShare } from "./lookShare.ts";
+import { movedPieces } from "./movedPieces.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Trace, TracedChunk, TracedPath } from "./trace.ts";
 import { unbiased } from "./unbiased.ts";
@@ -28,9 +29,11 @@ const LEAST_SIGNIFICANCE = 2.5;
  * @param trace whose places hold no biases yet.
  */
 export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectation, every = 1): Trace {
-  const places = paths.map((path) => path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null)));
+  const common = paths.map((path) => path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null)));
+  const moved = movedPieces(paths, common, grid);
+  const places = common.map((places, i) => places.map((at, k) => (at === null ? null : at + (moved[i]?.at(paths[i].chunks[k].chunk) ?? 0))));
   const near = lookShare(paths, "line") > TELLING ? BESIDE_SLITS : Infinity;
-  const again = paths.map((path, i) => relocatePath(path, places[i], { grid, blur, every, near, asking: every === 1 ? askBesideEdge : ask }));
+  const again = paths.map((path, i) => relocatePath({ ...path, moved: moved[i] !== null }, places[i], { grid, blur, every, near, asking: every === 1 ? askBesideEdge : ask }));
   return { paths: every === 1 ? unbiased(again, grid, blur, places) : again, grid, blur, shift };
 }
 
@@ -61,7 +64,7 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], { gr
       // Drawn aside again, it tells nothing of the cut.
       const far = path.unexpected ? Math.min(near, departures.away) : departures.told[k] === "artwork" ? departures.away : Infinity;
       const drawn = asked !== null && Math.abs(asked.t - at) > far;
-      return asked && !drawn ? { ...c, ...asked, found: true, left } : { ...c, found: left, left };
+      return asked && !drawn ? { ...c, ...asked, found: true, left: left || path.moved === true } : { ...c, found: left, left };
     }),
   };
 }

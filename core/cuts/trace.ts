@@ -6,9 +6,10 @@ import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.t
 import { directionOf } from "./directions.ts";
 import { BY_HUE, endsByHue } from "./hueEdges.ts";
 import { IN_SHADOW, shadowEnds } from "./shadowEnds.ts";
+import { elsewhere, usualOf } from "./movedSlits.ts";
 import { medianOf } from "../statistics/median.ts";
 import { awayOf } from "./sides.ts";
-import { predictedOffset, registerCoarsely, type CoarseShift, type Witness } from "./register.ts";
+import { predictedOffset, registerCoarsely, type CoarseShift, type Sight } from "./register.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { Strip, Strips } from "./strips.ts";
 
@@ -48,6 +49,8 @@ export interface TracedPath {
   readonly width: number;
   /** True for an edge over a gap where the job has a slit in the sheet: artwork has such edges too, beside slits that do not show. */
   readonly unexpected?: boolean;
+  /** True where the whole piece has moved while it was cut: it says nothing of where the others are. */
+  readonly moved?: boolean;
   /** Directions in which a shadow ends beside it, and what it leaves to the place of all its chunks there together, mm (standard uncertainty; see shadowEnds.ts and hueEdges.ts). Absent where none does. */
   readonly shadowed?: ReadonlyMap<number, number>;
 }
@@ -81,9 +84,15 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, own = 0): Trac
     return { ...strip, chunks, away: 0, sights, sight: plainest(sights, ({ witnesses }) => bestRun(witnesses.map((w) => w.evidence), grid).mean) };
   });
   const shift = registerLooks(paths, grid);
+  const cuts = paths.filter(({ cut }) => cut.kind === "cut");
+  const usual = usualOf(cuts, shift, grid);
+  for (const path of cuts) {
+    const moved = elsewhere(path, shift, usual, grid);
+    if (moved) [path.sight, path.own] = [moved.sight, moved.own];
+  }
   for (const path of paths) path.away = awayOf(path, paths, path.sight.look === "step" && job.state === "in-sheet");
   for (const path of paths) if (path.sight.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, askew, path.away) }));
-  const traced = paths.map((path) => locatePath(path, isGap(path, job), shift, grid, blur));
+  const traced = paths.map((path) => locatePath(path, isGap(path, job), path.own ?? shift, grid, blur));
   return job.state === "stripped" ? outOfShadow(traced, paths, shift, grid, blur) : { paths: traced, grid, blur, shift };
 }
 
@@ -141,13 +150,8 @@ interface StripSeen extends Omit<Strip, "chunks"> {
   chunks: readonly Chunk[];
   readonly sights: readonly Sight[];
   sight: Sight;
-}
-
-/** What a path may be: a look, how its chunks bear witness to it, and how much such witness counts beside that of others. */
-interface Sight {
-  readonly look: CutLook;
-  readonly witnesses: readonly Witness[];
-  readonly weight: number;
+  /** Where it lies by itself, away from the others. */
+  own?: CoarseShift;
 }
 
 /**

@@ -1,0 +1,53 @@
+import { medianOf } from "../statistics/median.ts";
+import { showsAt } from "./departures.ts";
+import { CLEAR, isUsual } from "./locate.ts";
+import { ownShift, type OwnShift } from "./ownShift.ts";
+import type { StripGrid } from "./strip.ts";
+import type { TracedChunk, TracedPath } from "./trace.ts";
+
+/** A piece is known to have moved as one where at least this share of its outline is plainly seen, and this share of that lies on one shift and turn, to within ALIKE mm. */
+const SEEN = 0.6;
+const TOGETHER = 0.75;
+const ALIKE = 0.1;
+/** A piece that has not moved still shows its slit in its place along more than this share. */
+const IN_PLACE = 0.25;
+/** A shorter outline, mm, tells no shift from what may lie beside it. */
+const SHORTEST = 50;
+/** Where pieces make up more than this share of all cuts, nobody can say which have moved. */
+const FEW = 0.4;
+
+/**
+ * Pieces that moved while they were cut: their whole slit lies where one shift and turn has put it, and none where the other cuts say. Artwork does not do that: the edge of a bleed lies outside all around, a printed
+ * line leaves the slit in its place.
+ *
+ * @param places by path, where each chunk's cut is expected by what all cuts agree on, mm.
+ * @returns by path, its own shift; null for one that has not moved.
+ */
+export function movedPieces(paths: readonly TracedPath[], places: readonly (readonly (number | null)[])[], grid: StripGrid): (OwnShift | null)[] {
+  const cuts = paths.filter((p) => p.kind === "cut");
+  const usual = medianOf(cuts.flatMap(({ look, chunks }) => (look === "line" ? chunks.filter(isClear).map(({ share }) => share) : [])));
+  const shifts = paths.map((path, i) => shiftOf(path, places[i], grid, usual));
+  const length = (some: readonly TracedPath[]): number => some.reduce((sum, p) => sum + p.length, 0);
+  return length(paths.filter((_, i) => shifts[i])) > FEW * length(cuts) ? paths.map(() => null) : shifts;
+}
+
+function isClear({ found, significance }: TracedChunk): boolean {
+  return found && significance >= CLEAR;
+}
+
+function shiftOf(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, usual: number): OwnShift | null {
+  if (path.kind !== "cut" || path.look !== "line" || !path.closed || path.length < SHORTEST) return null;
+  const asked = path.chunks.flatMap((c, k) => {
+    const at = places[k];
+    return at === null ? [] : [{ c, at, x: c.chunk.x, y: c.chunk.y, nx: c.chunk.nx, ny: c.chunk.ny, measured: c.t, model: at }];
+  });
+  const clear = asked.filter(({ c }) => isClear(c));
+  if (clear.length < SEEN * asked.length || medianOf(clear.map(({ c, at }) => Math.abs(c.t - at))) < path.width) return null;
+  const darkness = medianOf(clear.map(({ c }) => c.share));
+  // Slits are dark on all of the sheet, or bright on all of it.
+  if (!(darkness * usual > 0)) return null;
+  const alike = clear.filter(({ c }) => isUsual(c.share, darkness));
+  const shift = ownShift(alike, ALIKE ** 2);
+  if (!shift.off || alike.filter((p) => Math.abs(p.measured - p.model - shift.at(p)) < ALIKE).length < TOGETHER * clear.length) return null;
+  return asked.filter(({ c, at }) => showsAt(c, at, path, grid, darkness)).length > IN_PLACE * asked.length ? null : shift;
+}
