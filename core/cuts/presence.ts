@@ -36,10 +36,10 @@ const FEWEST = 12;
 
 /**
  * Asks every in-sheet cut for a line where it is expected, and for one beside it where none can be. Artwork is full of faint lines, and a search finds the best of
- * them: only what stands well above those is the cut. Null where there are too few slits to tell (lost slugs and stripped outlines are no lines).
+ * them: only what stands well above those is the cut. Null where there are too few slits in their places to tell (lost slugs and stripped outlines are no lines).
  */
 export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expected: Expectation): Presence | null {
-  const places = paths.filter((p) => p.kind === "cut" && p.look === "line").flatMap((p) => p.chunks.map((c) => ({ c, path: p }))).filter(({ c }) => c.chunk.stations > 0);
+  const places = paths.filter((p) => p.kind === "cut" && p.look === "line" && !p.lipAlone && !p.moved).flatMap((p) => p.chunks.map((c) => ({ c, path: p }))).filter(({ c }) => c.chunk.stations > 0);
   const stride = Math.max(1, Math.floor(places.length / ENOUGH));
   const some = places.filter((_, i) => i % stride === 0).flatMap(({ c, path }) => {
     const { width } = path;

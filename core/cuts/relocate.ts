@@ -2,6 +2,7 @@ import type { Chunk, StripGrid } from "./strip.ts";
 import { clearOfEdge, type Slit } from "./besideEdge.ts";
 import { departuresOf, isFar } from "./departures.ts";
 import { CLEAR, fitAt, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
+import { lipsAlone } from "./lipsAlone.ts";
 import { lookShare } from "./lookShare.ts";
 import { movedPieces } from "./movedPieces.ts";
 import { medianOf } from "../statistics/median.ts";
@@ -32,8 +33,11 @@ export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectat
   const common = paths.map((path) => path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null)));
   const moved = movedPieces(paths, common, grid);
   const places = common.map((places, i) => places.map((at, k) => (at === null ? null : at + (moved[i]?.at(paths[i].chunks[k].chunk) ?? 0))));
+  const darkness = paths.map((path, i) => (path.look === "line" ? usualDarkness(path, places[i], grid) : null));
+  const lips = lipsAlone(paths, darkness, places);
   const near = lookShare(paths, "line") > TELLING ? BESIDE_SLITS : Infinity;
-  const again = paths.map((path, i) => relocatePath({ ...path, moved: moved[i] !== null }, places[i], { grid, blur, every, near, asking: every === 1 ? askBesideEdge : ask }));
+  const asking = { grid, blur, every, near, asking: every === 1 ? askBesideEdge : ask };
+  const again = paths.map((path, i) => (lips[i] ? unseen(path) : relocatePath({ ...path, moved: moved[i] !== null }, places[i], darkness[i], asking)));
   return { paths: every === 1 ? unbiased(again, grid, blur, places) : again, grid, blur, shift };
 }
 
@@ -51,8 +55,12 @@ interface Asking {
   readonly asking: typeof askBesideEdge;
 }
 
-function relocatePath(path: TracedPath, places: readonly (number | null)[], { grid, blur, every, near, asking }: Asking): TracedPath {
-  const darkness = path.look === "line" ? usualDarkness(path, places, grid) : null;
+/** Of the cut itself nothing is found. */
+function unseen(path: TracedPath): TracedPath {
+  return { ...path, lipAlone: true, chunks: path.chunks.map((c) => ({ ...c, found: false })) };
+}
+
+function relocatePath(path: TracedPath, places: readonly (number | null)[], darkness: number | null, { grid, blur, every, near, asking }: Asking): TracedPath {
   const departures = departuresOf(path, places, grid, blur, darkness);
   return {
     ...path,

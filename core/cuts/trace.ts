@@ -51,6 +51,8 @@ export interface TracedPath {
   readonly unexpected?: boolean;
   /** True where the whole piece has moved while it was cut: it says nothing of where the others are. */
   readonly moved?: boolean;
+  /** True where only a lip is seen of a slit that does not show (see lipsAlone.ts). */
+  readonly lipAlone?: boolean;
   /** Directions in which a shadow ends beside it, and what it leaves to the place of all its chunks there together, mm (standard uncertainty; see shadowEnds.ts and hueEdges.ts). Absent where none does. */
   readonly shadowed?: ReadonlyMap<number, number>;
 }
