@@ -5,7 +5,7 @@ import type { Job } from "../job/schema.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
 import { biasOf } from "./edgePriors.ts";
 import { cutRow, displacement } from "./cutMap.ts";
-import { NO_SHIFT, ownShift } from "../cuts/ownShift.ts";
+import { NO_SHIFT, ownShift, type OwnShift } from "../cuts/ownShift.ts";
 import { medianOf } from "../statistics/median.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
 import type { Solution } from "./solution.ts";
@@ -17,6 +17,8 @@ export interface StretchDeviation extends StretchReport {
   readonly kind: "cut" | "crease";
   /** Standard uncertainty, mm. */
   readonly u: number;
+  /** False where nothing was seen of the cut: it lies where the others have it, as far as anybody can know. */
+  readonly seen: boolean;
 }
 
 /** Longest stretch, mm (contract section 1). */
@@ -44,7 +46,7 @@ interface Seeing {
 /**
  * Deviations of all stretches. The mean of a noisy stretch says less than the common map does where the map fits, and the largest of many
  * noisy ones is biased outwards; so the residual of a stretch counts only for the share of its variance that noise does not explain
- * (empirical Bayes, Efron & Morris 1973), and a feature that lies off as a whole is given its own shift and turn first.
+ * (empirical Bayes, Efron & Morris 1973), and a feature that lies off as a whole is given its own shift and turn first. Where nothing is seen of a cut the map alone speaks.
  */
 export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: Solution, { seenWith, map, wall, sought }: Seeing): { stretches: StretchDeviation[]; features: FeatureReport[]; offFeatures: string[]; unseen: Unseen[] } {
   const raw = paths.map((path) => assemble(path, solution, seenWith, map));
@@ -61,7 +63,7 @@ export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: S
     const settled = settle(cut.id, cut.kind, measured, withoutWander(Math.max(noise, commonNoise(own)), measured) + edge, solution, coverage);
     if (settled.off && cut.kind === "cut") offFeatures.push(cut.id);
     stretches.push(...settled.stretches);
-    features.push(settled.stretches.length > 0 ? featureReport(cut.id, cut.kind, settled.stretches, coverage) : notFound(cut.id, cut.kind, measured, sought));
+    features.push(settled.stretches.some((s) => s.seen) ? featureReport(cut.id, cut.kind, settled.stretches, coverage) : notFound(cut.id, cut.kind, measured, sought));
   }
   return { stretches, features, offFeatures, unseen: unseenPieces(paths) };
 }
@@ -229,9 +231,17 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
     // A departure that leads to where nothing is seen may go on there: as far again, which U is to hold.
     const hidden = sure && unseen.length > 0 ? local / 2 : 0;
     const u = Math.sqrt(s.variance + own.variance(s) + Math.min(noise, WANDER ** 2) + (sure ? 1 : share) * noise + doubt * doubt + hidden * hidden);
-    return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u };
+    return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u, seen: true };
   });
-  return { stretches, off: own.off };
+  return { stretches: kind === "cut" ? [...stretches, ...expected(feature, all, own, extra)] : stretches, off: own.off };
+}
+
+/** The stretches of a cut of which nothing was seen, where the others have them: the worst place may be among them. `extra`: variance of the feature's own departures, mm^2. */
+function expected(feature: string, all: readonly RawStretch[], own: OwnShift, extra: number): StretchDeviation[] {
+  return all.filter((s) => s.found === 0).map((s) => {
+    const u = Math.sqrt(s.variance + own.variance(s) + extra + WANDER ** 2);
+    return { feature, kind: "cut", x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s), u, U: 2 * u, seen: false };
+  });
 }
 
 function featureReport(id: string, kind: "cut" | "crease", stretches: readonly StretchDeviation[], coverage: number): FeatureReport {

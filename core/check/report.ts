@@ -90,7 +90,7 @@ export function reportOf(input: ReportInput): CheckOutcome {
     warnings: [...input.warnings, ...warningsOf(input)],
   };
   const lens = profile?.kind === "camera" ? profile.lens : view.lens;
-  return { record, overlay: { homography: view.homography.m, lens, stretches: stretches.map(({ kind: _kind, u: _u, ...s }) => s) } };
+  return { record, overlay: { homography: view.homography.m, lens, stretches: stretches.filter((s) => s.seen).map(({ kind: _kind, u: _u, seen: _seen, ...s }) => s) } };
 }
 
 const NOTHING = { feature: "", value: 0, u: 0, U: 0, x: 0, y: 0 };
