@@ -68,7 +68,8 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], dark
       const at = places[k];
       if (at === null || k % every !== 0) return c;
       const left = departures.told[k] === "left";
-      const asked = left && isFar(c, at, path) ? null : asking(c.chunk, grid, path, at, darkness, blur);
+      const seen = left && isFar(c, at, path) ? null : asking(c.chunk, grid, path, at, darkness, blur);
+      const asked = seen && (path.tone ?? 0) * seen.share < 0 ? null : seen;
       // Drawn aside again, it tells nothing of the cut.
       const far = path.unexpected ? Math.min(near, departures.away) : departures.told[k] === "artwork" ? departures.away : Infinity;
       const drawn = asked !== null && Math.abs(asked.t - at) > far;

@@ -3,10 +3,8 @@ import type { Cut, Job } from "../job/schema.ts";
 import { chain } from "./chain.ts";
 import { bestRun, evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
-import { directionOf } from "./directions.ts";
-import { BY_HUE, endsByHue } from "./hueEdges.ts";
-import { IN_SHADOW, shadowEnds } from "./shadowEnds.ts";
 import { elsewhere, usualOf } from "./movedSlits.ts";
+import { outOfShadow } from "./outOfShadow.ts";
 import { medianOf } from "../statistics/median.ts";
 import { awayOf } from "./sides.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Sight } from "./register.ts";
@@ -55,6 +53,8 @@ export interface TracedPath {
   readonly lipAlone?: boolean;
   /** Directions in which a shadow ends beside it, and what it leaves to the place of all its chunks there together, mm (standard uncertainty; see shadowEnds.ts and hueEdges.ts). Absent where none does. */
   readonly shadowed?: ReadonlyMap<number, number>;
+  /** Sign of the light beyond its edge against the piece's, where shadows lie on a lighter table: an edge of the other sign is a shadow's. Absent elsewhere. */
+  readonly tone?: number;
 }
 
 /** All paths of a job, traced in one strip each. */
@@ -95,24 +95,7 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, own = 0): Trac
   for (const path of paths) path.away = awayOf(path, paths, path.sight.look === "step" && job.state === "in-sheet");
   for (const path of paths) if (path.sight.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, askew, path.away) }));
   const traced = paths.map((path) => locatePath(path, isGap(path, job), path.own ?? shift, grid, blur));
-  return job.state === "stripped" ? outOfShadow(traced, paths, shift, grid, blur) : { paths: traced, grid, blur, shift };
-}
-
-/** The same without the ends of shadows that were taken for edges: all cuts together are asked anew where they are, by those that are in the light. */
-function outOfShadow(traced: readonly TracedPath[], paths: readonly StripSeen[], shift: CoarseShift, grid: StripGrid, blur: number): Trace {
-  const out = traced.map((path, i) => (path.look === "step" && path.away !== 0 && path.closed ? lookedAtAgain(path, paths[i], grid) : path));
-  if (out.every((path) => !path.shadowed)) return { paths: traced, grid, blur, shift };
-  const lit = paths.flatMap(({ cut, sight }, i) => (cut.kind === "cut" ? sight.witnesses.filter((w) => !out[i].shadowed?.has(directionOf(w.chunk))) : []));
-  return { paths: out, grid, blur, shift: registerCoarsely(lit, grid) };
-}
-
-/** A path in whose shadowed directions nothing is found yet; where the hue tells its edge from the shadow's end, it is looked at in the hue. */
-function lookedAtAgain(path: TracedPath, { hue }: StripSeen, grid: StripGrid): TracedPath {
-  const byHue = hue ? [...endsByHue(path, hue, grid)] : [];
-  const shadowed = new Map([...[...shadowEnds(path, grid)].map((d) => [d, IN_SHADOW] as const), ...byHue.map(([d]) => [d, BY_HUE] as const)]);
-  if (shadowed.size === 0) return path;
-  const inHue = new Map(byHue.flatMap(([, chunks]) => chunks.map((chunk) => [chunk.s, chunk])));
-  return { ...path, shadowed, chunks: path.chunks.map((c) => (shadowed.has(directionOf(c.chunk)) ? { ...c, chunk: inHue.get(c.chunk.s) ?? c.chunk, found: false } : c)) };
+  return { ...(job.state === "stripped" ? outOfShadow(traced, paths, shift, grid) : { paths: traced, shift }), grid, blur };
 }
 
 /** A look that runs along its path farther than this from where the cuts of all paths together are, mm, is something else's: the edge of a bleed runs along the whole path too, but beside it. */
