@@ -29,8 +29,9 @@ const ACROSS = 4;
  * directions in which the same light may throw a narrower shadow that is not told.
  */
 export function endsOfBands({ chunks, away, width }: Pick<TracedPath, "chunks" | "away" | "width">, grid: StripGrid): ReadonlyMap<number, readonly Chunk[]> {
-  const byDirection = Map.groupBy(chunks.filter((c) => c.found && c.chunk.colours), ({ chunk }) => directionOf(chunk));
-  const bands = [...byDirection].flatMap(([direction, some]) => {
+  const seen = chunks.filter((c) => c.found && c.chunk.colours);
+  const bands = [...new Set(seen.map(({ chunk }) => directionOf(chunk)))].flatMap((direction) => {
+    const some = seen.filter(({ chunk }) => directionOf(chunk) === direction);
     const band = some.length < FEWEST ? null : bandIn(meanLight(some, away, grid), width, grid);
     return band ? [{ direction, some, band }] : [];
   });
