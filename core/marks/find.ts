@@ -1,6 +1,8 @@
+import { boxOf } from "../geometry/polygon.ts";
 import { findBlobs, localMeans, type Blob } from "../image/blobs.ts";
 import type { Picture } from "../image/picture.ts";
 import { reduce, toFull, type Plane } from "../image/reduce.ts";
+import { flattenCut } from "../job/paths.ts";
 import type { Job, Mark } from "../job/schema.ts";
 import { describe, inkMoments, type Descriptor } from "./descriptor.ts";
 import { patchAt, resemblance, type Patch } from "./resemblance.ts";
@@ -27,16 +29,27 @@ export interface ScaleRange {
   readonly most: number;
 }
 
+/** Marks that reach over less than this share of a stripped piece do not tell how large it is in the picture: the piece does. */
+const REACHED = 0.7;
+
 /** The sheet's marks and cuts are taken to fill between three tenths and (with parts out of the picture) a little more than all of the picture. */
 export function scaleRange(job: Job, picture: { width: number; height: number }): ScaleRange {
-  const xs = job.marks.map((m) => m.x);
-  const ys = job.marks.map((m) => m.y);
-  const long = Math.max(Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys), 1);
-  const diagonal = Math.hypot(Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys));
+  const [left, bottom, right, top] = boxOf(job.marks);
+  const long = Math.max(right - left, top - bottom, REACHED * pieceSide(job), 1);
+  const diagonal = Math.hypot(right - left, top - bottom);
   const most = (1.3 * Math.hypot(picture.width, picture.height)) / Math.max(diagonal, 1);
   const likely = (0.75 * Math.max(picture.width, picture.height)) / long;
   return { least: 0.2 * likely, likely: Math.min(likely, most), most };
 }
+
+/** The long side of a stripped piece, mm; 0 for a sheet, around which its marks stand. */
+function pieceSide({ state, cuts }: Pick<Job, "state" | "cuts">): number {
+  if (state !== "stripped") return 0;
+  const [left, bottom, right, top] = boxOf(cuts.flatMap((cut) => (cut.kind === "cut" ? flattenCut(cut, ROUGHLY).flatMap(({ points }) => points) : [])));
+  return Math.max(right - left, top - bottom);
+}
+/** As near as curves need be followed for that, mm. */
+const ROUGHLY = 0.5;
 
 /** By how much the picture may be reduced so that the job's finest mark is still clear: six pixels across, strokes one and a half. */
 export function findingFactor(job: Job, scale: number): number {
