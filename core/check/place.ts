@@ -91,9 +91,13 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
 /** Four marks say nothing by their places alone, and the pose a little against themselves; that all have their shape, and no other four have, is what speaks for them. */
 const SAYS_NOTHING = -1;
 
-/** Much of the layout is seen beyond doubt, or all of it in its own shape while no other way comes near or a code stands where it has to: further attempts could not say more. */
-function convincing(job: Job, [best, second]: readonly Ranked[], fewest: number): boolean {
-  if (best.seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.score > SURE) return true;
+/**
+ * Much of the layout is seen beyond doubt, or all of it in its own shape while no other way comes near or a code stands where it has to: further attempts could not say more. Where another way of seeing it
+ * comes near, a finer copy may part them.
+ */
+function convincing(job: Job, ranked: readonly Ranked[], fewest: number): boolean {
+  const [best, second] = ranked;
+  if (best.seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.score > SURE && settled(rivalsOf(ranked))) return true;
   if (best.seen.length < job.marks.length || best.score <= SAYS_NOTHING) return false;
   return (second?.score ?? -Infinity) < best.score - AMBIGUOUS || best.code()?.upright === true;
 }
@@ -251,17 +255,27 @@ function mostAgreement(marks: number): number {
 /** By how much the second is likelier. What a flat scan speaks for counts between rivals only: it says nothing of whether the layout is there. */
 const likelier = (a: Ranked, b: Ranked): number => b.score + b.flat - a.score - a.flat;
 
-function decide(ranked: readonly Ranked[]): Placed | NotPlaced {
+/** The likeliest, and what explains nearly as much. */
+function rivalsOf(ranked: readonly Ranked[]): Ranked[] {
   const [best, ...others] = ranked.toSorted(likelier);
-  const rivals = [best, ...others.filter((r) => likelier(r, best) < AMBIGUOUS && r.seen.length >= 3)];
-  // A code lies where only the right way of seeing the layout expects it; one on an axis of the layout's symmetry stands there upright only in the right way.
+  return [best, ...others.filter((r) => likelier(r, best) < AMBIGUOUS && r.seen.length >= 3)];
+}
+
+/** The right one of rivals, if that can be told: a code lies where only the right way of seeing the layout expects it; one on an axis of the layout's symmetry stands there upright only in the right way. */
+function settled(rivals: readonly Ranked[]): Ranked | undefined {
+  if (rivals.length === 1) return rivals[0];
   const legible = rivals.filter((r) => r.code() !== null);
-  const settled = legible.length === 1 ? legible[0] : legible.find((r) => r.code()?.upright);
-  if (rivals.length > 1 && !settled) {
+  return legible.length === 1 ? legible[0] : legible.find((r) => r.code()?.upright);
+}
+
+function decide(ranked: readonly Ranked[]): Placed | NotPlaced {
+  const rivals = rivalsOf(ranked);
+  const right = settled(rivals);
+  if (!right) {
     return { ok: false, refusal: refuse("marks-ambiguous", `The marks found fit the layout in ${rivals.length} different ways, and no code tells which is right.`) };
   }
-  const { seen, start, frame, map, score, code } = settled ?? rivals[0];
-  return { ok: true, seen, start, frame, map, payload: code()?.content ?? null, sure: settled !== undefined || score > SURE };
+  const { seen, start, frame, map, score, code } = right;
+  return { ok: true, seen, start, frame, map, payload: code()?.content ?? null, sure: code() !== null || score > SURE };
 }
 
 /** Adds candidates that are not there yet: one mark seen in several planes is one candidate. */

@@ -1,0 +1,72 @@
+import sharp from "sharp";
+import { describe, expect, it } from "vitest";
+import { checkSheet } from "../../../core/check/check.ts";
+import type { CheckRecord } from "../../../core/check/record.ts";
+import { jobSchema, type Job } from "../../../core/job/schema.ts";
+
+/** A sheet or piece on a table of which the picture shows so many mm around it. */
+interface Scene {
+  readonly job: Job;
+  readonly around: number;
+  readonly pxPerMm: number;
+  /** Picture rows per column of the same way on the sheet: a sheet seen a little askew is no flat scan. */
+  readonly lower?: number;
+  readonly table: string;
+  /** What lies on the table, and on it. */
+  readonly below?: string;
+  readonly body: string;
+}
+
+async function check({ job, around: a, pxPerMm, lower = 1, table, below = "", body }: Scene): Promise<CheckRecord> {
+  const { sheet: { width: W, height: H }, marks } = job;
+  const ink = marks.map((m) => (m.shape === "square" ? `<rect x="${m.x - m.size / 2}" y="${H - m.y - m.size / 2}" width="${m.size}" height="${m.size}" fill="#181818"/>` : `<circle cx="${m.x}" cy="${H - m.y}" r="3" fill="#181818"/>`));
+  const [w, h] = [W + 2 * a, H + 2 * a];
+  const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="${Math.round(w * pxPerMm)}" height="${Math.round(h * pxPerMm * lower)}" preserveAspectRatio="none" viewBox="${-a} ${-a} ${w} ${h}"><rect x="${-a}" y="${-a}" width="${w}" height="${h}" fill="${table}"/>${below}${body}${ink.join("")}</svg>`;
+  const { data, info } = await sharp(Buffer.from(svg)).flatten({ background: "#fff" }).blur(0.8).raw().toBuffer({ resolveWithObject: true });
+  return checkSheet({ width: info.width, height: info.height, channels: 3, data: new Uint8Array(data), transfer: "srgb" }, job, { image: "sheet.png" }).record;
+}
+
+const outcome = (record: CheckRecord): string => (record.status === "refused" ? record.refusal.code : record.status);
+
+function jobOf(extra: Partial<Record<string, unknown>>): Job {
+  return jobSchema.parse({ format: "kerfmark.job/1", id: "TRAY-9", name: "Seed tray", cutFrom: "print", flip: "x", state: "in-sheet", tolerance: { position: 0.5 }, ...extra });
+}
+
+describe("a stripped piece whose marks stand together in its middle, small in a large picture", () => {
+  const marks = [[90, 150], [160, 150], [125, 80], [125, 130], [100, 125]].map(([x, y], i) => ({ id: `M${i + 1}`, shape: "dot", x, y, diameter: 6 }));
+  const job = jobOf({ sheet: { width: 250, height: 250 }, marks, state: "stripped", cuts: [{ id: "blank", kind: "cut", path: "M 40 30 L 215 30 L 215 200 L 40 200 Z" }] });
+
+  it("is found", async () => {
+    const body = `<rect x="40.2" y="49.9" width="175" height="170" fill="#f0efe8"/>`;
+    const record = await check({ job, around: 120, pxPerMm: 5, table: "#3c4a44", body });
+    if (record.status !== "measured") throw new Error(record.refusal.message);
+    expect(record.marks.every((m) => m.found)).toBe(true);
+    expect(Math.hypot(record.offset.x - 0.2, record.offset.y - 0.1)).toBeLessThan(record.offset.U);
+  });
+});
+
+describe("a sheet on a table full of what looks like its marks", () => {
+  // The golden ratio and its square root spread them evenly.
+  const lookAlikes = Array.from({ length: 120 }, (_, i) => {
+    const [x, y] = [500 * ((0.5 + (i + 3000) * 0.6180339887) % 1) - 50, 400 * ((0.5 + (i + 3000) * 0.7548776662) % 1) - 50];
+    return x > -6 && x < 406 && y > -6 && y < 306 ? "" : `<circle cx="${x}" cy="${y}" r="${2.4 + 1.4 * ((i * 0.5698402910) % 1)}" fill="#202020"/>`;
+  }).join("");
+  const body = `<rect width="400" height="300" fill="#f0efe8"/><path d="M 60 60 L 340 60 L 340 240 L 60 240 Z" fill="none" stroke="#303030" stroke-width="0.25"/>`;
+  const dot = (x: number, y: number) => ({ shape: "dot", x, y, diameter: 6 });
+  const square = (x: number, y: number) => ({ shape: "square", x, y, size: 6 });
+  const corners = [dot(12, 12), square(388, 12), dot(388, 288), square(12, 288)];
+  const see = (kinds: typeof corners) => {
+    const marks = kinds.map((mark, i) => ({ ...mark, id: `M${i + 1}` }));
+    const job = jobOf({ sheet: { width: 400, height: 300 }, marks, cuts: [{ id: "blank", kind: "cut", path: "M 60 60 L 340 60 L 340 240 L 60 240 Z" }] });
+    return check({ job, around: 50, pxPerMm: 4, lower: 0.93, table: "#9ab0a0", below: lookAlikes, body });
+  };
+
+  it("is told by one mark off its symmetry, where a finer copy shows that there are few so like it", async () => {
+    expect(outcome(await see([...corners, dot(124, 12)]))).toBe("measured");
+  });
+
+  it("is not guessed at where it looks the same after a half turn", async () => {
+    expect(outcome(await see(corners))).toBe("marks-ambiguous");
+    expect(outcome(await see([...corners, dot(124, 12), dot(276, 288)]))).toBe("marks-ambiguous");
+  });
+});
