@@ -124,12 +124,15 @@ interface Levelled {
   readonly bare: number;
 }
 
-/** As a share of the ground's light, and levelled at both ends, so that the tones of the artwork do not add scatter; null over ground that is too dark. */
+/** Ground that is so many times as light on one side of a slit as on the other is not one print: its edge runs there, which neither lips nor shades are. */
+const UNLIKE = 1.6;
+
+/** As a share of the ground's light, and levelled at both ends, so that the tones of the artwork do not add scatter; null over ground that is too dark, and where an edge of the print runs beside the slit. */
 function levelled(row: Float64Array, bare: number): Levelled | null {
-  const left = row[0];
-  const slope = (row[row.length - 1] - left) / (row.length - 1);
-  const ground = 0.5 * (left + row[row.length - 1]);
-  if (!(ground > DARKEST * bare)) return null;
+  const [left, right] = [row[0], row[row.length - 1]];
+  const slope = (right - left) / (row.length - 1);
+  const ground = 0.5 * (left + right);
+  if (!(ground > DARKEST * bare) || Math.max(left, right) > UNLIKE * Math.min(left, right)) return null;
   for (let i = 0; i < row.length; i++) row[i] = (row[i] - left - slope * i) / ground;
   return { row, bare: bare / ground };
 }

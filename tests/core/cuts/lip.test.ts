@@ -8,15 +8,15 @@ import { chunkWith, grid } from "./profile.ts";
 
 const SLIT = 0.25;
 
-/** Slits of a quarter millimetre in the middle of their strips, seen with a given blur, beside a lip (its light as a share of the board's), a printed edge 1.2 mm away and a printed line (its darkness) 0.6 mm away. */
-function slits(blur: number, lip: number, edge: number, line = 0): SeenSlit[] {
+/** Slits of a quarter millimetre in the middle of their strips, seen with a given blur, beside a lip (its light as a share of the board's), a printed edge so far `away`, mm, and a printed line (its darkness) 0.6 mm away. */
+function slits(blur: number, lip: number, edge: number, line = 0, away = 1.2): SeenSlit[] {
   const noise = gaussian(3);
   const band = (t: number, from: number, to: number): number => integral((t - from) / blur) - integral((t - to) / blur);
   return Array.from({ length: 40 }, () => {
     const plain = chunkWith({ at: 0, width: blur, depth: 0 });
     const profile = plain.profile.map((_, i) => {
       const t = i * grid.step - grid.reach;
-      return 0.8 * (1 - band(t, -SLIT / 2, SLIT / 2) + lip * band(t, SLIT / 2, SLIT / 2 + 0.15) - edge * integral((t - 1.2) / blur) - line * band(t, 0.5, 0.7)) + 0.002 * noise();
+      return 0.8 * (1 - band(t, -SLIT / 2, SLIT / 2) + lip * band(t, SLIT / 2, SLIT / 2 + 0.15) - edge * integral((t - away) / blur) - line * band(t, 0.5, 0.7)) + 0.002 * noise();
     });
     const chunk: Chunk = { ...plain, profile };
     return { chunk, t: 0, expected: 0 };
@@ -37,6 +37,11 @@ describe("what a lip is taken to do", () => {
         expect(Math.abs(shift)).toBeLessThan(2 * sigma);
       }
     }
+  });
+
+  it("is not told where the print ends beside the slit and bare board begins, which the lip's model does not know", () => {
+    for (const away of [0.5, 0.6, 0.75]) expect(lipBias(slits(0.1, 0, -1.2, 0, away), grid, 0.1, 1.8)).toBeNull();
+    expect(lipBias(slits(0.1, 0, -0.3, 0, 0.6), grid, 0.1, 1.8)).not.toBeNull();
   });
 
   it("is in doubt by what its model leaves over, as of a printed line beside the slit, and by no more: a lip alone under much blur is known", () => {
