@@ -1,4 +1,5 @@
 import { cutPrior, type CutKind } from "./cutMap.ts";
+import { estimateOf } from "./estimate.ts";
 import { fitJointly, type JointFit } from "./joint.ts";
 import type { Solution, SolveInput } from "./solution.ts";
 import { richer, stateOf, widen } from "./widen.ts";
@@ -12,6 +13,9 @@ const LEAST_TAPER = 0.008;
 const CURVED = 40;
 /** And it must leave so much less scatter than without: else it follows what scatters. */
 const CALMER = 0.85;
+
+/** What few or close cuts cannot tell apart, a richer map leaves open: where turn, lean or scale become less certain by more than this factor, its terms follow something else. */
+const LESS_CERTAIN = 2;
 
 /** Fewer cut terms where the cuts cannot support six; a projective or curved map where they demand it. */
 export function chooseCut(input: SolveInput, start: Solution): Solution | null {
@@ -38,7 +42,13 @@ function tapered(input: SolveInput, plain: Solution): Solution {
 /** The same on a curve where the data ask for it: what a straight map leaves over on whole sides passes for what artwork and blade do to them. */
 function curved(input: SolveInput, plain: Solution): Solution {
   const asked = richer(input, plain, { view: plain.model.view, cut: "curved" });
-  return asked && (asked.gain ?? 0) > CURVED && asked.whole.data.cutScale < CALMER * plain.data.cutScale ? asked.whole : plain;
+  return asked && (asked.gain ?? 0) > CURVED && asked.whole.data.cutScale < CALMER * plain.data.cutScale && isAsCertain(asked.whole, plain) ? asked.whole : plain;
+}
+
+/** Whether a richer map leaves the linear terms as certain as a simpler one, or nearly. */
+function isAsCertain(richer: Solution, simple: Solution): boolean {
+  const [a, b] = [estimateOf(richer).u, estimateOf(simple).u];
+  return (["rotation", "skew", "scaleX", "scaleY"] as const).every((k) => a[k] < LESS_CERTAIN * b[k]);
 }
 
 /** Terms are supported when the data know each to within a third of its prior; `half`: the half span, mm. */

@@ -15,23 +15,25 @@ const see = ({ x, y }: { x: number; y: number }) => ({ x: 10 * x, y: 4000 - 10 *
 const start = new Float64Array(TERM_COUNT);
 start.set([1, 0, 0, 0, -1, 0]);
 
-/** Six marks and the sides of six blanks of a sheet whose cuts lie where `terms` put them. */
-function solved(terms: Float64Array, noise: () => number): Solution {
+/** The sides of six blanks that fill the sheet; those of one beside its edge. */
+const SPREAD = [30, 220, 410].flatMap((x0) => [30, 210].map((y0) => [x0, y0] as const));
+const CLOSE = [[400, 210]] as const;
+
+/** Six marks and the sides of blanks of a sheet whose cuts lie where `terms` put them. */
+function solved(terms: Float64Array, noise: () => number, blanks: readonly (readonly [number, number])[] = SPREAD): Solution {
   const marks = [[15, 15], [585, 20], [580, 385], [20, 380], [300, 12], [310, 388]].map(([x, y], mark): MarkSighting => {
     const at = see({ x, y });
     return { mark, print: { x, y }, seen: { ...at, x: at.x + 0.02 * noise(), y: at.y + 0.02 * noise() }, covariance: { xx: 4e-4, xy: 0, yy: 4e-4 } };
   });
   const cuts: CutSighting[] = [];
   const paths: number[] = [];
-  for (const [b, x0] of [30, 220, 410].entries()) {
-    for (const [r, y0] of [30, 210].entries()) {
-      for (let k = 0.5; k < 16; k++) {
-        for (const [x, y, nx, ny] of [[x0 + 10 * k, y0, 0, -1], [x0 + 10 * k, y0 + 160, 0, 1], [x0, y0 + 10 * k, -1, 0], [x0 + 160, y0 + 10 * k, 1, 0]]) {
-          const d = displacement(terms, datum, frame.print.half, { x, y });
-          const t = nx * d.x + ny * d.y + SIGMA * noise();
-          cuts.push({ print: { x, y }, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: SIGMA });
-          paths.push(2 * b + r);
-        }
+  for (const [b, [x0, y0]] of blanks.entries()) {
+    for (let k = 0.5; k < 16; k++) {
+      for (const [x, y, nx, ny] of [[x0 + 10 * k, y0, 0, -1], [x0 + 10 * k, y0 + 160, 0, 1], [x0, y0 + 10 * k, -1, 0], [x0 + 160, y0 + 10 * k, 1, 0]]) {
+        const d = displacement(terms, datum, frame.print.half, { x, y });
+        const t = nx * d.x + ny * d.y + SIGMA * noise();
+        cuts.push({ print: { x, y }, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: SIGMA });
+        paths.push(b);
       }
     }
   }
@@ -67,6 +69,12 @@ describe("which map the cuts ask for", () => {
     // Without the curve the mean of (X^2) over the cuts, 0.35, would stand as 0.028 mm of offset.
     expect(held).toBeGreaterThanOrEqual(16);
     expect(Math.abs(estimateOf(solved(withTerms(0, 0, 0.05, -0.08, 0, 0), noise)).scaleX + 0.05 / 0.3)).toBeLessThan(0.06);
+  });
+
+  it("is no curve where the cuts lie close together: their bend would leave turn and scale at the datum open", () => {
+    const bow = withTerms(0, 0, 0.8, -0.9, 0, 0);
+    expect(solved(bow, gaussian(8)).model.cut).toBe("curved");
+    expect(solved(bow, gaussian(8), CLOSE).model.cut).not.toBe("curved");
   });
 });
 
