@@ -11,16 +11,19 @@ const LEAVE = 0.9;
 /**
  * The most convincing connected run across a subpath's chunks, by dynamic programming: evidence, less a cost for jumps
  * between neighbours, less a mild cost for leaving what all cuts agree on. Returns t per chunk in grid steps.
+ *
+ * @param aside a piece that lies aside, as `expected` says: at a corner its cut goes from one normal's share of that to the other's, which is no jump.
  */
-export function chain(evidence: readonly Evidence[], expected: readonly number[], grid: StripGrid, closed: boolean): number[] {
+export function chain(evidence: readonly Evidence[], expected: readonly number[], grid: StripGrid, closed: boolean, aside = false): number[] {
   const n = evidence.length;
-  const forward = run(evidence, expected, grid, null);
+  const turns = expected.map((t, k) => (aside ? Math.round((t - expected[(k + n - 1) % n]) / grid.step) : 0));
+  const forward = run(evidence, expected, turns, grid, null);
   if (!closed || n < 3) return forward;
   // A ring: once more with the start tied to where the first run ended.
-  return run(evidence, expected, grid, forward[n - 1]);
+  return run(evidence, expected, turns, grid, forward[n - 1] + turns[0]);
 }
 
-function run(evidence: readonly Evidence[], expected: readonly number[], grid: StripGrid, tie: number | null): number[] {
+function run(evidence: readonly Evidence[], expected: readonly number[], turns: readonly number[], grid: StripGrid, tie: number | null): number[] {
   const n = evidence.length;
   const width = grid.count;
   const span = Math.max(2, Math.round(0.4 / grid.step));
@@ -30,9 +33,10 @@ function run(evidence: readonly Evidence[], expected: readonly number[], grid: S
   let previous: Float64Array = Float64Array.from({ length: width }, (_, t) => (tie === null ? 0 : -jump(t - tie, grid)));
   for (let k = 0; k < n; k++) {
     for (let t = 0; t < width; t++) {
-      const from = k === 0 ? t : bestBefore(previous, t, span, jumps);
+      const straight = Math.max(0, Math.min(width - 1, t - turns[k]));
+      const from = k === 0 ? t : bestBefore(previous, straight, span, jumps);
       const away = (t * grid.step - grid.reach - expected[k]) / LEAVE;
-      current[t] = previous[from] - (k === 0 ? 0 : jumps[t - from + span]) + Math.min(MOST, evidence[k][t]) - away * away;
+      current[t] = previous[from] - (k === 0 ? 0 : jumps[straight - from + span]) + Math.min(MOST, evidence[k][t]) - away * away;
       back[k * width + t] = from;
     }
     [previous, current] = [current, previous];

@@ -9,8 +9,10 @@ import type { TracedChunk, TracedPath } from "./trace.ts";
 const SEEN = 0.6;
 const TOGETHER = 0.75;
 const ALIKE = 0.1;
-/** A piece that has not moved still shows its slit in its place along more than this share. */
+/** A piece that has not moved still shows its slit in its place along more than this share of what lies across its way. */
 const IN_PLACE = 0.25;
+/** So much of its outline must lie across its way. */
+const TELLING = 0.25;
 /** A shorter outline, mm, tells no shift from what may lie beside it. */
 const SHORTEST = 50;
 /** Where pieces make up more than this share of all cuts, nobody can say which have moved. */
@@ -42,12 +44,15 @@ function shiftOf(path: TracedPath, places: readonly (number | null)[], grid: Str
     return at === null ? [] : [{ c, at, x: c.chunk.x, y: c.chunk.y, nx: c.chunk.nx, ny: c.chunk.ny, measured: c.t, model: at }];
   });
   const clear = asked.filter(({ c }) => isClear(c));
-  if (clear.length < SEEN * asked.length || medianOf(clear.map(({ c, at }) => Math.abs(c.t - at))) < path.width) return null;
+  if (clear.length < SEEN * asked.length) return null;
   const darkness = medianOf(clear.map(({ c }) => c.share));
-  // Slits are dark on all of the sheet, or bright on all of it.
-  if (!(darkness * usual > 0)) return null;
+  // Slits look alike on all of the sheet; a darker line beside one is print.
+  if (!isUsual(darkness, usual)) return null;
   const alike = clear.filter(({ c }) => isUsual(c.share, darkness));
   const shift = ownShift(alike, ALIKE ** 2);
   if (!shift.off || alike.filter((p) => Math.abs(p.measured - p.model - shift.at(p)) < ALIKE).length < TOGETHER * clear.length) return null;
-  return asked.filter(({ c, at }) => showsAt(c, at, path, grid, darkness)).length > IN_PLACE * asked.length ? null : shift;
+  // Sides along which it moved lie in their place still, and tell nothing.
+  const across = asked.filter((p) => Math.abs(shift.at(p)) > path.width);
+  if (across.length < TELLING * asked.length) return null;
+  return across.filter(({ c, at }) => showsAt(c, at, path, grid, usual)).length > IN_PLACE * across.length ? null : shift;
 }

@@ -33,7 +33,7 @@ const FEWEST = 6;
 const LEAST_OWN = 0.08;
 /** An own shift of a feature must lower its residuals by this, in units of their noise, to be believed. */
 const BELIEVED = 100;
-/** Share of a feature's stretches that its own shift must bring nearer to the cut. */
+/** Share of the stretches that a feature's own shift moves which it must bring nearer to the cut. */
 const MOSTLY = 0.65;
 /** Weight of a prior that keeps apart what a straight feature cannot tell. */
 const FAINT = 1e-6;
@@ -61,8 +61,10 @@ export function ownShift(seen: readonly OffStretch[], noise: number): OwnShift {
   if (!fit) return NO_SHIFT;
   const { x, inverse } = fit;
   const gain = seen.reduce((sum, s, i) => sum + weights[i] * ((s.measured - s.model) ** 2 - after(x, s) ** 2), 0);
-  const nearer = seen.filter((s) => Math.abs(after(x, s)) < Math.abs(s.measured - s.model)).length;
-  if (gain / noise < BELIEVED || Math.hypot(...x) < LEAST_OWN || nearer < MOSTLY * seen.length) return NO_SHIFT;
+  // Sides along which it lies off are where they were.
+  const moved = seen.filter((s) => Math.abs(shift(x, s)) > LEAST_OWN / 2);
+  const nearer = moved.filter((s) => Math.abs(after(x, s)) < Math.abs(s.measured - s.model)).length;
+  if (gain / noise < BELIEVED || Math.hypot(...x) < LEAST_OWN || nearer < MOSTLY * moved.length) return NO_SHIFT;
   return { off: true, at: (s) => shift(x, s), variance: (s) => noise * quadraticForm(inverse, 3, row(s)) };
 }
 

@@ -51,10 +51,18 @@ export function predictedOffset(shift: CoarseShift, chunk: Pick<Chunk, "x" | "y"
 
 /** How near to where a shift has it a cut must be seen to speak for it, mm. */
 const NEAR = 0.15;
+/** Where it is seen less than this share as plainly as at twice the way, it is the foot of what lies there. */
+const FOOT = 0.5;
 
 /** How plainly witnesses show the cut where a shift has it: their mean evidence there. */
 export function agreementWith(shift: CoarseShift, witnesses: readonly Witness[], grid: StripGrid): number {
-  const sum = witnesses.reduce((all, { chunk, evidence }) => all + Math.min(MOST_EVIDENCE, strongestNear(evidence, grid, predictedOffset(shift, chunk), NEAR)?.strength ?? 0), 0);
+  const seen = witnesses.map(({ chunk, evidence }) => {
+    const expected = predictedOffset(shift, chunk);
+    const here = strongestNear(evidence, grid, expected, NEAR)?.strength ?? 0;
+    const about = strongestNear(evidence, grid, expected, 2 * NEAR)?.strength ?? 0;
+    return here < FOOT * about ? 0 : Math.min(MOST_EVIDENCE, here);
+  });
+  const sum = seen.reduce((all, one) => all + one, 0);
   return sum / Math.max(1, witnesses.length);
 }
 

@@ -167,7 +167,7 @@ function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: Str
   const { look, witnesses } = path.sight;
   const evidence = witnesses.map((w) => w.evidence);
   const expected = path.chunks.map((c) => predictedOffset(shift, c));
-  const chained = chain(evidence, expected, grid, path.closed);
+  const chained = chain(evidence, expected, grid, path.closed, path.own !== undefined);
   const places = chained.map((i) => i * grid.step - grid.reach);
   const width = profileWidth(path.chunks, places, grid, look, blur);
   const first = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? locate(chunk, grid, look, places[k], width) : null));

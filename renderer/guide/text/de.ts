@@ -34,7 +34,7 @@ export default {
       { kind: "terms", rows: [
         ["GUT", "Jeder beurteilte Wert liegt mit mindestens 95 % Wahrscheinlichkeit innerhalb seiner Toleranz. Weitermachen; beginnt die Spalte mit „Beachten“, das zuerst lesen."],
         ["SCHLECHT", "Mindestens ein Wert liegt außerhalb: Die Wahrscheinlichkeit, dass er die Toleranz hält, ist 5 % oder weniger. Beim nächsten Bogen anhalten, alles seit der letzten guten Prüfung aussortieren, dann korrigieren."],
-        ["UNSICHER", "Zu nah an der Grenze, um es mit diesem Bild zu entscheiden, oder von einem Schnitt war weniger als die Hälfte zu sehen. Siehe das nächste Kapitel."],
+        ["UNSICHER", "Zu nah an der Grenze, um es mit diesem Bild zu entscheiden, oder von einem Schnitt war nur etwa die Hälfte zu sehen oder weniger. Siehe das nächste Kapitel."],
         ["NICHT GEMESSEN", "Das Bild gibt keine verlässliche Zahl her und sagt, warum: Marken fehlen, zu unscharf, anderer Auftrag. Geraten wird nie. Das Genannte beheben und neu aufnehmen."],
       ] },
     ] },
@@ -57,7 +57,7 @@ export default {
         ["Drehung", "Wie weit der Schnitt verdreht ist, in mm je Meter; gegen den Uhrzeiger ist +. 1 mm/m verschiebt einen Punkt in 1 m Entfernung um 1 mm."],
         ["Winkelfehler", "Wie weit die Senkrechte des Schnitts gegen seine Grundlinie geneigt ist, in mm je Meter."],
         ["Dehnung", "Wie viel länger der Schnitt ist als der Druck, quer und längs, in mm je Meter. Papier, das getrocknet oder gewachsen ist, zeigt sich hier."],
-        ["Mittel, Größte, Gesehen", "Für jeden Schnitt und jede Rillung: mittlere und größte Abweichung und der Anteil der Länge, der gefunden wurde. Ohne einen Schnitt, von dem weniger als die Hälfte gefunden wurde, ist ein Bogen bestenfalls UNSICHER: am Bogen nachsehen. Eine Rillung, die nicht gefunden wurde, ist nicht beurteilt."],
+        ["Mittel, Größte, Gesehen", "Für jeden Schnitt und jede Rillung: mittlere und größte Abweichung und der Anteil der Länge, der gefunden wurde. Wo von einem Schnitt nur etwa die Hälfte oder weniger gefunden wurde, ist ein Bogen bestenfalls UNSICHER: am Bogen nachsehen. Eine Rillung, die nicht gefunden wurde, ist nicht beurteilt."],
         ["Vergrößerte Linien im Bild", "Die Abweichungen, vergrößert um den Faktor, der unter dem Bild steht. Grün ist innerhalb der Grenze, orange und gestrichelt außerhalb."],
       ] },
     ] },

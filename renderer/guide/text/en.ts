@@ -34,7 +34,7 @@ export default {
       { kind: "terms", rows: [
         ["GOOD", "Every judged value is within its tolerance with a probability of at least 95 %. Carry on; where the panel begins with “Mind”, read that first."],
         ["BAD", "At least one value is beyond its tolerance: the probability that it keeps it is 5 % or less. Stop at the next sheet, set aside what was cut since the last good check, then correct."],
-        ["UNSURE", "Too close to the limit to tell with this picture, or less than half of a cut was seen in it. See the next chapter."],
+        ["UNSURE", "Too close to the limit to tell with this picture, or no more than about half of a cut was seen in it. See the next chapter."],
         ["NOT MEASURED", "The picture gives no figure that could be trusted, and says why: marks missing, too blurred, another job. Nothing is guessed. Mend what it names and take another."],
       ] },
     ] },
@@ -57,7 +57,7 @@ export default {
         ["Turn", "How far the cut is turned, in mm per metre; counter-clockwise is +. 1 mm/m shifts a point 1 m away by 1 mm."],
         ["Out of square", "How far the cut's upright leans against its base, in mm per metre."],
         ["Stretch", "How much longer the cut is than the print, across and along, in mm per metre. Paper that has dried or stretched shows here."],
-        ["Mean, Largest, Seen", "For each cut or crease: its mean and largest deviation, and the share of its length that was found. Without a cut of which less than half was found a sheet is UNSURE at best: look at it on the sheet. A crease that was not found is not judged."],
+        ["Mean, Largest, Seen", "For each cut or crease: its mean and largest deviation, and the share of its length that was found. Where no more than about half of a cut was found a sheet is UNSURE at best: look at it on the sheet. A crease that was not found is not judged."],
         ["Enlarged lines in the picture", "The deviations drawn larger, by the factor that stands below the picture. Green is within the limit, orange and dashed is beyond."],
       ] },
     ] },

@@ -54,6 +54,11 @@ describe("pieces that moved as one", () => {
     for (const chunk of outline(60, [])) expect(found[3]?.at(chunk)).toBeCloseTo(along(MOVED, chunk), 2);
   });
 
+  it("are told where they moved along two of their sides, which show their slit in its place still", () => {
+    const shift = shiftOf(piece("D", [{ x: 0.8, y: 0 }]));
+    for (const chunk of outline(60, [])) expect(shift?.at(chunk)).toBeCloseTo(0.8 * chunk.nx, 2);
+  });
+
   it("are none where the slit is in its place, and a line as dark all around beside it was found", () => {
     expect(shiftOf(piece("D", [MOVED, STILL]))).toBeNull();
   });
