@@ -1,3 +1,4 @@
+import { encloses } from "../geometry/polygon.ts";
 import { unexpected, valueAt, type PlacedFault } from "./faults.ts";
 import { cutFault, flattenCut } from "./paths.ts";
 import { markSize } from "./markSize.ts";
@@ -131,7 +132,14 @@ export function jobWarnings(job: Job): string[] {
     const points = flattenCut(cut, 0.5).flatMap((s) => s.points);
     if (points.every((p) => p.x < 0) || points.every((p) => p.y < 0) || points.every((p) => p.x > width) || points.every((p) => p.y > height)) warnings.push(`${cut.kind === "cut" ? "Cut" : "Crease"} ${cut.id} lies beside the sheet and will not be found.`);
   }
+  warnings.push(...offPieces(job).map((m) => `Mark ${m.id} lies on none of the pieces: once they are stripped it is gone, and cannot be found.`));
   if (!job.cuts.some((c) => c.kind === "cut")) warnings.push("The job has creases only: where the cut sits cannot be judged.");
   if (job.tolerance.crease !== undefined && !job.cuts.some((c) => c.kind === "crease")) warnings.push("The job has a tolerance for creases but no crease.");
   return warnings;
+}
+
+/** The marks of stripped pieces that lie outside of all closed cuts. */
+function offPieces({ state, marks, cuts }: Job): Mark[] {
+  const outlines = state === "stripped" ? cuts.filter((c) => c.kind === "cut").flatMap((c) => flattenCut(c, 0.5)).filter((s) => s.closed) : [];
+  return outlines.length === 0 ? [] : marks.filter((m) => !outlines.some((outline) => encloses(outline.points, m)));
 }

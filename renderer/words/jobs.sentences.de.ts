@@ -24,6 +24,7 @@ export default [
   [/^Mark (.+) reaches over the sheet's edge and .*$/, "Marke $1 ragt über den Bogenrand und wird schlecht oder gar nicht gemessen."],
   [/^Code (\d+) reaches over the sheet's edge and cannot be read\.$/, "Code $1 ragt über den Bogenrand und ist nicht lesbar."],
   [/^Code (\d+): (\{.*\}) in the payload stands for nothing; .*$/, "Code $1: $2 steht für nichts; {job} und {sheet} schon."],
+  [/^Mark (.+) lies on none of the pieces: .*$/, "Marke $1 liegt auf keinem der Nutzen: Sind sie ausgebrochen, ist sie weg und wird nicht gefunden."],
   [/^(?:Cut|Crease) (.+) lies beside the sheet and will not be found\.$/, "$1 liegt neben dem Bogen und wird nicht gefunden."],
   [/^The job has creases only: .*$/, "Der Auftrag hat nur Rillungen: wo der Schnitt sitzt, lässt sich nicht beurteilen."],
   [/^The job has a tolerance for creases but no crease\.$/, "Der Auftrag hat eine Toleranz für Rillungen, aber keine Rillung."],

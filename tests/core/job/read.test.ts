@@ -37,6 +37,16 @@ describe("reading a job", () => {
     }
   });
 
+  it("warns of marks that are gone once the pieces are stripped, and of none that lie on one", () => {
+    const marks = [{ ...good.marks[0], x: 110, y: 110 }, { ...good.marks[1], x: 390, y: 110 }, { ...good.marks[2], x: 390, y: 290 }, { ...good.marks[0], id: "off", x: 450, y: 290 }];
+    const warningsFor = (state: string): readonly string[] => {
+      const read = readJob({ ...good, marks, state });
+      return read.ok ? read.warnings : ["faults"];
+    };
+    expect(warningsFor("in-sheet")).toEqual([]);
+    expect(warningsFor("stripped")).toEqual(["Mark off lies on none of the pieces: once they are stripped it is gone, and cannot be found."]);
+  });
+
   it("tells all faults at once, each with its path, what was expected and its line", () => {
     const bad = {
       ...good,
