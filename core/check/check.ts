@@ -2,7 +2,7 @@ import { lensFor } from "../camera/match.ts";
 import type { Profile } from "../camera/profile.ts";
 import { bareBoard } from "../cuts/bareBoard.ts";
 import { lightField } from "../cuts/lightField.ts";
-import { lookShare } from "../cuts/lookShare.ts";
+import { cutShare } from "../cuts/cutShare.ts";
 import { sampleStrips } from "../cuts/strips.ts";
 import { traceCuts, type TracedPath } from "../cuts/trace.ts";
 import type { Picture } from "../image/picture.ts";
@@ -77,7 +77,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const witnesses = readWitnesses(subject.sampler, job, map, cuts.eye);
   return reportOf({
     picture, job, image: options.image, sheet: code.sheet, placed: sighted.placed, solution, deviations, map, profile: known, pxPerMm: seen.pxPerMm, blur: seen.blur,
-    lip: lipOf(paths), wall: cuts.wall * Math.sqrt(lookShare(paths, "step")), witnesses, warnings,
+    lip: lipOf(paths), wall: cuts.wall * Math.sqrt(cutShare(paths, (path) => path.look === "step")), witnesses, warnings,
   });
 }
 

@@ -18,8 +18,8 @@ const FEWEST = 3;
 /** Logarithm of the odds, 20 to 1, at which the profiles of a run tell a slit that is away from one in place with artwork beside it. */
 const TOLD = 3;
 
-/** A hole smaller round than this, mm, has no room for a knife to leave its path for long and come back to it: what lies beside a part of it is something else. */
-const SHORTEST = 50;
+/** A hole smaller round than this, mm, has no room for a knife to leave its path for long and come back to it, and tells no shift of its own: what lies beside it is something else. */
+export const SHORTEST = 50;
 
 /** Where a path's cut was found away from its expected place, and from how far, mm, on it is away. */
 export interface Departures {

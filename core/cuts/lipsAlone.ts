@@ -1,5 +1,6 @@
 import { medianOf } from "../statistics/median.ts";
-import { DIRECTIONS, directionOf } from "./directions.ts";
+import { cutShare } from "./cutShare.ts";
+import { byDirection } from "./directions.ts";
 import type { TracedPath } from "./trace.ts";
 
 /** Share of the cuts' length along which slits are dark from which they tell that slits are dark on this sheet (common practice, no source). */
@@ -17,20 +18,14 @@ const FEWEST = 4;
  * @param places by path, where each chunk's cut is expected, mm.
  */
 export function lipsAlone(paths: readonly TracedPath[], darkness: readonly (number | null)[], places: readonly (readonly (number | null)[])[]): boolean[] {
-  let [whole, dark] = [0, 0];
-  paths.forEach(({ kind, length }, i) => {
-    if (kind !== "cut") return;
-    whole += length;
-    if ((darkness[i] ?? 0) < 0) dark += length;
-  });
-  return paths.map((path, i) => path.kind === "cut" && (darkness[i] ?? 0) > 0 && dark > TELLING * whole && isAside(path, places[i]));
+  const slitsAreDark = cutShare(paths, (_, i) => (darkness[i] ?? 0) < 0) > TELLING;
+  return paths.map((path, i) => path.kind === "cut" && (darkness[i] ?? 0) > 0 && slitsAreDark && isAside(path, places[i]));
 }
 
 function isAside({ chunks }: TracedPath, places: readonly (number | null)[]): boolean {
-  const off = Array.from({ length: DIRECTIONS }, (): number[] => []);
-  chunks.forEach((c, k) => {
+  const off = chunks.flatMap(({ chunk, found, t }, k) => {
     const at = places[k];
-    if (c.found && at !== null) off[directionOf(c.chunk)].push(c.t - at);
+    return found && at !== null ? [{ chunk, by: t - at }] : [];
   });
-  return off.some((some) => some.length >= FEWEST && Math.abs(medianOf(some)) > ASIDE);
+  return byDirection(off).some((some) => some.length >= FEWEST && Math.abs(medianOf(some.map((o) => o.by))) > ASIDE);
 }

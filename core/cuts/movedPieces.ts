@@ -1,5 +1,6 @@
 import { medianOf } from "../statistics/median.ts";
-import { showsAt } from "./departures.ts";
+import { cutShare } from "./cutShare.ts";
+import { SHORTEST, showsAt } from "./departures.ts";
 import { CLEAR, isUsual } from "./locate.ts";
 import { ownShift, type OwnShift } from "./ownShift.ts";
 import type { StripGrid } from "./strip.ts";
@@ -13,8 +14,6 @@ const ALIKE = 0.1;
 const IN_PLACE = 0.25;
 /** So much of its outline must lie across its way. */
 const TELLING = 0.25;
-/** A shorter outline, mm, tells no shift from what may lie beside it. */
-const SHORTEST = 50;
 /** Where pieces make up more than this share of all cuts, nobody can say which have moved. */
 const FEW = 0.4;
 
@@ -29,8 +28,7 @@ export function movedPieces(paths: readonly TracedPath[], places: readonly (read
   const cuts = paths.filter((p) => p.kind === "cut");
   const usual = medianOf(cuts.flatMap(({ look, chunks }) => (look === "line" ? chunks.filter(isClear).map(({ share }) => share) : [])));
   const shifts = paths.map((path, i) => shiftOf(path, places[i], grid, usual));
-  const length = (some: readonly TracedPath[]): number => some.reduce((sum, p) => sum + p.length, 0);
-  return length(paths.filter((_, i) => shifts[i])) > FEW * length(cuts) ? paths.map(() => null) : shifts;
+  return cutShare(paths, (_, i) => shifts[i] !== null) > FEW ? paths.map(() => null) : shifts;
 }
 
 function isClear({ found, significance }: TracedChunk): boolean {

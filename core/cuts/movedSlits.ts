@@ -1,11 +1,10 @@
 import { medianOf } from "../statistics/median.ts";
+import { SHORTEST } from "./departures.ts";
 import { agreementWith, predictedOffset, registerCoarsely, type CoarseShift, type Sight } from "./register.ts";
 import type { StripGrid } from "./strip.ts";
 
 /** A piece that shows at least this share of what pieces usually show elsewhere, and less than this share of that where all cuts together are, has moved there. */
 const PLAINLY = 0.75;
-/** Shorter outlines, mm, are seen somewhere by chance. */
-const SHORTEST = 50;
 /** Nearer than this, mm, the chain along the path finds it by itself. */
 const NEAR = 0.2;
 

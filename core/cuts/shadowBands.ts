@@ -1,6 +1,6 @@
-import { SmallSystem } from "../geometry/smallSystem.ts";
 import { integral } from "../image/normal.ts";
-import { DIRECTIONS, directionOf } from "./directions.ts";
+import { byDirection, DIRECTIONS } from "./directions.ts";
+import { columnFit } from "./profileFit.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { TracedChunk, TracedPath } from "./trace.ts";
@@ -29,9 +29,7 @@ const ACROSS = 4;
  * directions in which the same light may throw a narrower shadow that is not told.
  */
 export function endsOfBands({ chunks, away, width }: Pick<TracedPath, "chunks" | "away" | "width">, grid: StripGrid): ReadonlyMap<number, readonly Chunk[]> {
-  const seen = chunks.filter((c) => c.found && c.chunk.colours);
-  const bands = [...new Set(seen.map(({ chunk }) => directionOf(chunk)))].flatMap((direction) => {
-    const some = seen.filter(({ chunk }) => directionOf(chunk) === direction);
+  const bands = byDirection(chunks.filter((c) => c.found && c.chunk.colours)).flatMap((some, direction) => {
     const band = some.length < FEWEST ? null : bandIn(meanLight(some, away, grid), width, grid);
     return band ? [{ direction, some, band }] : [];
   });
@@ -55,18 +53,25 @@ function apart(a: number, b: number): number {
   return Math.min(d, DIRECTIONS - d);
 }
 
-/** Mean red, green and blue light about the edges found, from inside outwards. */
-function meanLight(chunks: readonly TracedChunk[], away: number, grid: StripGrid): Float64Array[] {
-  const half = Math.round(INSIDE / grid.step);
-  const sums = [0, 1, 2].map(() => new Float64Array(2 * half + 1));
-  let used = 0;
-  for (const { chunk, t } of chunks) {
+/** Samples to the inside of an edge. */
+function samplesInside(grid: StripGrid): number {
+  return Math.round(INSIDE / grid.step);
+}
+
+/** Distances outwards from an edge at which the light about it is looked at, mm. */
+function distances(grid: StripGrid): number[] {
+  return Array.from({ length: samplesInside(grid) + Math.round(OUTSIDE / grid.step) + 1 }, (_, i) => i * grid.step - INSIDE);
+}
+
+/** Mean red, green and blue light at those distances about the edges found; none where too few are seen. */
+function meanLight(chunks: readonly TracedChunk[], away: number, grid: StripGrid): number[][] {
+  const half = samplesInside(grid);
+  const seen = chunks.flatMap(({ chunk, t }) => {
     const planes = chunk.colours?.(t, half, grid.step);
-    if (!planes || planes.some((plane) => plane.some(Number.isNaN))) continue;
-    planes.forEach((plane, k) => plane.forEach((v, i) => void (sums[k][away < 0 ? 2 * half - i : i] += v)));
-    used++;
-  }
-  return used < FEWEST ? [] : sums.map((sum) => sum.map((v) => v / used).subarray(0, half + Math.round(OUTSIDE / grid.step) + 1));
+    return planes && !planes.some((plane) => plane.some(Number.isNaN)) ? [planes] : [];
+  });
+  const meanOf = (k: number, i: number): number => seen.reduce((sum, planes) => sum + planes[k][away < 0 ? 2 * half - i : i], 0) / seen.length;
+  return seen.length < FEWEST ? [] : [0, 1, 2].map((k) => distances(grid).map((_, i) => meanOf(k, i)));
 }
 
 /** Where face and band end, mm outwards from the edge found, and what they leave over of the profile, as a share of what an edge alone does. */
@@ -75,66 +80,55 @@ interface Band {
   readonly left: number;
 }
 
+/** Steps of light fitted to each plane of a profile: the levels from the innermost on, and the sum of squares that all leave. */
+interface Steps {
+  readonly ends: readonly number[];
+  readonly levels: readonly (readonly number[])[];
+  readonly left: number;
+}
+
 /** The band of a shadow between face and table; null where there is none. */
-function bandIn(light: readonly Float64Array[], width: number, grid: StripGrid): Band | null {
+function bandIn(light: readonly (readonly number[])[], width: number, grid: StripGrid): Band | null {
   if (light.length === 0) return null;
-  const at = Float64Array.from(light[0], (_, i) => i * grid.step - INSIDE);
-  const best = (tried: readonly (readonly number[])[]): { ends: readonly number[]; fits: Steps[]; left: number } | null => tried.reduce<ReturnType<typeof best>>((found, ends) => {
-    const fits = light.flatMap((values) => steps(at, values, ends, width) ?? []);
-    const left = fits.reduce((sum, f) => sum + f.left, 0);
-    return fits.length === light.length && (!found || left < found.left) ? { ends, fits, left } : found;
-  }, null);
-  const one = best(between(BAND_ENDS).map((end) => [end]));
-  const two = best(between(FACE_ENDS).flatMap((face) => between(BAND_ENDS).map((end) => [face, end])));
-  if (!one || !two || two.left > EXPLAINS * one.left || two.fits.some(({ levels: [face, band] }) => face > band)) return null;
-  const [red, green] = two.fits.map(({ levels: [, band, table] }) => band / table);
+  const at = distances(grid);
+  const edges = between(BAND_ENDS);
+  const one = bestSteps(at, light, edges.map((end) => [end]), width);
+  const two = bestSteps(at, light, between(FACE_ENDS).flatMap((face) => edges.map((end) => [face, end])), width);
+  if (!one || !two || two.left > EXPLAINS * one.left || two.levels.some(([face, band]) => face > band)) return null;
+  const [red, green] = two.levels.map(([, band, table]) => band / table);
   const share = (red + green) / 2;
   return share > LIGHT[0] && share < LIGHT[1] && Math.abs(red - green) < ALIKE * share ? { ends: two.ends, left: two.left / one.left } : null;
 }
 
 /** The chunks with the step at their shadow's end taken out of their profiles: its height is that of all of them together. */
 function withoutEnd(chunks: readonly TracedChunk[], { ends }: Band, away: number, width: number, grid: StripGrid): Chunk[] {
-  const half = Math.round(INSIDE / grid.step);
-  const count = half + Math.round(OUTSIDE / grid.step) + 1;
-  const at = Float64Array.from({ length: count }, (_, i) => i * grid.step - INSIDE);
+  const at = distances(grid);
   const middle = (t: number): number => Math.round((t + grid.reach) / grid.step);
-  const values = at.map((_, i) => medianOf(chunks.map(({ chunk, t }) => chunk.profile[middle(t) + away * (i - half)]).filter((v) => v !== undefined && !Number.isNaN(v))));
-  const fit = steps(at, values, ends, width);
+  const values = at.map((_, i) => medianOf(chunks.map(({ chunk, t }) => chunk.profile[middle(t) + away * (i - samplesInside(grid))]).filter((v) => v !== undefined && !Number.isNaN(v))));
+  const fit = bestSteps(at, [values], [ends], width);
   if (!fit) return [];
-  const height = fit.levels[2] - fit.levels[1];
-  return chunks.map(({ chunk, t }) => ({ ...chunk, profile: chunk.profile.map((v, i) => v - height * integral((away * (i * grid.step - grid.reach - t) - ends[1]) / width)) }));
+  const [[, band, table]] = fit.levels;
+  return chunks.map(({ chunk, t }) => ({ ...chunk, profile: chunk.profile.map((v, i) => v - (table - band) * integral((away * (i * grid.step - grid.reach - t) - ends[1]) / width)) }));
 }
 
 function between([from, to]: readonly [number, number]): number[] {
   return Array.from({ length: Math.round((to - from) / STEP) + 1 }, (_, i) => from + i * STEP);
 }
 
-/** Steps of light fitted to a profile: the levels from the innermost on, and the sum of squares left over. */
-interface Steps {
-  readonly levels: readonly number[];
-  readonly left: number;
+/** The blurred steps, of those whose ends are tried, that leave least of all planes; null where none is determined. */
+function bestSteps(at: readonly number[], planes: readonly (readonly number[])[], tried: readonly (readonly number[])[], width: number): Steps | null {
+  const ground = at.map(() => 1);
+  let best: Steps | null = null;
+  for (const ends of tried) {
+    const columns = [ground, ...ends.map((end) => at.map((t) => integral((t - end) / width)))];
+    const fits = planes.flatMap((values) => columnFit(values, columns) ?? []);
+    const left = fits.reduce((sum, fit) => sum + fit.squares, 0);
+    if (fits.length === planes.length && (!best || left < best.left)) best = { ends, levels: fits.map((fit) => runningSums(fit.x)), left };
+  }
+  return best;
 }
 
-const systems = [2, 3].map((terms) => new SmallSystem(terms));
-
-/** The levels between blurred steps that lie at `ends`, mm; null where they are not determined. */
-function steps(at: Float64Array, values: Float64Array, ends: readonly number[], width: number): Steps | null {
-  const system = systems[ends.length - 1];
-  const { matrix, right, terms } = system;
-  matrix.fill(0);
-  right.fill(0);
-  const row = new Float64Array(terms);
-  let whole = 0;
-  for (let i = 0; i < at.length; i++) {
-    row[0] = 1;
-    for (let k = 0; k < ends.length; k++) row[k + 1] = integral((at[i] - ends[k]) / width);
-    for (let a = 0; a < terms; a++) {
-      right[a] += row[a] * values[i];
-      for (let b = 0; b <= a; b++) matrix[terms * a + b] += row[a] * row[b];
-    }
-    whole += values[i] ** 2;
-  }
-  if (!system.solve()) return null;
+function runningSums(heights: readonly number[]): number[] {
   let level = 0;
-  return { levels: Array.from(system.solution, (height) => (level += height)), left: Math.max(0, whole - system.explained()) };
+  return heights.map((height) => (level += height));
 }

@@ -1,5 +1,5 @@
 import { medianOf } from "../statistics/median.ts";
-import { directionOf } from "./directions.ts";
+import { byDirection, directionOf } from "./directions.ts";
 import { meanBetween } from "./profileFit.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { TracedPath } from "./trace.ts";
@@ -23,16 +23,10 @@ const ALL_ROUND = 0.75;
  * plainly the less the face differs from it. Between the face and that end lies a band that is darker than both.
  */
 export function shadowEnds(path: Pick<TracedPath, "chunks" | "away" | "width">, grid: StripGrid): ReadonlySet<number> {
-  const told = new Map<number, number[]>();
-  for (const { chunk, found, t } of path.chunks) {
-    const darker = found ? darkerInside(chunk, grid, t, path.away, path.width) : NaN;
-    if (Number.isNaN(darker)) continue;
-    const k = directionOf(chunk);
-    told.set(k, [...(told.get(k) ?? []), darker]);
-  }
-  const shaded = [...told].filter(([, darker]) => darker.length >= FEWEST && medianOf(darker) > DARKER).map(([k]) => k);
+  const told = byDirection(path.chunks.filter((c) => c.found)).map((some) => some.map(({ chunk, t }) => darkerInside(chunk, grid, t, path.away, path.width)).filter((darker) => !Number.isNaN(darker)));
+  const shaded = [...told.keys()].filter((k) => told[k].length >= FEWEST && medianOf(told[k]) > DARKER);
   const length = (directions: readonly number[]): number => path.chunks.reduce((sum, { chunk }) => sum + (directions.includes(directionOf(chunk)) ? chunk.length : 0), 0);
-  return new Set(length(shaded) > ALL_ROUND * length([...told.keys()]) ? [] : shaded);
+  return new Set(length(shaded) > ALL_ROUND * length([...told.keys()].filter((k) => told[k].length > 0)) ? [] : shaded);
 }
 
 /** By how much the light just inside an edge at t is darker than the face, as a share of the step at the edge; NaN where it is no darker than what lies beyond, or is not seen. */

@@ -1,4 +1,4 @@
-import { DIRECTIONS, directionOf } from "./directions.ts";
+import { byDirection, DIRECTIONS, directionOf } from "./directions.ts";
 import { footBias } from "./foot.ts";
 import { groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
@@ -17,8 +17,8 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
   const half = profileHalf(blur, grid.step);
   const bare = bareLight(paths, grid, half);
   const slit = ({ chunk, t }: TracedChunk, path: number, k: number): SeenSlit => ({ chunk, t, expected: expected[path][k] ?? t });
-  const lips = lipsTogether(byDirection(paths, isSlit, slit).map((slits) => lipBias(slits, grid, blur, bare)));
-  const feet = ([1, -1] as const).map((away) => byDirection(paths, (path) => path.look === "step" && path.away === away, (c) => c).map((chunks) => footBias(chunks, away, grid, blur)));
+  const lips = lipsTogether(byDirection(chunksOf(paths, isSlit, slit)).map((slits) => lipBias(slits, grid, blur, bare)));
+  const feet = ([1, -1] as const).map((away) => byDirection(chunksOf(paths, (path) => path.look === "step" && path.away === away, (c) => c)).map((chunks) => footBias(chunks, away, grid, blur)));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
     const drawn = isSlit(path) ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
@@ -62,13 +62,9 @@ function bareLight(paths: readonly TracedPath[], grid: StripGrid, half: number):
   return grounds[Math.floor(0.95 * grounds.length)] ?? 1;
 }
 
-/** The chunks found of the paths that are asked for, as `pick` takes them, by direction; those with a wall or the print's edge beside them have it fitted instead, and where the knife has left its path what lies off is no lip's doing. */
-function byDirection<T>(paths: readonly TracedPath[], asked: (path: TracedPath) => boolean, pick: (c: TracedChunk, path: number, k: number) => T): T[][] {
-  const groups: T[][] = Array.from({ length: DIRECTIONS }, () => []);
-  paths.forEach((path, i) => {
-    if (asked(path)) path.chunks.forEach((c, k) => void (c.found && !c.left && !c.chunk.wall && c.beside === undefined && groups[directionOf(c.chunk)].push(pick(c, i, k))));
-  });
-  return groups;
+/** The chunks found of the paths that are asked for, as `pick` takes them; those with a wall or the print's edge beside them have it fitted instead, and where the knife has left its path what lies off is no lip's doing. */
+function chunksOf<T>(paths: readonly TracedPath[], asked: (path: TracedPath) => boolean, pick: (c: TracedChunk, path: number, k: number) => T): T[] {
+  return paths.flatMap((path, i) => (asked(path) ? path.chunks.flatMap((c, k) => (c.found && !c.left && !c.chunk.wall && c.beside === undefined ? [pick(c, i, k)] : [])) : []));
 }
 
 /** Blur over radius beyond which the first-order correction for a bend is not trusted to grow. */
