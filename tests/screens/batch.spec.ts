@@ -111,15 +111,20 @@ test("opening another job with pictures waiting is said, and can be undone", asy
     await writeFile(file, Buffer.concat([await readFile(pictures.good), Buffer.from(`note ${i}`)]));
     return file;
   }));
+  // Two are measured, however quick the machine is; the others are still asked for when another job comes.
+  let asked = 0;
+  await page.route("**/api/pictures/*/check", (route) => (++asked <= 2 ? route.continue() : undefined));
   await open();
   await chooseFile(page, "Open a job", pictures.job);
   await expect(page.getByRole("heading", { name: "Put in a picture of a finished sheet" })).toBeVisible();
   await drop(page, files);
   await expect(page.getByRole("option")).toHaveCount(6);
+  await expect(page.getByRole("option", { name: /GOOD/ })).toHaveCount(2, { timeout: 60_000 });
   await page.getByRole("button", { name: "Stop", exact: true }).click();
   await expect.poll(() => page.getByRole("option", { name: /MEASURING/ }).count()).toBe(0);
+  await page.unrouteAll({ behavior: "ignoreErrors" });
   await chooseFile(page, "Open a job", { name: "other.job.json", mimeType: "application/json", buffer: Buffer.from(JSON.stringify({ ...JOB, id: "CARD-8", name: "Another card" })) });
-  await expect(page.getByText(/^Seed counter card was closed with \d pictures not measured\.$/)).toBeVisible();
+  await expect(page.getByText("Seed counter card was closed with 4 pictures not measured.")).toBeVisible();
   await expect(page.getByText("Another card")).toBeVisible();
   await expect(page.getByRole("option")).toHaveCount(0);
   await page.getByRole("button", { name: "Undo" }).click();
