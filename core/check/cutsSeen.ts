@@ -1,4 +1,4 @@
-import { standsOut } from "../cuts/presence.ts";
+import { standsOut, standsOutPlainly } from "../cuts/presence.ts";
 import { slitLight } from "../cuts/slitLight.ts";
 import type { Strips } from "../cuts/strips.ts";
 import type { TracedPath } from "../cuts/trace.ts";
@@ -17,6 +17,8 @@ export type CutsSeen = { readonly ok: true; readonly solution: Solution; readonl
 /** Share of the cuts' length that must be found, where the marks alone are beyond doubt and where they are not. */
 const LEAST_COVERAGE = 0.4;
 const CONFIRMING_COVERAGE = 0.5;
+/** The same where slits stand out plainly: print hides most of a slit that is about as dark as it is. */
+const COVERAGE_PLAIN = 0.25;
 /** The same where the marks found do not tell, to within the search, where most of the cuts are: a search finds something in half of the places, wherever it looks. */
 const COVERAGE_UNFORESEEN = 0.75;
 /** Feed, print and table do not stretch or lean a cut by more, mm/m (common practice, no source). */
@@ -24,7 +26,10 @@ const MOST_STRETCH = 5;
 /** A cut found belongs to the common map within this, mm; scattered finds are chance. */
 const AGREES = 0.35;
 
-/** Where less of the cuts' length is found, what hides the rest may be print that is darker than the slits are; what then shows more of them by so much shows it rightly. */
+/**
+ * Where less of the cuts' length is found, it must stand out plainly: other cuts and creases, and artwork, have lines along half of a job's paths when those lie elsewhere. And what hides the rest
+ * may be print that is darker than the slits are; what then shows more of them by so much shows it rightly.
+ */
 const MOSTLY = 0.6;
 const SHOWS_MORE = 0.1;
 
@@ -52,8 +57,9 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   const unseen = (refusal: Refusal): CutsSeen => ({ ok: false, refusal });
   const coverage = solution ? agreement(solution, paths) : 0;
   const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseen() < LEAST_COVERAGE;
-  if (!solution || coverage < (unforeseen ? COVERAGE_UNFORESEEN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) return unseen(tooFewFound(job, placed, coverage, unforeseen));
-  if (presence && !standsOut(presence)) {
+  const plain = presence !== null && standsOutPlainly(presence);
+  if (!solution || coverage < (unforeseen ? COVERAGE_UNFORESEEN : plain ? COVERAGE_PLAIN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) return unseen(tooFewFound(job, placed, coverage, unforeseen));
+  if (presence && !(coverage > MOSTLY ? standsOut(presence) : plain)) {
     return unseen(refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${Number(sought.toFixed(1))} mm from their places.`));
   }
   if (scattered) {

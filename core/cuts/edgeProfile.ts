@@ -3,7 +3,7 @@ import { fading } from "./blurred.ts";
 import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
 
 /** Reaches (sigma, mm) of the shade at an edge's foot, where the board keeps light from what it lies on, and how much of the light there it takes (standard deviation; common practice, no source). */
-const SHADES = [0.12, 0.22, 0.4, 0.75];
+const SHADES = [0.12, 0.22, 0.4, 0.75, 1.5];
 const SHADE = 0.1;
 /** An edge of board is ragged: it is tried as wide as the blur and so many times as wide. */
 const RAGGED = [1, 1.15, 1.35];

@@ -28,7 +28,8 @@ export function outlineMixes(picture: Picture, stations: readonly Station[], toP
   const [inside, outside] = ([-1, 1] as const).map((side) => coloursBeside(planes, stations, toPicture, side));
   if (!inside || !outside) return NEUTRAL;
   const shadowless = withoutShadow(inside, outside);
-  if (shadowless && shadowless.apart > PLAINLY && shadowless.contrast > LEAST_CONTRAST) return { sought: shadowless.mix, hue: null };
+  const grey = Math.abs(sumOf(inside.mean) - sumOf(outside.mean)) / 3;
+  if (shadowless && shadowless.apart > PLAINLY && shadowless.contrast > Math.max(LEAST_CONTRAST, OF_GREY * grey)) return { sought: shadowless.mix, hue: null };
   const hue = shadowless && shadowless.apart > TOLD && shadowless.contrast > LEAST_TOLD && mayPassForShadow(inside, outside) ? shadowless.mix : null;
   const sought = normalised(primaries.map((_, k) => (inside.mean[k] - outside.mean[k]) / (inside.covariance[4 * k] + outside.covariance[4 * k] + LEAST_SPREAD)));
   return { sought, hue };
@@ -80,6 +81,8 @@ const SHADOW = 0.3;
 /** Piece and table must differ by so many standard deviations of theirs, and by so much linear light, in a mix that no shadow shows in: fainter edges are found worse there than the shadow draws them aside. */
 const PLAINLY = 6;
 const LEAST_CONTRAST = 0.1;
+/** And by so much of what they differ by in grey: a JPEG's halved colours show an edge broader and draw it aside, the more the plainer it is in grey. */
+const OF_GREY = 1 / 3;
 /** The same where many chunks are looked at together (see hueEdges.ts). */
 const TOLD = 2;
 const LEAST_TOLD = 0.03;

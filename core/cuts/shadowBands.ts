@@ -1,4 +1,5 @@
 import { integral } from "../image/normal.ts";
+import { fading } from "./blurred.ts";
 import { byDirection, DIRECTIONS } from "./directions.ts";
 import { columnFit } from "./profileFit.ts";
 import { medianOf } from "../statistics/median.ts";
@@ -12,7 +13,8 @@ const OUTSIDE = 1.2;
 const FACE_ENDS = [-2.6, -0.3] as const;
 const BAND_ENDS = [-0.3, 0.5] as const;
 const STEP = 0.1;
-/** Two steps must leave so much less over than one, as a share. */
+/** A shadow has an end: two steps must leave so much less over, as a share, than one with the soft shade at its foot that every board throws, which fades away over so much (sigma, mm). */
+const SHADES = [0.5, 1.5];
 const EXPLAINS = 0.35;
 /** A shadow leaves so much of the table's light, alike of red and of green to within this share (common practice, no source). Blue, little of the light, is lost first in a JPEG's halved colours. */
 const LIGHT = [0.1, 0.65] as const;
@@ -91,9 +93,9 @@ interface Steps {
 function bandIn(light: readonly (readonly number[])[], width: number, grid: StripGrid): Band | null {
   if (light.length === 0) return null;
   const at = distances(grid);
-  const edges = between(BAND_ENDS);
-  const one = bestSteps(at, light, edges.map((end) => [end]), width);
-  const two = bestSteps(at, light, between(FACE_ENDS).flatMap((face) => edges.map((end) => [face, end])), width);
+  const [faces, edges] = [between(FACE_ENDS), between(BAND_ENDS)];
+  const one = bestSteps(at, light, [...faces, ...edges].map((end) => [end]), width, SHADES);
+  const two = bestSteps(at, light, faces.flatMap((face) => edges.map((end) => [face, end])), width);
   if (!one || !two || two.left > EXPLAINS * one.left || two.levels.some(([face, band]) => face > band)) return null;
   const [red, green] = two.levels.map(([, band, table]) => band / table);
   const share = (red + green) / 2;
@@ -115,15 +117,16 @@ function between([from, to]: readonly [number, number]): number[] {
   return Array.from({ length: Math.round((to - from) / STEP) + 1 }, (_, i) => from + i * STEP);
 }
 
-/** The blurred steps, of those whose ends are tried, that leave least of all planes; null where none is determined. */
-function bestSteps(at: readonly number[], planes: readonly (readonly number[])[], tried: readonly (readonly number[])[], width: number): Steps | null {
+/** The blurred steps, of those whose ends are tried, that leave least of all planes, with shades beyond the last of them that fade away over the given distances; null where none is determined. */
+function bestSteps(at: readonly number[], planes: readonly (readonly number[])[], tried: readonly (readonly number[])[], width: number, shades: readonly number[] = []): Steps | null {
   const ground = at.map(() => 1);
   let best: Steps | null = null;
   for (const ends of tried) {
-    const columns = [ground, ...ends.map((end) => at.map((t) => integral((t - end) / width)))];
+    const steps = [ground, ...ends.map((end) => at.map((t) => integral((t - end) / width)))];
+    const columns = [...steps, ...shades.map((spread) => at.map((t) => fading(t - ends[ends.length - 1], spread, width)))];
     const fits = planes.flatMap((values) => columnFit(values, columns) ?? []);
     const left = fits.reduce((sum, fit) => sum + fit.squares, 0);
-    if (fits.length === planes.length && (!best || left < best.left)) best = { ends, levels: fits.map((fit) => runningSums(fit.x)), left };
+    if (fits.length === planes.length && (!best || left < best.left)) best = { ends, levels: fits.map((fit) => runningSums(fit.x.slice(0, steps.length))), left };
   }
   return best;
 }

@@ -11,14 +11,14 @@ const SHADE = 165;
 const LIGHT: readonly [number, number, number] = [0.5, 0.52, 0.48];
 
 /** A piece on a table that gets darker downwards; the piece's shadow takes half of the table's light for 1.5 mm beside it. 10 px/mm, with noise. */
-function pieceOf(colour: readonly [number, number, number], noise = 0.003): Picture {
+function pieceOf(colour: readonly [number, number, number], noise = 0.003, table = LIGHT): Picture {
   const random = randomOf(3);
   const data = new Uint16Array(3 * SIZE * SIZE);
   for (let y = 0; y < SIZE; y++) {
     for (let x = 0; x < SIZE; x++) {
       const fall = 1 - (0.5 * y) / SIZE;
       for (let k = 0; k < 3; k++) {
-        const light = fall * (x < EDGE ? colour[k] : LIGHT[k] * (x < SHADE ? 0.5 : 1)) + noise * random.normal();
+        const light = fall * (x < EDGE ? colour[k] : table[k] * (x < SHADE ? 0.5 : 1)) + noise * random.normal();
         data[3 * (y * SIZE + x) + k] = Math.max(0, Math.min(1, light)) * 65535;
       }
     }
@@ -45,6 +45,14 @@ describe("the planes in which an outline is sought", () => {
       expect(Math.abs(piece - table)).toBeGreaterThan(0.08);
       expect(Math.abs(shadow - table)).toBeLessThan(0.1 * Math.abs(piece - table));
     }
+  });
+
+  it("kraft on a white table is sought in what is plain in grey, and its hue left to tell a shadow's end by", () => {
+    const table = [0.92, 0.93, 0.88] as const;
+    const { sought, hue } = outlineMixes(pieceOf([0.45, 0.24, 0.14], 0.003, table), stations, (p) => ({ x: 10 * p.x, y: 10 * p.y }));
+    const along = (mix: readonly number[] | null, colour: readonly number[]): number => (mix ?? []).reduce((sum, w, k) => sum + w * colour[k], 0);
+    expect(Math.abs(along(sought, table) - along(sought, [0.45, 0.24, 0.14]))).toBeGreaterThan(0.4);
+    expect(Math.abs(along(hue, table))).toBeLessThan(0.05);
   });
 
   it("a hue too faint in the noise to seek in is left to tell a shadow's end by, where the shadowed table may be as light as the piece", () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { presenceOf, standsOut, type Presence } from "../../../core/cuts/presence.ts";
+import { presenceOf, standsOut, standsOutPlainly, type Presence } from "../../../core/cuts/presence.ts";
 import type { TracedPath } from "../../../core/cuts/trace.ts";
 import { integral } from "../../../core/image/normal.ts";
 import { gaussian } from "../../support/gaussian.ts";
@@ -34,5 +34,12 @@ describe("whether slits are told from what lies beside them", () => {
   it("they are not where a printed line beside them is as dark, nor where there is only the edge", () => {
     expect(standsOut(seen(0.2, { line: 0.3 }))).toBe(false);
     expect(standsOut(seen(0, { edge: 0.35 }))).toBe(false);
+  });
+
+  it("they are so plain that no chance reaches it only where they are darker than a search finds artwork to be", () => {
+    const [faint, plain] = [seen(0.02, {}), seen(0.2, {})];
+    expect([standsOut(faint), standsOutPlainly(faint)]).toEqual([true, false]);
+    expect(standsOutPlainly(plain)).toBe(true);
+    expect(standsOutPlainly(seen(0.2, { line: 0.1 }))).toBe(false);
   });
 });

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { fading } from "../../../core/cuts/blurred.ts";
 import { endsOfBands } from "../../../core/cuts/shadowBands.ts";
 import type { TracedChunk } from "../../../core/cuts/trace.ts";
 import { integral } from "../../../core/image/normal.ts";
@@ -11,9 +12,14 @@ const TABLE: Colour = [0.62, 0.6, 0.56];
 const SHADED: Colour = [0.27, 0.26, 0.25];
 const KRAFT: Colour = [0.4, 0.25, 0.13];
 
-/** A piece of outline facing (nx, ny): a dark face, a band so wide (mm) and the lighter table; the band's outer end is what was found. */
-function outline(nx: number, ny: number, band: number, colour: Colour, s: number): TracedChunk {
-  const light = (k: number, t: number): number => FACE[k] + (colour[k] - FACE[k]) * integral((t + band) / WIDTH) + (TABLE[k] - colour[k]) * integral(t / WIDTH);
+/** Light of red, green or blue (k) at t mm outwards from where an edge was found. */
+type Light = (k: number, t: number) => number;
+
+/** A dark face, a band so wide (mm) and the lighter table; the band's outer end is what was found. */
+const banded = (band: number, colour: Colour): Light => (k, t) => FACE[k] + (colour[k] - FACE[k]) * integral((t + band) / WIDTH) + (TABLE[k] - colour[k]) * integral(t / WIDTH);
+
+/** A piece of outline facing (nx, ny). */
+function outline(nx: number, ny: number, light: Light, s: number): TracedChunk {
   const profile = Float32Array.from({ length: grid.count }, (_, i) => light(1, i * grid.step - grid.reach));
   const colours = (about: number, half: number, step: number): Float64Array[] => [0, 1, 2].map((k) => Float64Array.from({ length: 2 * half + 1 }, (_, i) => light(k, about + (i - half) * step)));
   return { chunk: { ...chunkWith({ at: 0, width: WIDTH, depth: 0 }), nx, ny, s, profile, colours }, found: true, t: 0, sigma: 0.01, bias: 0, significance: 30, share: 0.3 };
@@ -21,7 +27,7 @@ function outline(nx: number, ny: number, band: number, colour: Colour, s: number
 
 const SIDES = [[1, 0], [0, 1], [-1, 0], [0, -1]] as const;
 const pathOf = (bands: readonly number[], colour = SHADED) => ({
-  away: 1 as const, width: WIDTH, chunks: SIDES.flatMap(([nx, ny], k) => Array.from({ length: 8 }, (_, i) => outline(nx, ny, bands[k], colour, 10 * k + i))),
+  away: 1 as const, width: WIDTH, chunks: SIDES.flatMap(([nx, ny], k) => Array.from({ length: 8 }, (_, i) => outline(nx, ny, banded(bands[k], colour), 10 * k + i))),
 });
 const EDGE = 0;
 
@@ -48,6 +54,12 @@ describe("bands of shadow on a table that is lighter than they are, beside a dar
   it("are not the bare board of a cut beside its print, which has a colour of its own or is as light as the table", () => {
     expect(endsOfBands(pathOf([1.4, EDGE, EDGE, EDGE], KRAFT), grid).size).toBe(0);
     expect(endsOfBands(pathOf([1.4, EDGE, EDGE, EDGE], [0.55, 0.54, 0.5]), grid).size).toBe(0);
+  });
+
+  it("are not the soft shade at the foot of a board, which has no end", () => {
+    const soft: Light = (k, t) => FACE[k] + (TABLE[k] - FACE[k]) * integral((t + 0.2) / (1.4 * WIDTH)) - 0.45 * TABLE[k] * fading(t + 0.2, 1.8, WIDTH);
+    const chunks = SIDES.flatMap(([nx, ny], k) => Array.from({ length: 8 }, (_, i) => outline(nx, ny, k < 2 ? soft : banded(EDGE, SHADED), 10 * k + i)));
+    expect(endsOfBands({ away: 1, width: WIDTH, chunks }, grid).size).toBe(0);
   });
 
   it("cannot be told in a grey picture", () => {
