@@ -1,4 +1,4 @@
-import { standsOut, standsOutPlainly } from "../cuts/presence.ts";
+import { arePlainLines, standsOut, standsOutPlainly } from "../cuts/presence.ts";
 import { slitLight } from "../cuts/slitLight.ts";
 import type { Strips } from "../cuts/strips.ts";
 import type { TracedPath } from "../cuts/trace.ts";
@@ -62,7 +62,7 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   if (presence && !(coverage > MOSTLY ? standsOut(presence) : plain)) {
     return unseen(refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${Number(sought.toFixed(1))} mm from their places.`));
   }
-  if (scattered) {
+  if (scattered && !(presence && arePlainLines(presence))) {
     return unseen(refuse("cuts-not-found", `What was found along the cut paths lies ${scatterOf(solution).toFixed(2)} mm (standard deviation) from where any one cut could be: most of it is something else.`));
   }
   const stretched = stretchOf(solution);

@@ -3,6 +3,7 @@ import { quadraticForm } from "../geometry/quadraticForm.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import type { Job } from "../job/schema.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
+import { wallDoubt } from "../cuts/walled.ts";
 import { biasOf } from "./edgePriors.ts";
 import { cutRow, displacement } from "./cutMap.ts";
 import { NO_SHIFT, ownShift, type OwnShift } from "../cuts/ownShift.ts";
@@ -85,6 +86,8 @@ interface RawStretch {
   readonly variance: number;
   /** Variance of the mean measured by what the pixels of its chunks' profiles tell, mm^2. */
   readonly told: number;
+  /** Variance that the board's wall leaves to it, alike along a whole side, mm^2. */
+  readonly walled: number;
 }
 
 interface RawPath {
@@ -109,6 +112,7 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
     let residual = 0;
     let seen = 0;
     let told = 0;
+    let walled = 0;
     for (const c of group) {
       const expected = modelOf(solution, c);
       model += (expected * c.chunk.length) / whole;
@@ -121,6 +125,7 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
       residual += (value - expected) * c.chunk.length;
       seen += c.chunk.length;
       told += (c.sigma * c.chunk.length) ** 2;
+      if (c.chunk.wall) walled += wallDoubt(c.chunk.wall, path.width) ** 2 * c.chunk.length;
     }
     const middle = group[group.length >> 1].chunk;
     const norm = Math.hypot(middle.nx, middle.ny) || 1;
@@ -128,7 +133,7 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
       x: middle.x, y: middle.y, nx: middle.nx / norm, ny: middle.ny / norm, model,
       measured: seen > 0 ? model + residual / seen : model, found: values.length,
       left: group.some((c) => c.left), split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
-      variance: modelVariance(solution, group), told: seen > 0 ? told / seen ** 2 : 0,
+      variance: modelVariance(solution, group), told: seen > 0 ? told / seen ** 2 : 0, walled: seen > 0 ? walled / seen : 0,
     });
   }
   return { length: path.length, covered, stretches };
@@ -213,24 +218,25 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   const spread = rest.length > 3 ? robustSigma(rest) ** 2 : noise;
   // The share of the spread that noise does not explain, with a margin for how well a variance is known from so few.
   const extra = Math.max(0, spread - noise * (1 + 2.5 / Math.sqrt(Math.max(1, rest.length))));
-  const share = seenWell ? extra / (extra + noise) : 0;
   const scale = Math.max(1, solution.data.cutScale);
   const stretches = seen.map((s, i): StretchDeviation => {
     // A departure is believed where the picture is clear and three stretches in a row show it, or those on both sides of what is not seen: a blade does not leave its
     // path for ten millimetres and come back, but an edge of the artwork may lie beside it for as long.
+    const unknown = noise + s.walled;
+    const share = seenWell ? extra / (extra + unknown) : 0;
     const sigma = Math.sqrt(noise + extra);
     const shows = (k: number): boolean => k >= 0 && k < rest.length && rest[k] * rest[i] > 0 && Math.abs(rest[k]) > 4 * sigma;
     const at = all.indexOf(s);
     const unseen = ([-1, 1] as const).filter((way) => all[at + way]?.found === 0);
     const borneOut = [[-2, -1], [-1, 1], [1, 2]].some(([j, k]) => shows(i + j) && shows(i + k)) || unseen.some((way) => shows(i + way));
-    const sure = seenWell && Math.abs(rest[i]) > 5 * sigma && (borneOut || s.left) && sigma < CLEAR_NOISE;
+    const sure = seenWell && Math.abs(rest[i]) > 5 * Math.sqrt(unknown + extra) && (borneOut || s.left) && sigma < CLEAR_NOISE;
     // One stretch far off and not borne out is taken for something else beside the cut: no more of it counts than a wide wander would give.
     const local = sure ? rest[i] : share * Math.max(-WIDE * sigma, Math.min(WIDE * sigma, rest[i]));
     // What differs from stretch to stretch may be the blade's own wander as well as noise, and the worst stretch is where it went farthest.
     const doubt = kind === "crease" ? CREASE_DOUBT * (own.at(s) + local) : 0;
     // A departure that leads to where nothing is seen may go on there: as far again, which U is to hold.
     const hidden = sure && unseen.length > 0 ? local / 2 : 0;
-    const u = Math.sqrt(s.variance + own.variance(s) + Math.min(noise, WANDER ** 2) + (sure ? 1 : share) * noise + doubt * doubt + hidden * hidden);
+    const u = Math.sqrt(s.variance + own.variance(s) + Math.min(noise, WANDER ** 2) + (sure ? 1 : share) * unknown + doubt * doubt + hidden * hidden);
     return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u, seen: true };
   });
   return { stretches: kind === "cut" ? [...stretches, ...expected(feature, all, own, extra)] : stretches, off: own.off };

@@ -1,4 +1,4 @@
-import { integral } from "../image/normal.ts";
+import { density, integral } from "../image/normal.ts";
 
 /** One between `from` and `to`, nothing elsewhere, blurred by a Gaussian of sigma `blur`; all mm. */
 export function band(t: number, from: number, to: number, blur: number): number {
@@ -9,4 +9,9 @@ export function band(t: number, from: number, to: number, blur: number): number 
 export function fading(t: number, spread: number, blur: number): number {
   const v = spread * spread + blur * blur;
   return (spread / Math.sqrt(v)) * Math.exp((-0.5 * t * t) / v) * integral((t * spread) / (blur * Math.sqrt(v)));
+}
+
+/** Nothing up to an edge, t beyond it, blurred by a Gaussian of sigma `blur`; all mm. */
+export function slopeBeyond(t: number, blur: number): number {
+  return t * integral(t / blur) + blur * density(t / blur);
 }

@@ -1,9 +1,12 @@
 import { density, integral } from "../image/normal.ts";
-import { fading } from "./blurred.ts";
+import { fading, slopeBeyond } from "./blurred.ts";
 import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
 
-/** Reaches (sigma, mm) of the shade at an edge's foot, where the board keeps light from what it lies on, and how much of the light there it takes (standard deviation; common practice, no source). */
-const SHADES = [0.12, 0.22, 0.4, 0.75, 1.5];
+/**
+ * Reaches (sigma, mm) of the shade at an edge's foot, where the board keeps light from what it lies on, and how much of the light there it takes (standard deviation; common practice, no source). What
+ * reaches farther is a slope of its own beyond the edge, of as much per mm.
+ */
+const SHADES = [0.12, 0.22, 0.4, 0.75];
 const SHADE = 0.1;
 /** An edge of board is ragged: it is tried as wide as the blur and so many times as wide. */
 const RAGGED = [1, 1.15, 1.35];
@@ -34,16 +37,17 @@ export function placeEdge(profile: Float64Array, step: number, noise: number, bl
   return placeBy(edges(null), [{ profile, noise }], step, LOWEST, () => PRINT_INSIDE.filter((inside) => inside < outwards - LEAST_BLEED).flatMap(edges));
 }
 
-/** Columns: the edge, the shades beyond it, the print's edge and its place where there is one, ground and slope. */
+/** Columns: the edge, the shades and the slope beyond it, the print's edge and its place where there is one, ground and slope. */
 function edgeOf(width: number, shade: number, printInside: number | null): ProfileModel {
   const print = printInside === null ? [] : [PRINT, PRINT * PRINT_OFF];
   return {
-    priors: Float64Array.from([ANYTHING, MOST_SHIFT, ...SHADES.map(() => shade), ...print, ANYTHING, ANYTHING]), own: 2,
+    priors: Float64Array.from([ANYTHING, MOST_SHIFT, ...SHADES.map(() => shade), shade, ...print, ANYTHING, ANYTHING]), own: 2,
     columnsAt(t, row) {
       row[HEIGHT] = integral(t / width);
       row[PLACE] = -density(t / width) / width;
       SHADES.forEach((spread, k) => (row[COMMON + k] = -fading(t, spread, width)));
       let c = COMMON + SHADES.length;
+      row[c++] = slopeBeyond(t, width);
       if (printInside !== null) {
         row[c++] = integral((t + printInside) / width);
         row[c++] = density((t + printInside) / width) / width;

@@ -2,7 +2,7 @@ import { SmallSystem } from "../geometry/smallSystem.ts";
 import { density, integral } from "../image/normal.ts";
 import type { CutLook } from "./evidence.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
-import { locateWalled } from "./walled.ts";
+import { isMelted, locateWalled } from "./walled.ts";
 
 /** Where the cut lies across a chunk. */
 export interface Located {
@@ -52,7 +52,7 @@ export function isUsual(share: number, usual: number): boolean {
  * @param passes at the most.
  */
 export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: number, width: number, passes = 6): Located | null {
-  if (look === "step" && chunk.wall) return locateWalled(chunk, grid, chunk.wall, start, width);
+  if (look === "step" && chunk.wall && !isMelted(chunk.wall, width)) return locateWalled(chunk, grid, chunk.wall, start, width);
   let centre = start;
   for (let pass = 0; pass < passes; pass++) {
     const fit = linearFit(chunk, grid, look, centre, width);

@@ -35,6 +35,11 @@ export function standsOutPlainly({ strength, background }: Presence): boolean {
   return strength >= Math.max(STANDS_OUT_PLAINLY * background, PLAIN_STRENGTH);
 }
 
+/** Whether they are as plain as lines: one by one they may scatter as much as noise and blur have them. */
+export function arePlainLines({ line, linesBeside }: Presence): boolean {
+  return line >= Math.max(STANDS_OUT_PLAINLY * linesBeside, PLAIN_STRENGTH);
+}
+
 /** Distances beside the slit that are asked, mm; further off where the profile is wider than that. */
 const BESIDE = [1.2, 1.6, 2.1];
 /** Profile widths from which a place is clear of the slit itself. */

@@ -5,6 +5,7 @@ import { lipsTogether } from "./lipsTogether.ts";
 import { profileHalf } from "./slitProfile.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { TracedChunk, TracedPath } from "./trace.ts";
+import { isMelted, meltedShift } from "./walled.ts";
 
 /**
  * Takes out of every chunk what a symmetric profile does not know, by direction (sixteenths of a turn on the sheet, whose sides mostly lie in the middle of one; the light is one for
@@ -22,14 +23,15 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
     const drawn = isSlit(path) ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
-    const of = (c: Chunk): LipBias => (drawn && !c.wall ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
+    const of = (c: Chunk): LipBias => (drawn && !hasWall(c, path) ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
     const along = alongEdges(path);
     const shadow = (c: Chunk): number => path.shadowed?.get(directionOf(c)) ?? 0;
     return {
       ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2 + shadow(c.chunk) ** 2, 0) / Math.max(1, path.chunks.length)),
       chunks: path.chunks.map((c) => {
         const lip = shiftFor(of(c.chunk), (bare * (c.chunk.light ?? 1)) / groundAbout(c.chunk, c.t, grid, half));
-        const bias = bend(c.chunk) + lip;
+        const wall = c.chunk.wall && !hasWall(c.chunk, path) ? -meltedShift(c.chunk.wall) : 0;
+        const bias = bend(c.chunk) + lip + wall;
         return { ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * lip, c.beside ?? 0, shadow(c.chunk)) };
       }),
     };
@@ -39,6 +41,11 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
 /** Whether a path shows the dark of its slit. On black board a slit may be seen by its bared edges only, as a bright line: there is no dark beside which a lip could be told. */
 function isSlit({ look, chunks }: TracedPath): boolean {
   return look === "line" && chunks.reduce((sum, c) => sum + (c.found ? Math.sign(c.share) : 0), 0) <= 0;
+}
+
+/** Whether a wall beside an edge is fitted with it. */
+function hasWall({ wall }: Chunk, { width }: TracedPath): boolean {
+  return wall !== undefined && wall !== 0 && !isMelted(wall, width);
 }
 
 /** What the print's edges beside a path's chunks may do to all of a direction together, mm: edges of artwork that lies about draw to this side and to that, one that runs along the cut always to the same. */
@@ -64,7 +71,7 @@ function bareLight(paths: readonly TracedPath[], grid: StripGrid, half: number):
 
 /** The chunks found of the paths that are asked for, as `pick` takes them; those with a wall or the print's edge beside them have it fitted instead, and where the knife has left its path what lies off is no lip's doing. */
 function chunksOf<T>(paths: readonly TracedPath[], asked: (path: TracedPath) => boolean, pick: (c: TracedChunk, path: number, k: number) => T): T[] {
-  return paths.flatMap((path, i) => (asked(path) ? path.chunks.flatMap((c, k) => (c.found && !c.left && !c.chunk.wall && c.beside === undefined ? [pick(c, i, k)] : [])) : []));
+  return paths.flatMap((path, i) => (asked(path) ? path.chunks.flatMap((c, k) => (c.found && !c.left && !hasWall(c.chunk, path) && c.beside === undefined ? [pick(c, i, k)] : [])) : []));
 }
 
 /** Blur over radius beyond which the first-order correction for a bend is not trusted to grow. */

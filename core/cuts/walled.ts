@@ -1,5 +1,6 @@
 import { SmallSystem } from "../geometry/smallSystem.ts";
 import { integral } from "../image/normal.ts";
+import { slopeBeyond } from "./blurred.ts";
 import type { Located } from "./locate.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
@@ -16,8 +17,10 @@ const TRIALS = 6;
  */
 const END_SHARE = 0.6;
 const SHARE_SCATTER = 0.6;
-/** Columns: ground, its slope, the face's edge, the wall's end. */
-const TERMS = 4;
+/** The light beyond has a slope of its own, of so much of the whole step per mm (standard deviation): the shade at the board's foot (see edgeProfile.ts). */
+const SHADE = 0.1;
+/** Columns: ground, its slope, the face's edge, the wall's end, the slope beyond. */
+const TERMS = 5;
 
 /**
  * Locates the edge of a board's face beside which its wall is seen. The wall may be as dark as the ground beyond, as bright as the face or brighter: two steps a known distance
@@ -43,7 +46,7 @@ export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start:
   const scatter = free.fit.squares / Math.max(1, window.t.length - TERMS - 1) + 1e-8;
   // A wall seen narrower than the blur leaves the heights of its two steps undetermined: there what walls look like decides.
   const whole = free.fit.edge + free.fit.end;
-  const fits = tryAll({ edge: (1 - END_SHARE) * whole, end: END_SHARE * whole, weight: scatter / (SHARE_SCATTER * whole) ** 2 });
+  const fits = tryAll({ edge: (1 - END_SHARE) * whole, end: END_SHARE * whole, weight: scatter / (SHARE_SCATTER * whole) ** 2, shade: scatter / (SHADE * whole) ** 2 });
   const best = leastOf(fits);
   if (!best || !(Math.abs(whole) > 1e-6)) return null;
   let weights = 0;
@@ -64,6 +67,19 @@ export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start:
     t: mean, sigma: Math.hypot(Math.sqrt(variance), THICKNESS_SHARE * wall * farther), amplitude: edge + end,
     significance: Math.sqrt(Math.max(0, flat.squares - best.fit.squares) / scatter), scatter, ground,
   };
+}
+
+/** A wall seen narrower than this share of the profile's width melts into one step with the face's edge. */
+const MELTED = 0.5;
+
+/** Whether a wall (mm) is seen as one step with the face's edge: two would be fitted to whatever else broadens it. */
+export function isMelted(wall: number, width: number): boolean {
+  return Math.abs(wall) < MELTED * width;
+}
+
+/** How far along the normal a step into which a wall has melted lies from the face's edge, mm, as walls usually look. */
+export function meltedShift(wall: number): number {
+  return END_SHARE * wall;
 }
 
 /**
@@ -89,8 +105,10 @@ interface Held {
   readonly edge: number;
   readonly end: number;
   readonly weight: number;
+  /** The same of the slope beyond, which is expected to be none; null: it is none. */
+  readonly shade: number | null;
 }
-const NONE: Held = { edge: 0, end: 0, weight: 0 };
+const NONE: Held = { edge: 0, end: 0, weight: 0, shade: null };
 
 interface Window {
   readonly t: Float64Array;
@@ -134,6 +152,7 @@ function fitAt({ t, value, squares }: Window, place: number | null, wall: number
     if (place !== null) {
       row[2] = integral((t[i] - place) / width);
       row[3] = integral((t[i] - place - wall) / width);
+      row[4] = slopeBeyond(Math.sign(wall) * (t[i] - place - wall), width);
     }
     for (let a = 0; a < n; a++) {
       right[a] += row[a] * value[i];
@@ -149,6 +168,6 @@ function fitAt({ t, value, squares }: Window, place: number | null, wall: number
     });
   }
   for (let a = 0; a < n; a++) matrix[(n + 1) * a] *= 1 + DAMPING;
-  if (!system.solve()) return null;
-  return { ground: solution[0], edge: solution[2] ?? 0, end: solution[3] ?? 0, squares: Math.max(0, total - system.explained()) };
+  if (!(held.shade === null ? system.solve(Math.min(n, TERMS - 1)) : system.solve(n, held.shade))) return null;
+  return { ground: solution[0], edge: solution[2] ?? 0, end: solution[3] ?? 0, squares: Math.max(0, total - system.explained(held.shade === null ? Math.min(n, TERMS - 1) : n)) };
 }

@@ -53,17 +53,23 @@ interface Wish {
 
 function measured(random: Random, wish: Wish): Trial {
   const stripped = !!wish.hard && random.chance(0.5);
-  const job = makeJob({ state: stripped ? "stripped" : "in-sheet", sheets: wish.sheets, marks: wish.marks, qr: random.chance(0.6) }, random);
+  const made = makeJob({ state: stripped ? "stripped" : "in-sheet", sheets: wish.sheets, marks: wish.marks, qr: random.chance(0.6) }, random);
   const mirrored = !!wish.clutter && random.chance(0.3);
   const turn = wish.clutter || random.chance(0.15) ? random.between(-180, 180) : 90 * random.whole(0, 3) + (wish.scan ? 2 : 8) * random.between(-1, 1);
+  const board = boardLook(wish.hard ? random.pick(["kraft", "kraft", "white", "black"] as const) : random.pick(["white", "white", "white", "kraft", "black"] as const), random);
+  const job = thickAs(board.look, made);
   const scene = sceneOf(job, random, {
-    ...wish, mirrored, turn,
-    board: boardLook(wish.hard ? random.pick(["kraft", "kraft", "white", "black"] as const) : random.pick(["white", "white", "white", "kraft", "black"] as const), random),
-    hidden: wish.clutter ? random.whole(0, Math.min(Math.floor(job.marks.length / 3), job.marks.length - 5)) : 0,
+    ...wish, mirrored, turn, board,
+    hidden: wish.clutter ? random.whole(0, Math.min(Math.floor(made.marks.length / 3), made.marks.length - 5)) : 0,
   });
   const encoding: Encoding = wish.scan ? random.pick([{ format: "tiff" }, { format: "png" }, { format: "jpeg", quality: 92 }] as const)
     : { format: "jpeg", quality: wish.hard ? random.whole(60, 80) : random.whole(85, 95) };
   return { scene, job, encoding, refusal: null, note: [wish.scan ? "scan" : "photo", job.state, mirrored ? "mirrored" : ""].filter(Boolean).join(", ") };
+}
+
+/** The job with its board's thickness stated as drawings state it, to a tenth of a millimetre. */
+function thickAs({ thickness }: BoardLook, job: Job): Job {
+  return { ...job, sheet: { ...job.sheet, thickness: Math.round(10 * thickness) / 10 } };
 }
 
 interface SceneWish extends Wish {

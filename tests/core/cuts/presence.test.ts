@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { presenceOf, standsOut, standsOutPlainly, type Presence } from "../../../core/cuts/presence.ts";
+import { arePlainLines, presenceOf, standsOut, standsOutPlainly, type Presence } from "../../../core/cuts/presence.ts";
 import type { TracedPath } from "../../../core/cuts/trace.ts";
 import { integral } from "../../../core/image/normal.ts";
 import { gaussian } from "../../support/gaussian.ts";
@@ -41,5 +41,11 @@ describe("whether slits are told from what lies beside them", () => {
     expect([standsOut(faint), standsOutPlainly(faint)]).toEqual([true, false]);
     expect(standsOutPlainly(plain)).toBe(true);
     expect(standsOutPlainly(seen(0.2, { line: 0.1 }))).toBe(false);
+  });
+
+  it("they are plain lines, however unlike each other, unless lines beside them are as plain", () => {
+    expect(arePlainLines(seen(0.2, { edge: 0.2 }))).toBe(true);
+    expect(arePlainLines(seen(0.2, { line: 0.1 }))).toBe(false);
+    expect(arePlainLines(seen(0, { edge: 0.35 }))).toBe(false);
   });
 });
