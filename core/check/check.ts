@@ -16,7 +16,7 @@ import { codeFinder, type CodeFinder } from "./codeFinder.ts";
 import { cutSightings } from "./cutSightings.ts";
 import { cutsSeen, seekCuts } from "./cutsSeen.ts";
 import { deviationsOf } from "./deviations.ts";
-import { brightBeyond, edgePriors, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
+import { brightBeyond, edgePriors, lipOf, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
 import { eyeOver } from "./eyeOver.ts";
 import { fitCuts } from "./fitCuts.ts";
 import { isFlat } from "./flat.ts";
@@ -163,7 +163,7 @@ function seeCuts(subject: Subject, { rough, flat }: Layout, seen: SeenSheet): Se
       const chunks = cutSightings(traced, every, { shift: found.shift, map: seen.map, lens, pxPerMm, wall });
       return solve({
         ...solveInput(subject, sighted, flat), ...chunks, nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1,
-        edgePriors: edgePriors(job, flat, blur / pxPerMm, brightBeyond(traced)), ...(last ? { start: last.view } : {}),
+        edgePriors: edgePriors(job, flat, blur / pxPerMm, brightBeyond(traced), lipOf(traced.filter((p) => p.look === "line"))), ...(last ? { start: last.view } : {}),
       });
     });
     return { ...cutsSeen(fitted, job, placed, sought, () => foreseenShare(viewed, job, reach)), sighted };
@@ -186,11 +186,4 @@ function wrongJobOf(job: Job, findCode: CodeFinder): Refusal | null {
   const payload = findCode()?.payload;
   if (!payload?.job || payload.job === job.id) return null;
   return refuse("wrong-job", `The code on the sheet says job "${payload.job}", not "${job.id}".`);
-}
-
-/** What lips and shades leave, root mean square over the cuts by length, mm. */
-function lipOf(paths: readonly TracedPath[]): number {
-  const cuts = paths.filter((p) => p.kind === "cut");
-  const length = cuts.reduce((s, p) => s + p.length, 0);
-  return length > 0 ? Math.sqrt(cuts.reduce((s, p) => s + p.length * p.lip ** 2, 0) / length) : 0;
 }

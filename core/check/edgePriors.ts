@@ -14,19 +14,25 @@ export const USUAL_THICKNESS = 1.6;
 const MELTED = 0.1;
 const HALF = 0.5;
 
+/** Of what lips leave to the places of slits this much is alike all round a piece, as a share (standard deviation; common practice, no source), and so much at least, mm. */
+const ALL_ROUND = 0.7;
+const LEAST = 0.001;
+
 /**
  * How far the edges of a picture may be found off, alike all round each piece, as standard deviations in mm (common practice, no source).
  *
- * A slit: lip and shade beside it lie on its inner or outer side, and the more the blur melts them into one line the more they draw it. A step: the shade at its
+ * A slit: lip and shade beside it lie on its inner or outer side, and the more the blur melts them into one line the more they draw it; where the profiles have told how much, it goes by that. A step: the shade at its
  * foot, and on a scanner the board's own wall, seen under a few degrees; where a camera sees it, it is fitted (see cuts/walled.ts).
  * A hole: what its edge is found off otherwise than the outline's, since its own walls keep the light off; as much again.
  *
  * @param beyond how bright what lies beyond the edges over a gap is, over the height of their steps (see `brightBeyond`).
+ * @param lip what lips leave to the places of slits, mm (see `lipOf`); 0 where that is not known yet.
  */
-export function edgePriors(job: Job, flat: boolean, blur: number, beyond = HALF): Readonly<Record<EdgeLook, number>> {
+export function edgePriors(job: Job, flat: boolean, blur: number, beyond = HALF, lip = 0): Readonly<Record<EdgeLook, number>> {
   const thickness = job.sheet.thickness ?? USUAL_THICKNESS;
   const step = Math.hypot(flat ? 0.005 * thickness : 0.015, MELTED * Math.max(HALF, beyond) * blur);
-  return { line: flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5), step, hole: step };
+  const usual = flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5);
+  return { line: lip > 0 ? Math.max(LEAST, ALL_ROUND * lip) : usual, step, hole: step };
 }
 
 /** How bright what lies beyond the edges over a gap is, over the height of their steps: median of all found; 0 where there are none. */
@@ -35,6 +41,13 @@ export function brightBeyond(paths: readonly TracedPath[]): number {
   // A share is the step over the light on the inner side of the normal: the piece's own where the normal points away from it.
   const all = edges.flatMap(({ away, chunks }) => chunks.filter((c) => c.found && c.share !== 0).map((c) => Math.abs(1 / c.share + (away > 0 ? 1 : 0))));
   return all.length === 0 ? 0 : medianOf(all);
+}
+
+/** What lips and shades leave to the places of those paths, root mean square over the cuts by length, mm. */
+export function lipOf(paths: readonly TracedPath[]): number {
+  const cuts = paths.filter((p) => p.kind === "cut");
+  const length = cuts.reduce((s, p) => s + p.length, 0);
+  return length > 0 ? Math.sqrt(cuts.reduce((s, p) => s + p.length * p.lip ** 2, 0) / length) : 0;
 }
 
 /** What of a path may be found off alike all round: its look and the side it goes by. */

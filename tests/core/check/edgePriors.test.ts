@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { brightBeyond, edgePriors } from "../../../core/check/edgePriors.ts";
+import { brightBeyond, edgePriors, lipOf } from "../../../core/check/edgePriors.ts";
 import type { TracedPath } from "../../../core/cuts/trace.ts";
 import type { Job } from "../../../core/job/schema.ts";
 
@@ -25,5 +25,18 @@ describe("how far edges may be found off, alike all round", () => {
     expect(step(0.05)).toBe(step());
     expect(step(1.7) / step()).toBeGreaterThan(2);
     expect(edgePriors(job, false, 0.4, 1.7).line).toBe(edgePriors(job, false, 0.4).line);
+  });
+
+  it("goes by what the profiles tell of lips where they do: little in a sharp scan, much where blur hides them", () => {
+    const line = (flat: boolean, lip?: number): number => edgePriors(job, flat, 0.2, undefined, lip).line;
+    expect(line(true, 0.002)).toBeLessThan(0.2 * line(true));
+    expect(line(false, 0.06)).toBeGreaterThan(line(false));
+    expect(line(true, 1e-6)).toBe(0.001);
+  });
+
+  it("lips count by the length of their cuts; creases have none", () => {
+    const path = (kind: string, length: number, lip: number): TracedPath => ({ kind, length, lip }) as TracedPath;
+    expect(lipOf([path("cut", 300, 0.01), path("cut", 100, 0.03), path("crease", 500, 1)])).toBeCloseTo(Math.sqrt((300 * 1e-4 + 100 * 9e-4) / 400), 12);
+    expect(lipOf([])).toBe(0);
   });
 });
