@@ -1,5 +1,5 @@
 import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
-import { equationsOf } from "./equations.ts";
+import { equationsOf, type CutSighting } from "./equations.ts";
 import type { Solution } from "./solution.ts";
 
 /** What lips of one millimetre (standard deviation) would do to the cut-to-print map: offset in mm, the larger of x and y; the others in mm/m. */
@@ -11,33 +11,42 @@ export interface LipResponse {
   readonly scaleY: number;
 }
 
+/** The shade at the foot of edges goes by what stands about: towards the ends of a side it is otherwise by this share of what it leaves (standard deviation; common practice, no source). */
+const ALONG = 0.4;
+
 /**
  * How lips that draw whole directions of slits aside move the map. A least-squares fit is linear in its sightings: cuts of direction d that lie off by b all together move its terms by
  * C J'(b / sigma), C its covariance (JCGM 100:2008, 5.2). Lips go either by the light, alike all over the sheet (b = n . L), or by the blade, each direction for itself; one is as
- * likely as the other.
+ * likely as the other. What draws edges over a gap aside changes along a side, too, which turns and leans it.
  */
 export function lipResponse({ data, model, covariance, size, free, cut, view, edgeBias, nuisance }: Solution): LipResponse {
   const { looks, evaluate } = equationsOf(data, model);
   const at = Float64Array.from([...free.map((term) => view[term]), ...cut, ...looks.map((look) => edgeBias[look]), ...nuisance]);
-  const pulls = Array.from({ length: DIRECTIONS }, () => new Float64Array(size));
+  const [pulls, turns] = [0, 1].map(() => Array.from({ length: DIRECTIONS }, () => new Float64Array(size)));
+  const ends = sidesOf(data.cuts);
   const firstCut = 2 * data.marks.length;
   let row = 0;
   evaluate(at, (derivatives, _residual, weight) => {
     const c = data.cuts[row++ - firstCut];
     if (!c) return;
-    const pull = pulls[directionOf(c)];
+    const direction = directionOf(c);
     const perMm = weight / (c.sigma * data.cutScale);
-    for (let i = 0; i < size; i++) pull[i] += perMm * derivatives[i];
+    const towardsEnd = c.edge === undefined || c.edge === "line" ? 0 : ALONG * ends[direction](c);
+    for (let i = 0; i < size; i++) {
+      pulls[direction][i] += perMm * derivatives[i];
+      turns[direction][i] += towardsEnd * perMm * derivatives[i];
+    }
   });
-  const moves = pulls.map((pull) => Array.from({ length: cut.length }, (_, i) => {
+  const movesBy = (all: readonly Float64Array[]): number[][] => all.map((pull) => Array.from({ length: cut.length }, (_, i) => {
     const from = (free.length + i) * size;
     return pull.reduce((s, v, j) => s + covariance[from + j] * v, 0);
   }));
+  const [moves, leans] = [movesBy(pulls), movesBy(turns)];
   const { half } = data.frame.print;
   const spread = (of: (terms: readonly number[]) => number): number => {
     const each = moves.map(of);
     const [x, y] = [Math.cos, Math.sin].map((f) => each.reduce((s, v, d) => s + v * f((2 * Math.PI * d) / DIRECTIONS), 0));
-    return Math.sqrt(0.5 * (each.reduce((s, v) => s + v * v, 0) + x * x + y * y));
+    return Math.sqrt(0.5 * (each.reduce((s, v) => s + v * v, 0) + x * x + y * y) + leans.reduce((s, terms) => s + of(terms) ** 2, 0));
   };
   const perMetre = (of: (r: number, s: number, e: number, g: number) => number): number => spread(([, , r = 0, s = 0, e = 0, g = 0]) => (1000 * of(r, s, e, g)) / half);
   return {
@@ -45,4 +54,14 @@ export function lipResponse({ data, model, covariance, size, free, cut, view, ed
     rotation: perMetre((r, _s, _e, g) => r + g), skew: perMetre((_r, _s, _e, g) => 2 * g),
     scaleX: perMetre((_r, s, e) => s + e), scaleY: perMetre((_r, s, e) => s - e),
   };
+}
+
+/** For each direction how far along its side a cut lies: 0 in the middle of all that face it, 1 and -1 at the ends. */
+function sidesOf(cuts: readonly CutSighting[]): ((c: CutSighting) => number)[] {
+  const along = ({ print: { x, y }, nx, ny }: CutSighting): number => x * -ny + y * nx;
+  return Array.from({ length: DIRECTIONS }, (_, direction) => {
+    const places = cuts.filter((c) => directionOf(c) === direction).map(along);
+    const [first, last] = [Math.min(...places), Math.max(...places)];
+    return (c) => (last > first ? (2 * along(c) - first - last) / (last - first) : 0);
+  });
 }

@@ -30,14 +30,16 @@ const NOTHING_KNOWN = 0.5;
 
 /**
  * Judges the values that the job has a tolerance for. `in` where every one conforms with 95 % or more, `out` where some one
- * does with 5 % or less, else `unsure` (JCGM 106:2012; thresholds by the contract). U is k = 2. Where a cut was not seen the position is never `in`: it may be anywhere, or not be cut at all.
+ * that lies beyond its limit does with 5 % or less, else `unsure` (JCGM 106:2012; thresholds by the contract). U is k = 2. Where a cut was not seen the position is never `in`: it may be anywhere, or not be cut at all.
  */
 export function judge(estimates: Estimates, tolerance: Tolerance): { judged: Judged[]; verdict: Verdict } {
   const judged: Judged[] = [];
   const add = (what: JudgedQuantity, { value, u }: Estimate, limit: number | undefined, probability?: number): void => {
     if (limit === undefined) return;
     const p = probability ?? conformity(value, u, limit);
-    judged.push({ what, value: Math.abs(value), U: 2 * u, limit, verdict: verdictOf(p), conformity: p });
+    // Within its limit, and known so little that it hardly conforms by chance, a value says nothing of the sheet.
+    const verdict = Math.abs(value) <= limit && verdictOf(p) === "out" ? "unsure" : verdictOf(p);
+    judged.push({ what, value: Math.abs(value), U: 2 * u, limit, verdict, conformity: p });
   };
   const { offset, scale } = estimates;
   const { position } = estimates;

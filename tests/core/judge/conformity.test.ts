@@ -116,6 +116,12 @@ describe("judge", () => {
     expect(judge({ ...base, position: { value: 0.7, u: 0.02, partly: true } }, { position: 0.5 }).verdict).toBe("out");
   });
 
+  it("never calls a value out that lies within its limit, however little is known of it", () => {
+    const { judged, verdict } = judge({ ...base, rotation: { value: 0.1, u: 30 } }, { position: 0.5, rotation: 0.8 });
+    expect(judged[1].conformity).toBeLessThan(0.05);
+    expect([judged[1].verdict, verdict]).toEqual(["unsure", "unsure"]);
+  });
+
   it("judges the direction of stretch that is worse off", () => {
     const { judged } = judge({ ...base, scale: { x: 0.9, y: -0.85, ux: 0.01, uy: 0.3 } }, { position: 0.5, scale: 1 });
     expect(judged[1]).toMatchObject({ what: "scale", value: 0.85, verdict: "unsure" });
