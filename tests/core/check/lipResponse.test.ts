@@ -1,0 +1,64 @@
+import { describe, expect, it } from "vitest";
+import type { CutSighting, EdgeLook, MarkSighting } from "../../../core/check/equations.ts";
+import { estimateOf } from "../../../core/check/estimate.ts";
+import { lipResponse } from "../../../core/check/lipResponse.ts";
+import type { Solution } from "../../../core/check/solution.ts";
+import { solve } from "../../../core/check/solve.ts";
+import { TERM_COUNT } from "../../../core/check/viewModel.ts";
+import { gaussian } from "../../support/gaussian.ts";
+
+const frame = { print: { x: 300, y: 200, half: 300 }, picture: { x: 3000, y: 2000, half: 3000 } };
+const see = ({ x, y }: { x: number; y: number }) => ({ x: 10 * x, y: 4000 - 10 * y });
+const start = new Float64Array(TERM_COUNT);
+start.set([1, 0, 0, 0, -1, 0]);
+const MARKS = [[15, 15], [585, 20], [580, 385], [20, 380], [300, 12], [310, 388]] as const;
+
+/** A side of the piece: how far its cuts are drawn along its normal at a place from -1 to 1 along it, mm. */
+type Drawn = (along: number) => number;
+
+/** A sheet with one piece of 400 by 240 mm, whose four sides (left, right, bottom, top) are drawn aside. */
+function solved(look: EdgeLook, sides: readonly Drawn[]): Solution {
+  const marks = MARKS.map(([x, y], mark): MarkSighting => ({ mark, print: { x, y }, seen: see({ x, y }), covariance: { xx: 1e-6, xy: 0, yy: 1e-6 } }));
+  const cuts: CutSighting[] = [];
+  for (let k = 0; k < 40; k++) {
+    const u = (2 * k) / 39 - 1;
+    for (const [side, [x, y, nx, ny]] of [[100, 200 + 120 * u, -1, 0], [500, 200 + 120 * u, 1, 0], [300 + 200 * u, 80, 0, -1], [300 + 200 * u, 320, 0, 1]].entries()) {
+      const t = sides[side](u);
+      cuts.push({ print: { x, y }, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: 0.01, edge: look, away: 1 });
+    }
+  }
+  const solution = solve({
+    marks, cuts, paths: cuts.map(() => 0), frame, datum: { x: 300, y: 200 }, lensKnown: false, start, fewestMarks: 3, flat: true, edgePriors: { line: 1e-6, step: 1e-6, hole: 1e-6 },
+  });
+  if (!solution) throw new Error("not determined");
+  return solution;
+}
+
+const spread = (values: readonly number[]): number => Math.sqrt(values.reduce((sum, v) => sum + v * v, 0) / values.length);
+
+describe("what lips and shades do to the map", () => {
+  it("is what drawing whole sides does, each for itself or all one way, as often; those of edges change along their side", () => {
+    const noise = gaussian(11);
+    const lip = 0.01;
+    const turns: number[] = [];
+    const offsets: number[] = [];
+    for (let i = 0; i < 500; i++) {
+      const [light, own] = [[noise(), noise()], [0, 0, 0, 0].map(noise)];
+      const byLight = i % 2 === 0;
+      const whole = [-light[0], light[0], -light[1], light[1]].map((v, side) => lip * (byLight ? v : own[side]));
+      const along = whole.map(() => 0.4 * lip * noise());
+      const { rotation, x } = estimateOf(solved("step", whole.map((v, side) => (u: number) => v + along[side] * u)));
+      turns.push(rotation);
+      offsets.push(x);
+    }
+    console.log(`turn ${(spread(turns) / lip).toFixed(3)}, offset ${(spread(offsets) / lip).toFixed(3)}`);
+    const response = lipResponse(solved("step", Array(4).fill(() => 0)));
+    expect(spread(turns) / (lip * response.rotation)).toBeCloseTo(1, 0.7);
+    expect(spread(offsets) / (lip * response.offset)).toBeCloseTo(1, 0.7);
+  });
+
+  it("turns no slits, whose lips are alike all along a side", () => {
+    const none = Array<Drawn>(4).fill(() => 0);
+    expect(lipResponse(solved("line", none)).rotation).toBeLessThan(0.05 * lipResponse(solved("step", none)).rotation);
+  });
+});
