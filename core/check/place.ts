@@ -39,6 +39,10 @@ export interface NotPlaced {
 
 /** Rivals whose log odds lie closer than this to the best explain nearly as much: about one in a thousand. */
 const AMBIGUOUS = 7;
+/** The same of those that explain only some of the patches of a view that shows every mark of the job: a mark would have to be hidden, and one of its shape stray just where another view wants it. */
+const AMBIGUOUS_IN_PART = 4;
+/** Places nearer to each other than this, px, are of one patch. */
+const SAME_PATCH = 4;
 /** Log odds from which a match needs no confirmation. */
 const SURE = 8;
 /** Hypotheses refined per attempt at the most: few marks say little before they are refined, and cost little. */
@@ -81,11 +85,12 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
     const byCode = rankByCode(picture, job, pool, scale, findCode(), rank);
     if (byCode && byCode.seen.length >= fewest && (!best || byCode.score > best.ranked[0].score)) best = { ranked: [byCode], lineup: byCode.lineup };
   }
-  if (!best || best.ranked[0].seen.length < fewest) {
-    const most = best?.ranked[0].seen.length ?? 0;
-    return { ok: false, refusal: refuse("marks-not-found", `${most === 0 ? "None" : `Only ${most}`} of the job's ${job.marks.length} marks ${most < 2 ? "was" : "were"} found where the layout wants them; ${fewest} are needed.`) };
-  }
-  return decide(best.ranked);
+  if (!best || best.ranked[0].seen.length < fewest) return notFound(job, best?.ranked[0].seen.length ?? 0, `; ${fewest} are needed`);
+  return decide(best.ranked, job);
+}
+
+function notFound(job: Job, found: number, why = ""): NotPlaced {
+  return { ok: false, refusal: refuse("marks-not-found", `${found === 0 ? "None" : `Only ${found}`} of the job's ${job.marks.length} marks ${found < 2 ? "was" : "were"} found where the layout wants them${why}.`) };
 }
 
 /** Four marks say nothing by their places alone, and the pose a little against themselves; that all have their shape, and no other four have, is what speaks for them. */
@@ -97,7 +102,7 @@ const SAYS_NOTHING = -1;
  */
 function convincing(job: Job, ranked: readonly Ranked[], fewest: number): boolean {
   const [best, second] = ranked;
-  if (best.seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.score > SURE && settled(rivalsOf(ranked))) return true;
+  if (best.seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && best.score > SURE && settled(rivalsOf(ranked, job.marks.length))) return true;
   if (best.seen.length < job.marks.length || best.score <= SAYS_NOTHING) return false;
   return (second?.score ?? -Infinity) < best.score - AMBIGUOUS || best.code()?.upright === true;
 }
@@ -255,10 +260,16 @@ function mostAgreement(marks: number): number {
 /** By how much the second is likelier. What a flat scan speaks for counts between rivals only: it says nothing of whether the layout is there. */
 const likelier = (a: Ranked, b: Ranked): number => b.score + b.flat - a.score - a.flat;
 
-/** The likeliest, and what explains nearly as much. */
-function rivalsOf(ranked: readonly Ranked[]): Ranked[] {
+/** The likeliest of several ways of seeing a layout of so many marks, and what explains nearly as much. */
+export function rivalsOf(ranked: readonly Ranked[], marks: number): Ranked[] {
   const [best, ...others] = ranked.toSorted(likelier);
-  return [best, ...others.filter((r) => likelier(r, best) < AMBIGUOUS && r.seen.length >= 3)];
+  return [best, ...others.filter((r) => likelier(r, best) < (isPartOf(r, best, marks) ? AMBIGUOUS_IN_PART : AMBIGUOUS) && r.seen.length >= 3)];
+}
+
+/** Whether a view shows every mark of the job, and another only some of the same patches. */
+function isPartOf(one: Ranked, whole: Ranked, marks: number): boolean {
+  const among = ({ refined: { at } }: SeenMark): boolean => whole.seen.some((s) => Math.hypot(s.refined.at.x - at.x, s.refined.at.y - at.y) < SAME_PATCH);
+  return whole.seen.length === marks && one.seen.length < whole.seen.length && one.seen.every(among);
 }
 
 /** The right one of rivals, if that can be told: a code lies where only the right way of seeing the layout expects it; one on an axis of the layout's symmetry stands there upright only in the right way. */
@@ -268,10 +279,13 @@ function settled(rivals: readonly Ranked[]): Ranked | undefined {
   return legible.length === 1 ? legible[0] : legible.find((r) => r.code()?.upright);
 }
 
-function decide(ranked: readonly Ranked[]): Placed | NotPlaced {
-  const rivals = rivalsOf(ranked);
+function decide(ranked: readonly Ranked[], job: Job): Placed | NotPlaced {
+  const rivals = rivalsOf(ranked, job.marks.length);
   const right = settled(rivals);
   if (!right) {
+    // What chance shows as well, and less than most of the layout, is no layout.
+    const [{ score, seen }] = rivals;
+    if (score < 0 && seen.length < GOOD_SHARE * job.marks.length) return notFound(job, seen.length);
     return { ok: false, refusal: refuse("marks-ambiguous", `The marks found fit the layout in ${rivals.length} different ways, and no code tells which is right.`) };
   }
   const { seen, start, frame, map, score, code } = right;

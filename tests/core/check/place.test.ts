@@ -1,6 +1,7 @@
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { checkSheet } from "../../../core/check/check.ts";
+import { rivalsOf } from "../../../core/check/place.ts";
 import type { CheckRecord } from "../../../core/check/record.ts";
 import { jobSchema, type Job } from "../../../core/job/schema.ts";
 
@@ -68,5 +69,53 @@ describe("a sheet on a table full of what looks like its marks", () => {
   it("is not guessed at where it looks the same after a half turn", async () => {
     expect(outcome(await see(corners))).toBe("marks-ambiguous");
     expect(outcome(await see([...corners, dot(124, 12), dot(276, 288)]))).toBe("marks-ambiguous");
+  });
+});
+
+describe("a layout of five equal marks, four of them in the corners, seen askew", () => {
+  const [W, H] = [760, 530];
+  const job = jobOf({
+    sheet: { width: W, height: H }, cuts: [{ id: "blank", kind: "cut", path: "M 60 60 L 700 60 L 700 470 L 60 470 Z" }],
+    marks: [[13.6, 13.8], [745.9, 13.3], [746.9, 515.7], [18.5, 516.6], [15.3, 316.3]].map(([x, y], i) => ({ id: `M${i + 1}`, shape: "dot", x, y, diameter: 6 })),
+  });
+  /** Picture point of a place on the sheet, px: a camera that leans by some twenty degrees. */
+  const see = ([x, y]: readonly [number, number]): string => {
+    const w = 1 + 0.00025 * x - 0.0002 * y;
+    return `${(300 + 3 * x + 0.4 * y) / w},${(1900 - 3.1 * y + 0.1 * x) / w}`;
+  };
+  const polygon = (points: readonly (readonly [number, number])[], style: string): string => `<polygon points="${points.map(see).join(" ")}" ${style}/>`;
+  const rectangle = (l: number, b: number, r: number, t: number, style: string): string => polygon([[l, b], [r, b], [r, t], [l, t]], style);
+  const dot = ({ x, y }: { x: number; y: number }): string => polygon(Array.from({ length: 48 }, (_, k) => [x + 3 * Math.cos((Math.PI * k) / 24), y + 3 * Math.sin((Math.PI * k) / 24)] as const), `fill="#181818"`);
+
+  async function seen(marks: Job["marks"]): Promise<CheckRecord> {
+    const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="2700" height="2200"><rect width="2700" height="2200" fill="#5a4030"/>${rectangle(0, 0, W, H, `fill="#c8a070"`)}${
+      rectangle(60, 60, 700, 470, `fill="none" stroke="#303030" stroke-width="1"`)}${job.marks.map(dot).join("")}</svg>`;
+    const { data, info } = await sharp(Buffer.from(svg)).flatten({ background: "#fff" }).blur(0.8).raw().toBuffer({ resolveWithObject: true });
+    return checkSheet({ width: info.width, height: info.height, channels: 3, data: new Uint8Array(data), transfer: "srgb" }, { ...job, marks }, { image: "photo.jpg" }).record;
+  }
+
+  it("is found where all are seen, though four of them fit it in other ways", async () => {
+    expect(outcome(await seen(job.marks))).toBe("measured");
+  });
+
+  it("is ambiguous for a job without the fifth, which alone tells", async () => {
+    expect(outcome(await seen(job.marks.slice(0, 4)))).toBe("marks-ambiguous");
+  });
+});
+
+describe("rival ways of seeing a layout of five marks", () => {
+  type View = Parameters<typeof rivalsOf>[0][number];
+  const view = (score: number, places: readonly number[]): View => ({ score, flat: 0, seen: places.map((x) => ({ refined: { at: { x, y: 0 } } })) }) as unknown as View;
+  const whole = view(9, [100, 200, 300, 400, 500]);
+
+  it("are those that come near; one that explains only some of the patches must come nearer", () => {
+    expect(rivalsOf([whole, view(3, [100, 200, 300, 401])], 5)).toEqual([whole]);
+    expect(rivalsOf([whole, view(6, [100, 200, 300, 401])], 5).length).toBe(2);
+    expect(rivalsOf([whole, view(3, [100, 200, 300, 450])], 5).length).toBe(2);
+    expect(rivalsOf([whole, view(1, [100, 200, 300, 450])], 5)).toEqual([whole]);
+  });
+
+  it("explain no less where the likeliest does not show every mark of the job either", () => {
+    expect(rivalsOf([whole, view(3, [100, 200, 300, 401])], 6).length).toBe(2);
   });
 });
