@@ -6,11 +6,12 @@ import type { Sampler } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
 import { CLOSE, findCandidates, findingFactor, NARROW, scaleRange, type Candidate, type ScaleRange, type Surroundings } from "../marks/find.ts";
 import type { Hypothesis } from "../marks/grow.ts";
-import { growFromCode } from "../marks/growFromCode.ts";
+import { growFromCorners } from "../marks/growFromCorners.ts";
 import { fitLayout, localScale, placeOf } from "../marks/layoutFit.ts";
 import { lineUp, type Lineup } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { matchLayout, type MatchResult } from "../marks/match.ts";
+import { sheetCorners } from "../marks/sheetCorners.ts";
 import type { CodeFinder } from "./codeFinder.ts";
 import { flatEvidence } from "./flatEvidence.ts";
 import { once } from "./once.ts";
@@ -85,6 +86,11 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
     const byCode = rankByCode(picture, job, pool, scale, findCode(), rank);
     if (byCode && byCode.seen.length >= fewest && (!best || byCode.score > best.ranked[0].score)) best = { ranked: [byCode], lineup: byCode.lineup };
   }
+  if (!best || !convincing(job, best.ranked, fewest)) {
+    const bySheet = rankBySheet(picture, job, pool, scale, rank);
+    // A sheet of another job has marks near its corners too.
+    if (bySheet && bySheet.ranked[0].seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && (!best || bySheet.ranked[0].score > best.ranked[0].score)) best = bySheet;
+  }
   if (!best || best.ranked[0].seen.length < fewest) return notFound(job, best?.ranked[0].seen.length ?? 0, `; ${fewest} are needed`);
   return decide(best.ranked, job);
 }
@@ -116,9 +122,27 @@ function rankByCode(picture: Picture, job: Job, pool: readonly Candidate[], scal
   const [a, b] = code.corners;
   const sigma = CORNER * Math.hypot(a.picture.x - b.picture.x, a.picture.y - b.picture.y);
   const lineup = lineUp(job.marks, pool, scale, picture.width * picture.height, MOST_ASKED);
-  const grown = growFromCode(lineup, picture, code.corners.map((c) => ({ ...c, sigma })));
+  const grown = growFromCorners(lineup, picture, code.corners.map((c) => ({ ...c, sigma })));
   const [best] = rankLayouts(job, grown.slice(0, MOST_REFINED), lineup, rank);
   return best ? { ...best, lineup } : null;
+}
+
+/** A sheet's edges lie within this of where its print has them, mm (standard uncertainty; common practice, no source). */
+const TRIMMED = 1.5;
+
+/** The layout placed by the sheet's own corners, as it may lie and from either hand: among hundreds of patches alike they foretell each mark to a few mm. Null where no sheet is told from the table. */
+function rankBySheet(picture: Picture, job: Job, pool: readonly Candidate[], scale: ScaleRange, rank: Ranking): { ranked: Ranked[]; lineup: Lineup } | null {
+  const seen = job.state === "in-sheet" ? sheetCorners(picture) : null;
+  if (!seen) return null;
+  const { width, height } = job.sheet;
+  const print = [[0, 0], [width, 0], [width, height], [0, height]].map(([x, y]) => ({ x, y }));
+  const round = seen.reduce((sum, p, i) => sum + Math.hypot(p.x - seen[(i + 1) % 4].x, p.y - seen[(i + 1) % 4].y), 0);
+  const sigma = (TRIMMED * round) / (2 * (width + height));
+  const lineup = lineUp(job.marks, pool, scale, picture.width * picture.height, MOST_ASKED);
+  // The likeliest of each way that the sheet may lie: where its layout looks alike in several, they must rival each other.
+  const grown = [seen, seen.toReversed()].flatMap((corners) => corners.flatMap((_, turn) => growFromCorners(lineup, picture, print.map((p, i) => ({ print: p, picture: corners[(i + turn) % 4], sigma }))).slice(0, 1)));
+  const ranked = rankLayouts(job, grown.sort((a, b) => b.logOdds - a.logOdds), lineup, rank);
+  return ranked.length > 0 ? { ranked, lineup } : null;
 }
 
 /** One way to look for marks: how far the picture is reduced, in which colours, how many candidates of a kind are asked, and what surrounds them. */
@@ -176,9 +200,10 @@ function rankLayouts(job: Job, hypotheses: readonly Hypothesis[], lineup: Lineup
   return ranked.sort((a, b) => b.score - a.score);
 }
 
-/** Whether a hypothesis whose every mark has been refined is so much better than another can become that the other need not be. */
+/** Whether a hypothesis whose every mark has been refined is so much better than another can become, be all that it misses found at last, that the other need not be. */
 function leavesBehind({ seen, score }: Ranked, other: Hypothesis, job: Job): boolean {
-  return seen.length === job.marks.length && score > SURE && other.logOdds + mostAgreement(other.pairs.length) < score - AMBIGUOUS;
+  const marks = job.marks.length;
+  return seen.length === marks && score > SURE && other.logOdds + FOUND_AT_LAST * (marks - other.pairs.length) + mostAgreement(marks) < score - AMBIGUOUS;
 }
 
 /** A view that would show a mark larger or smaller than the picture can is none; its marks are not worth refining. */
@@ -202,6 +227,9 @@ interface Ranked {
   readonly code: () => ReadCode<Payload> | null;
 }
 
+/** Log odds that a mark adds which refining finds where it was missed, or takes away where one is lost. */
+const FOUND_AT_LAST = 4;
+
 /** Refines a hypothesis's marks: those that do not have their shape at full resolution speak against it. */
 type Ranking = (hypothesis: Hypothesis, lineup: Lineup) => Ranked;
 
@@ -219,7 +247,7 @@ function ranking(picture: Picture, sampler: Sampler, job: Job): Ranking {
       const seen = refineMarks(picture, sampler, job, hypothesis, lineup, map);
       const lost = hypothesis.pairs.filter((pair) => !seen.some((s) => s.mark === pair.mark)).length;
       const gained = seen.filter((s) => !hypothesis.pairs.some((pair) => pair.mark === s.mark)).length;
-      judged = { said: 4 * (gained - lost) + agreement(job, hypothesis, seen), ranked: { seen, start, frame, map, flat: flatnessOf(job, hypothesis, seen), code: once(() => readCodes(sampler, job, map.toPicture)) } };
+      judged = { said: FOUND_AT_LAST * (gained - lost) + agreement(job, hypothesis, seen), ranked: { seen, start, frame, map, flat: flatnessOf(job, hypothesis, seen), code: once(() => readCodes(sampler, job, map.toPicture)) } };
       known.set(key, judged);
     }
     return { ...judged.ranked, score: hypothesis.logOdds + judged.said };

@@ -30,9 +30,9 @@ const GATE = 3.5;
 /**
  * Grows a hypothesis from three (or more) pairs: predict the mark with the surest place, take the nearest fitting candidate in the gate
  * that the prediction's own uncertainty gives, fit again. Null where the pairs do not determine a view. `anchors` are other points seen, such as the
- * corners of a code, from which alone a hypothesis may be grown.
+ * corners of a code, from which alone a hypothesis may be grown; `told`: pairs of which those marks that they name may be of no other.
  */
-export function grow(lineup: Lineup, frame: LayoutFrame, size: { width: number; height: number }, seeds: readonly Pair[], anchors: readonly Sighting[] = []): Hypothesis | null {
+export function grow(lineup: Lineup, frame: LayoutFrame, size: { width: number; height: number }, seeds: readonly Pair[], anchors: readonly Sighting[] = [], told: readonly Pair[] = []): Hypothesis | null {
   let pairs = [...seeds];
   let fit = refit(lineup, frame, pairs, anchors);
   if (!fit) return null;
@@ -42,7 +42,7 @@ export function grow(lineup: Lineup, frame: LayoutFrame, size: { width: number; 
     const next = surestMark(lineup, fit, pairs, tried);
     if (next < 0) break;
     tried.add(next);
-    const found = nearest(lineup, frame, fit, next, pairs);
+    const found = nearest(lineup, frame, fit, next, pairs, told);
     if (!found) continue;
     const grown = refit(lineup, frame, [...pairs, found.pair], anchors, fit.parameters);
     if (!grown) continue;
@@ -96,7 +96,7 @@ function surestMark(lineup: Lineup, fit: LayoutFit, pairs: readonly Pair[], trie
   return best;
 }
 
-function nearest(lineup: Lineup, frame: LayoutFrame, fit: LayoutFit, mark: number, pairs: readonly Pair[]): { pair: Pair; evidence: number } | null {
+function nearest(lineup: Lineup, frame: LayoutFrame, fit: LayoutFit, mark: number, pairs: readonly Pair[], told: readonly Pair[]): { pair: Pair; evidence: number } | null {
   const q = predictPoint(fit, place(lineup, mark));
   const [a, b, c, d] = localScale(fit, place(lineup, mark));
   const scale = Math.sqrt(Math.abs(a * d - b * c));
@@ -105,8 +105,9 @@ function nearest(lineup: Lineup, frame: LayoutFrame, fit: LayoutFit, mark: numbe
   let best: Pair | null = null;
   let least = GATE * GATE;
   let area = Infinity;
+  const only = told.find((p) => p.mark === mark);
   for (const candidate of lineup.near(mark, q.x, q.y, radius)) {
-    if (pairs.some((p) => p.candidate === candidate)) continue;
+    if (pairs.some((p) => p.candidate === candidate) || (only && only.candidate !== candidate)) continue;
     if (Math.abs(Math.log(lineup.scaleOf(mark, candidate) / scale)) > 0.35) continue;
     const s2 = sigmaOf(lineup, frame, candidate) ** 2;
     const xx = q.xx + s2;

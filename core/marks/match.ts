@@ -48,8 +48,8 @@ export function matchLayout(
     if (beyondDoubt(hypotheses) || (++searched >= SEARCHED_ENOUGH && hypotheses.length > 0 && isWhole(hypotheses[0], marks))) break;
   }
   if (hypotheses.length > 0) {
-    for (const seeds of relabellings(lineup, hypotheses[0])) {
-      const rival = grow(lineup, frame, picture, seeds);
+    for (const told of relabellings(lineup, hypotheses[0])) {
+      const rival = grow(lineup, frame, picture, apart(told, marks), [], told);
       if (rival) hypotheses = admit(hypotheses, rival, lineup);
     }
   }
@@ -97,7 +97,7 @@ function samePose(a: Hypothesis, b: Hypothesis, { marks }: Lineup): boolean {
 
 /**
  * Other ways to label the marks of a hypothesis: for each similarity that carries marks of the layout onto marks of the
- * same kind, the found candidates under their new names. Three pairs suffice; `grow` finds and weighs the rest.
+ * same kind, the found candidates under their new names.
  */
 function relabellings(lineup: Lineup, best: Hypothesis): Pair[][] {
   const { marks } = lineup;
@@ -128,6 +128,15 @@ function relabellings(lineup: Lineup, best: Hypothesis): Pair[][] {
     }
   }
   return [...found.values()].sort((p, q) => q.length - p.length).slice(0, 8);
+}
+
+/** Three of the pairs, far from each other: what is grown from them weighs all others as the first was weighed. */
+function apart(pairs: readonly Pair[], marks: readonly Mark[]): Pair[] {
+  const [first, second] = farthest(pairs.map((p) => p.mark), marks);
+  const [a, b] = [marks[first], marks[second ?? first]];
+  const area = ({ mark }: Pair): number => Math.abs((b.x - a.x) * (marks[mark].y - a.y) - (b.y - a.y) * (marks[mark].x - a.x));
+  const third = pairs.reduce((best, pair) => (area(pair) > area(best) ? pair : best));
+  return pairs.filter((p) => p.mark === first || p.mark === second || p.mark === third.mark);
 }
 
 function farthest(indices: readonly number[], marks: readonly Mark[]): [number, number | undefined] {

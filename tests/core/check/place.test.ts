@@ -119,3 +119,43 @@ describe("rival ways of seeing a layout of five marks", () => {
     expect(rivalsOf([whole, view(3, [100, 200, 300, 401])], 6).length).toBe(2);
   });
 });
+
+describe("a sheet askew whose equal marks stand among hundreds of dots like them", () => {
+  const [W, H] = [700, 520];
+  // The golden ratio and its square root spread them evenly.
+  const spread = (i: number): [number, number] => [W * ((0.5 + i * 0.6180339887) % 1), H * ((0.5 + i * 0.7548776662) % 1)];
+  const blank = [[60, 60], [640, 60], [640, 460], [60, 460]] as const;
+  const see = (x: number, y: number): [number, number] => {
+    const w = 1 + 0.0003 * x - 0.00025 * y;
+    return [(300 + 2.9 * x + 0.5 * y) / w, (1900 - 2.8 * y + 0.2 * x) / w];
+  };
+
+  async function seen(places: readonly (readonly [number, number])[]): Promise<{ job: Job; record: CheckRecord }> {
+    const marks = places.map(([x, y], i) => ({ id: `M${i + 1}`, shape: "dot", x, y, diameter: 6 }));
+    const job = jobOf({ sheet: { width: W, height: H }, marks, cuts: [{ id: "blank", kind: "cut", path: `M ${blank.map((p) => p.join(" ")).join(" L ")} Z` }] });
+    const dots = [...places, ...Array.from({ length: 260 }, (_, i) => spread(i)).filter(([x, y]) => places.every((m) => Math.hypot(m[0] - x, m[1] - y) > 7))];
+    const polygon = (points: readonly (readonly [number, number])[], style: string) => `<polygon points="${points.map(([x, y]) => see(x, y).join()).join(" ")}" ${style}/>`;
+    const dot = ([x, y]: readonly [number, number]) => polygon(Array.from({ length: 32 }, (_, k) => [x + 3 * Math.cos((Math.PI * k) / 16), y + 3 * Math.sin((Math.PI * k) / 16)] as const), `fill="#181818"`);
+    const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="2600" height="2200"><rect width="2600" height="2200" fill="#44604c"/>${polygon([[0, 0], [W, 0], [W, H], [0, H]], `fill="#d8d2c4"`)}${
+      polygon(blank, `fill="none" stroke="#303030" stroke-width="1"`)}${dots.map(dot).join("")}</svg>`;
+    const { data, info } = await sharp(Buffer.from(svg)).flatten({ background: "#fff" }).blur(0.8).raw().toBuffer({ resolveWithObject: true });
+    return { job, record: checkSheet({ width: info.width, height: info.height, channels: 3, data: new Uint8Array(data), transfer: "srgb" }, job, { image: "photo.jpg" }).record };
+  }
+
+  it("is found by the sheet's own corners", async () => {
+    const { job, record } = await seen([[18, 14], [684, 14], [687, 503], [18, 506], [241, 505], [122, 505], [15, 157], [475, 505], [577, 505], [604, 15]]);
+    if (record.status !== "measured") throw new Error(record.refusal.message);
+    expect(record.marks.filter((m) => m.found).length).toBe(job.marks.length);
+    for (const [i, m] of record.marks.entries()) {
+      const [x, y] = see(job.marks[i].x, job.marks[i].y);
+      // Pixel centres are whole numbers, half a pixel from the drawing's own count.
+      expect(Math.hypot((m.x ?? 0) + 0.5 - x, (m.y ?? 0) + 0.5 - y)).toBeLessThan(0.5);
+    }
+  });
+
+  it("is not guessed at by them where it looks the same after a half turn", async () => {
+    const half = [[18, 14], [684, 14], [241, 505], [122, 505], [15, 157]] as const;
+    const { record } = await seen([...half, ...half.map(([x, y]) => [W - x, H - y] as const)]);
+    expect(record.status).toBe("refused");
+  });
+});

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import type { Mark } from "../../../core/job/schema.ts";
 import { describe as descriptorOf, inkMoments } from "../../../core/marks/descriptor.ts";
 import type { Candidate } from "../../../core/marks/find.ts";
-import { growFromCode } from "../../../core/marks/growFromCode.ts";
+import { growFromCorners } from "../../../core/marks/growFromCorners.ts";
 import { lineUp } from "../../../core/marks/lineup.ts";
 import { matchLayout } from "../../../core/marks/match.ts";
 import { patchOf } from "../../../core/marks/resemblance.ts";
@@ -110,7 +110,7 @@ describe("growing the layout from a code", () => {
         const [u, v] = see(pose, 880 + x, 40 + y);
         return { print: { x: 880 + x, y: 40 + y }, picture: { x: u + d[2 * i], y: v + d[2 * i + 1] }, sigma: 1.2 };
       });
-      const [best] = growFromCode(lineup, picture, corners);
+      const [best] = growFromCorners(lineup, picture, corners);
       const visible = [0, 1, 2, 4, 5, 7];
       const right = best.pairs.filter((pair) => visible[pair.candidate] === pair.mark).length;
       expect(right).toBeGreaterThanOrEqual(5);
