@@ -1,7 +1,7 @@
 import sharp from "sharp";
 import { describe, expect, it } from "vitest";
 import { checkSheet } from "../../../core/check/check.ts";
-import { rivalsOf } from "../../../core/check/place.ts";
+import { rivalsOf } from "../../../core/check/rankLayouts.ts";
 import type { CheckRecord } from "../../../core/check/record.ts";
 import { jobSchema, type Job } from "../../../core/job/schema.ts";
 
