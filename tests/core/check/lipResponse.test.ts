@@ -16,8 +16,8 @@ const MARKS = [[15, 15], [585, 20], [580, 385], [20, 380], [300, 12], [310, 388]
 /** A side of the piece: how far its cuts are drawn along its normal at a place from -1 to 1 along it, mm. */
 type Drawn = (along: number) => number;
 
-/** A sheet with one piece of 400 by 240 mm, whose four sides (left, right, bottom, top) are drawn aside. */
-function solved(look: EdgeLook, sides: readonly Drawn[]): Solution {
+/** A sheet with one piece of 400 by 240 mm, whose four sides (left, right, bottom, top) are drawn aside. `bias`: how far edges may be found off all round, mm. */
+function solved(look: EdgeLook, sides: readonly Drawn[], bias = 1e-6): Solution {
   const marks = MARKS.map(([x, y], mark): MarkSighting => ({ mark, print: { x, y }, seen: see({ x, y }), covariance: { xx: 1e-6, xy: 0, yy: 1e-6 } }));
   const cuts: CutSighting[] = [];
   for (let k = 0; k < 40; k++) {
@@ -28,7 +28,7 @@ function solved(look: EdgeLook, sides: readonly Drawn[]): Solution {
     }
   }
   const solution = solve({
-    marks, cuts, paths: cuts.map(() => 0), frame, datum: { x: 300, y: 200 }, lensKnown: false, start, fewestMarks: 3, flat: true, edgePriors: { line: 1e-6, step: 1e-6, hole: 1e-6 },
+    marks, cuts, paths: cuts.map(() => 0), frame, datum: { x: 300, y: 200 }, lensKnown: false, start, fewestMarks: 3, flat: true, edgePriors: { line: bias, step: bias, hole: bias },
   });
   if (!solution) throw new Error("not determined");
   return solution;
