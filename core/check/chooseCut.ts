@@ -14,7 +14,7 @@ const CURVED = 40;
 /** And it must leave so much less scatter than without: else it follows what scatters. */
 const CALMER = 0.85;
 
-/** What few or close cuts cannot tell apart, a richer map leaves open: where turn, lean or scale become less certain by more than this factor, its terms follow something else. */
+/** What few or close cuts cannot tell apart, a richer map leaves open: where offset, turn, lean or scale become less certain by more than this factor, its terms follow something else. */
 const LESS_CERTAIN = 2;
 
 /** Fewer cut terms where the cuts cannot support six; a projective or curved map where they demand it. */
@@ -47,8 +47,11 @@ function curved(input: SolveInput, plain: Solution): Solution {
 
 /** Whether a richer map leaves the linear terms as certain as a simpler one, or nearly. */
 function isAsCertain(richer: Solution, simple: Solution): boolean {
-  const [a, b] = [estimateOf(richer).u, estimateOf(simple).u];
-  return (["rotation", "skew", "scaleX", "scaleY"] as const).every((k) => a[k] < LESS_CERTAIN * b[k]);
+  const [a, b] = [richer, simple].map((solution) => {
+    const { u, offsetCovariance: { xx, yy } } = estimateOf(solution);
+    return [u.rotation, u.skew, u.scaleX, u.scaleY, Math.sqrt(Math.max(xx, yy))];
+  });
+  return a.every((v, k) => v < LESS_CERTAIN * b[k]);
 }
 
 /** Terms are supported when the data know each to within a third of its prior; `half`: the half span, mm. */
