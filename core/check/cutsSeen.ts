@@ -61,7 +61,8 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   const coverage = solution ? agreement(solution, paths) : 0;
   const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseen() < LEAST_COVERAGE;
   const plain = presence !== null && standsOutPlainly(presence);
-  if (!solution || coverage < (unforeseen ? COVERAGE_UNFORESEEN : plain ? COVERAGE_PLAIN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE)) return unseen(tooFewFound(job, placed, coverage, unforeseen));
+  const least = unforeseen ? COVERAGE_UNFORESEEN : plain ? COVERAGE_PLAIN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE;
+  if (!solution || coverage < least) return unseen(tooFewFound(job, placed, coverage, unforeseen));
   if (presence && !(coverage > MOSTLY ? standsOut(presence) : plain)) {
     return unseen(refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${Number(sought.toFixed(1))} mm from their places.`));
   }

@@ -23,7 +23,7 @@ export const SURE = 8;
 /** How far the evidence for one of several jobs may lie behind another's before refining could make it the better one. */
 export const OUT_OF_REACH = 1.5 * AMBIGUOUS;
 
-/** The same refined, where refining could still make them the best; best first. */
+/** Hypotheses refined, where refining could still make them the best; best first. */
 export function rankLayouts(job: Job, hypotheses: readonly Hypothesis[], lineup: Lineup, rank: Ranking): Ranked[] {
   const ranked: Ranked[] = [];
   for (const h of hypotheses) {

@@ -13,8 +13,9 @@ const OUTSIDE = 1.2;
 const FACE_ENDS = [-2.6, -0.3] as const;
 const BAND_ENDS = [-0.3, 0.5] as const;
 const STEP = 0.1;
-/** A shadow has an end: two steps must leave so much less over, as a share, than one with the soft shade at its foot that every board throws, which fades away over so much (sigma, mm). */
+/** The soft shade at its foot that every board throws fades away over so much (sigma, mm). */
 const SHADES = [0.5, 1.5];
+/** A shadow has an end: two steps must leave so much less over than one with such a shade, as a share. */
 const EXPLAINS = 0.35;
 /** A shadow leaves so much of the table's light, alike of red and of green to within this share (common practice, no source). Blue, little of the light, is lost first in a JPEG's halved colours. */
 const LIGHT = [0.1, 0.65] as const;
