@@ -41,7 +41,7 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   if (path.length < SHORTEST || path.unexpected) return { told: path.chunks.map(() => null), away: path.width };
   const off = path.chunks.map((c, k) => (c.found && places[k] !== null ? c.t - places[k] : null));
   const least = darkness === null ? INSISTS : CLEAR;
-  const plain = path.chunks.map((c, k) => isPlain(c, darkness, least) && !isThere(c, places[k], path, grid, darkness));
+  const plain = path.chunks.map((c, k) => isPlain(c, darkness, least) && !isThere(c, places[k], path, grid, darkness) && !isWallsEnd(c, off[k], path));
   const scatter = robustSigma(off.flatMap((d) => (d === null ? [] : [d])));
   const away = darkness === null ? path.width : Math.min(path.width, Math.max(WANDERS, AWAY * scatter));
   const inPlace = off.map((d) => d !== null && Math.abs(d) < away);
@@ -87,6 +87,14 @@ const PLAIN_SHARE = 0.5;
 /** Whether a slit as dark as the path's others is where it is expected: what runs well beside it is a printed line then, or the edge of the artwork. A knife that leaves its path leaves nothing there. */
 function isThere(c: TracedChunk, at: number | null, path: TracedPath, grid: StripGrid, darkness: number | null): boolean {
   return at !== null && Math.abs(c.t - at) >= APART * path.width && showsAt(c, at, path, grid, darkness);
+}
+
+/** How much wider than known a board's wall may be seen, as a share. */
+const WALL_WIDER = 0.3;
+
+/** Whether what was found so far off, mm, may be the end of the board's wall, which is plainer than the face's own edge where the wall looks like the face. */
+function isWallsEnd({ chunk: { wall = 0 } }: TracedChunk, off: number | null, { width }: TracedPath): boolean {
+  return off !== null && off * wall > 0 && Math.abs(off) < (1 + WALL_WIDER) * Math.abs(wall) + width;
 }
 
 /** Whether a place shows a slit at least half as dark as its path's others. */

@@ -40,3 +40,23 @@ describe("where a knife has left its path", () => {
     expect(toldOf(true).slice(0, 3)).not.toEqual(["artwork", "artwork", "artwork"]);
   });
 });
+
+describe("an edge beside which the board's wall is seen", () => {
+  const WALL = 0.9;
+  /** A stripped outline whose middle third was found `off` mm outside of where it is expected. */
+  const toldOf = (off: number, wall: number): readonly unknown[] => {
+    const chunks = Array.from({ length: 30 }, (_, k) => {
+      const t = k >= 10 && k < 20 ? off : 0;
+      return { chunk: { ...chunkWith({ at: t, width: WIDTH, depth: 0, step: 0.4 }, 5 * k + 2.5), wall }, found: true, t, sigma: 0.01, bias: 0, significance: 40, share: 0.8 };
+    });
+    const path: TracedPath = { feature: "blank", kind: "cut", look: "step", closed: true, away: 1, length: 150, chunks, lip: 0, width: WIDTH };
+    return departuresOf(path, Array(30).fill(0), grid, BLUR, null).told.slice(12, 18);
+  };
+
+  it("has not left its path where what was found may be that wall's end, and has where it lies farther out or on the other side", () => {
+    expect(toldOf(WALL, WALL)).toEqual(Array(6).fill(null));
+    expect(toldOf(WALL, 0)).toEqual(Array(6).fill("left"));
+    expect(toldOf(2 * WALL, WALL)).toEqual(Array(6).fill("left"));
+    expect(toldOf(-WALL, WALL)).toEqual(Array(6).fill("left"));
+  });
+});
