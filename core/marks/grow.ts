@@ -8,6 +8,11 @@ export interface Pair {
   readonly candidate: number;
 }
 
+/** The same text for the same pairs, in whatever order. */
+export function pairsText(pairs: readonly Pair[]): string {
+  return pairs.map(({ mark, candidate }) => `${mark}:${candidate}`).sort().join();
+}
+
 /** A way to see the layout in the picture, with the evidence for it. */
 export interface Hypothesis {
   readonly fit: LayoutFit;

@@ -1,4 +1,4 @@
-import { grow, type Hypothesis } from "./grow.ts";
+import { grow, pairsText, type Hypothesis } from "./grow.ts";
 import { fitLayout, layoutFrame, predictPoint, type Sighting } from "./layoutFit.ts";
 import type { Lineup } from "./lineup.ts";
 
@@ -20,10 +20,7 @@ export function growFromCorners(lineup: Lineup, picture: { width: number; height
   const foretold = lineup.marks.map((mark, i) => ({ mark: i, ...predictPoint(rough, mark) })).sort((p, q) => p.xx + p.yy - q.xx - q.yy).slice(0, FORETOLD);
   const seeds = foretold.flatMap(({ mark, x, y, xx, yy }) => lineup.near(mark, x, y, GATE * Math.sqrt(xx + yy)).map((candidate) => [{ mark, candidate }]));
   const grown = [[], ...seeds].map((seed) => grow(lineup, frame, picture, seed, corners)).filter((h) => h !== null).sort((p, q) => q.logOdds - p.logOdds);
-  // Most seeds grow to the same view.
-  return [...new Map(grown.toReversed().map((h) => [pairsOf(h), h])).values()].reverse();
-}
-
-function pairsOf({ pairs }: Hypothesis): string {
-  return pairs.map(({ mark, candidate }) => `${mark}:${candidate}`).sort().join();
+  // Most seeds grow to the same view: the best of each.
+  const views = grown.map((h) => pairsText(h.pairs));
+  return grown.filter((_, i) => views.indexOf(views[i]) === i);
 }

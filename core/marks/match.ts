@@ -1,6 +1,6 @@
 import type { Mark } from "../job/schema.ts";
 import type { Candidate, ScaleRange } from "./find.ts";
-import { grow, type Hypothesis, type Pair } from "./grow.ts";
+import { grow, pairsText, type Hypothesis, type Pair } from "./grow.ts";
 import { layoutFrame, localScale, placeOf } from "./layoutFit.ts";
 import { lineUp, type Lineup } from "./lineup.ts";
 import { baseTriples, seedsOf, type Seed } from "./search.ts";
@@ -123,7 +123,7 @@ function relabellings(lineup: Lineup, best: Hypothesis): Pair[][] {
           if (to >= 0 && !pairs.some((q) => q.mark === to)) pairs.push({ mark: to, candidate: pair.candidate });
         }
         if (pairs.length < 3 || pairs.every((p) => best.pairs.some((q) => q.mark === p.mark && q.candidate === p.candidate))) continue;
-        found.set(pairs.map((p) => `${p.mark}:${p.candidate}`).sort().join(), pairs);
+        found.set(pairsText(pairs), pairs);
       }
     }
   }
