@@ -220,10 +220,10 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   const extra = Math.max(0, spread - noise * (1 + 2.5 / Math.sqrt(Math.max(1, rest.length))));
   const scale = Math.max(1, solution.data.cutScale);
   const stretches = seen.map((s, i): StretchDeviation => {
-    // A departure is believed where the picture is clear and three stretches in a row show it, or those on both sides of what is not seen: a blade does not leave its
-    // path for ten millimetres and come back, but an edge of the artwork may lie beside it for as long.
     const unknown = noise + s.walled;
     const share = seenWell ? extra / (extra + unknown) : 0;
+    // A departure is believed where the picture is clear and three stretches in a row show it, or those on both sides of what is not seen: a blade does not leave its
+    // path for ten millimetres and come back, but an edge of the artwork may lie beside it for as long.
     const sigma = Math.sqrt(noise + extra);
     const shows = (k: number): boolean => k >= 0 && k < rest.length && rest[k] * rest[i] > 0 && Math.abs(rest[k]) > 4 * sigma;
     const at = all.indexOf(s);

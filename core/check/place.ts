@@ -8,7 +8,7 @@ import { CLOSE, findCandidates, findingFactor, NARROW, scaleRange, type Candidat
 import type { Hypothesis } from "../marks/grow.ts";
 import { growFromCorners } from "../marks/growFromCorners.ts";
 import { localScale } from "../marks/layoutFit.ts";
-import { lineUp, type Lineup } from "../marks/lineup.ts";
+import { lineUp } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { matchLayout, type MatchResult } from "../marks/match.ts";
 import { sheetCorners } from "../marks/sheetCorners.ts";
@@ -59,7 +59,9 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
   ];
   const rank = ranking(picture, sampler, job);
   let pool: Candidate[] = [];
-  let best: { ranked: Ranked[]; lineup: Lineup } | null = null;
+  let best: Ranked[] | null = null;
+  const isBetter = (ranked: readonly Ranked[], least: number): boolean => ranked.length > 0 && ranked[0].seen.length >= least && (!best || ranked[0].score > best[0].score);
+  const isFound = (): boolean => best !== null && convincing(job, best, fewest);
   for (const attempt of attempts) {
     const found = findCandidates(picture, job, scale, attempt.factor, attempt.plane, attempt.around);
     // What close surroundings show is another reading of the same patches, not more of them.
@@ -70,20 +72,20 @@ export function placeLayout(picture: Picture, sampler: Sampler, job: Job, fewest
     }
     const { hypotheses, lineup } = plausibleLayouts(picture, job, candidates, scale, attempt.most);
     const ranked = rankLayouts(job, hypotheses.slice(0, job.marks.length <= FEW ? MOST_REFINED_OF_FEW : MOST_REFINED), lineup, rank);
-    if (ranked.length > 0 && (!best || ranked[0].score > best.ranked[0].score)) best = { ranked, lineup };
-    if (best && convincing(job, best.ranked, fewest)) break;
+    if (isBetter(ranked, 0)) best = ranked;
+    if (isFound()) break;
   }
-  if (!best || !convincing(job, best.ranked, fewest)) {
+  if (!isFound()) {
     const byCode = rankByCode(picture, job, pool, scale, findCode(), rank);
-    if (byCode && byCode.seen.length >= fewest && (!best || byCode.score > best.ranked[0].score)) best = { ranked: [byCode], lineup: byCode.lineup };
+    if (isBetter(byCode, fewest)) best = byCode;
   }
-  if (!best || !convincing(job, best.ranked, fewest)) {
+  if (!isFound()) {
     const bySheet = rankBySheet(picture, job, pool, scale, rank);
     // A sheet of another job has marks near its corners too.
-    if (bySheet && bySheet.ranked[0].seen.length >= Math.max(fewest, GOOD_SHARE * job.marks.length) && (!best || bySheet.ranked[0].score > best.ranked[0].score)) best = bySheet;
+    if (isBetter(bySheet, Math.max(fewest, GOOD_SHARE * job.marks.length))) best = bySheet;
   }
-  if (!best || best.ranked[0].seen.length < fewest) return notFound(job, best?.ranked[0].seen.length ?? 0, `; ${fewest} are needed`);
-  return decide(best.ranked, job);
+  if (!best || best[0].seen.length < fewest) return notFound(job, best?.[0].seen.length ?? 0, `; ${fewest} are needed`);
+  return decide(best, job);
 }
 
 function notFound(job: Job, found: number, why = ""): NotPlaced {
@@ -107,24 +109,23 @@ function convincing(job: Job, ranked: readonly Ranked[], fewest: number): boolea
 /** Standard uncertainty of a code's corner, as a share of its side: half a module of a small symbol. */
 const CORNER = 0.02;
 
-/** The layout placed by a code that is read anywhere in the picture: its corners alone give a view, rough at first. Null where none was found. */
-function rankByCode(picture: Picture, job: Job, pool: readonly Candidate[], scale: ScaleRange, code: FoundCode | null, rank: Ranking): (Ranked & { readonly lineup: Lineup }) | null {
-  if (!code) return null;
+/** The layout placed by a code that is read anywhere in the picture: its corners alone give a view, rough at first. None where no code was found. */
+function rankByCode(picture: Picture, job: Job, pool: readonly Candidate[], scale: ScaleRange, code: FoundCode | null, rank: Ranking): Ranked[] {
+  if (!code) return [];
   const [a, b] = code.corners;
   const sigma = CORNER * Math.hypot(a.picture.x - b.picture.x, a.picture.y - b.picture.y);
   const lineup = lineUp(job.marks, pool, scale, picture.width * picture.height, MOST_ASKED);
   const grown = growFromCorners(lineup, picture, code.corners.map((c) => ({ ...c, sigma })));
-  const [best] = rankLayouts(job, grown.slice(0, MOST_REFINED), lineup, rank);
-  return best ? { ...best, lineup } : null;
+  return rankLayouts(job, grown.slice(0, MOST_REFINED), lineup, rank).slice(0, 1);
 }
 
 /** A sheet's edges lie within this of where its print has them, mm (standard uncertainty; common practice, no source). */
 const TRIMMED = 1.5;
 
-/** The layout placed by the sheet's own corners, as it may lie and from either hand: among hundreds of patches alike they foretell each mark to a few mm. Null where no sheet is told from the table. */
-function rankBySheet(picture: Picture, job: Job, pool: readonly Candidate[], scale: ScaleRange, rank: Ranking): { ranked: Ranked[]; lineup: Lineup } | null {
+/** The layout placed by the sheet's own corners, as it may lie and from either hand: among hundreds of patches alike they foretell each mark to a few mm. None where no sheet is told from the table. */
+function rankBySheet(picture: Picture, job: Job, pool: readonly Candidate[], scale: ScaleRange, rank: Ranking): Ranked[] {
   const seen = job.state === "in-sheet" ? sheetCorners(picture) : null;
-  if (!seen) return null;
+  if (!seen) return [];
   const { width, height } = job.sheet;
   const print = [[0, 0], [width, 0], [width, height], [0, height]].map(([x, y]) => ({ x, y }));
   const round = seen.reduce((sum, p, i) => sum + Math.hypot(p.x - seen[(i + 1) % 4].x, p.y - seen[(i + 1) % 4].y), 0);
@@ -132,8 +133,7 @@ function rankBySheet(picture: Picture, job: Job, pool: readonly Candidate[], sca
   const lineup = lineUp(job.marks, pool, scale, picture.width * picture.height, MOST_ASKED);
   // The likeliest of each way that the sheet may lie: where its layout looks alike in several, they must rival each other.
   const grown = [seen, seen.toReversed()].flatMap((corners) => corners.flatMap((_, turn) => growFromCorners(lineup, picture, print.map((p, i) => ({ print: p, picture: corners[(i + turn) % 4], sigma }))).slice(0, 1)));
-  const ranked = rankLayouts(job, grown.sort((a, b) => b.logOdds - a.logOdds), lineup, rank);
-  return ranked.length > 0 ? { ranked, lineup } : null;
+  return rankLayouts(job, grown.sort((a, b) => b.logOdds - a.logOdds), lineup, rank);
 }
 
 /** One way to look for marks: how far the picture is reduced, in which colours, how many candidates of a kind are asked, and what surrounds them. */

@@ -30,8 +30,7 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
       ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2 + shadow(c.chunk) ** 2, 0) / Math.max(1, path.chunks.length)),
       chunks: path.chunks.map((c) => {
         const lip = shiftFor(of(c.chunk), (bare * (c.chunk.light ?? 1)) / groundAbout(c.chunk, c.t, grid, half));
-        const wall = c.chunk.wall && !hasWall(c.chunk, path) ? -meltedShift(c.chunk.wall) : 0;
-        const bias = bend(c.chunk) + lip + wall;
+        const bias = bend(c.chunk) + lip - (hasWall(c.chunk, path) ? 0 : meltedShift(c.chunk.wall ?? 0));
         return { ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * lip, c.beside ?? 0, shadow(c.chunk)) };
       }),
     };
@@ -44,8 +43,8 @@ function isSlit({ look, chunks }: TracedPath): boolean {
 }
 
 /** Whether a wall beside an edge is fitted with it. */
-function hasWall({ wall }: Chunk, { width }: TracedPath): boolean {
-  return wall !== undefined && wall !== 0 && !isMelted(wall, width);
+function hasWall({ wall = 0 }: Chunk, { width }: TracedPath): boolean {
+  return !isMelted(wall, width);
 }
 
 /** What the print's edges beside a path's chunks may do to all of a direction together, mm: edges of artwork that lies about draw to this side and to that, one that runs along the cut always to the same. */

@@ -72,7 +72,7 @@ export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start:
 /** A wall seen narrower than this share of the profile's width melts into one step with the face's edge. */
 const MELTED = 0.5;
 
-/** Whether a wall (mm) is seen as one step with the face's edge: two would be fitted to whatever else broadens it. */
+/** Whether a wall (mm; none: 0) is seen as one step with the face's edge: two would be fitted to whatever else broadens it. */
 export function isMelted(wall: number, width: number): boolean {
   return Math.abs(wall) < MELTED * width;
 }
@@ -168,6 +168,7 @@ function fitAt({ t, value, squares }: Window, place: number | null, wall: number
     });
   }
   for (let a = 0; a < n; a++) matrix[(n + 1) * a] *= 1 + DAMPING;
-  if (!(held.shade === null ? system.solve(Math.min(n, TERMS - 1)) : system.solve(n, held.shade))) return null;
-  return { ground: solution[0], edge: solution[2] ?? 0, end: solution[3] ?? 0, squares: Math.max(0, total - system.explained(held.shade === null ? Math.min(n, TERMS - 1) : n)) };
+  const size = held.shade === null ? Math.min(n, TERMS - 1) : n;
+  if (!system.solve(size, held.shade ?? 0)) return null;
+  return { ground: solution[0], edge: solution[2] ?? 0, end: solution[3] ?? 0, squares: Math.max(0, total - system.explained(size)) };
 }

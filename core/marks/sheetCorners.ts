@@ -12,7 +12,7 @@ const FILLS = 0.96;
 /** Boundary pixels within this of a side, px of the copy, tell where it lies. */
 const BESIDE = 4;
 
-type Corner = readonly [x: number, y: number];
+type Corner = [x: number, y: number];
 
 /**
  * The four corners of the sheet that lies on the table, in order round it: the table is what is reached from the picture's border without a jump in colour. Only a guess to try:
@@ -22,7 +22,7 @@ export function sheetCorners(picture: Picture): PicturePoint[] | null {
   const factor = Math.max(1, Math.floor(Math.max(picture.width, picture.height) / SIDE));
   const planes = (picture.channels === 3 ? (["red", "green", "blue"] as const) : (["grey"] as const)).map((plane) => reduce(picture, factor, plane));
   const boundary = largestBoundary(tableOf(planes), planes[0]);
-  const hull = polygonHull(boundary.map(([x, y]): [number, number] => [x, y]));
+  const hull = polygonHull(boundary);
   const corners = hull && quadrilateral(hull);
   if (!hull || !corners) return null;
   const area = Math.abs(polygonArea(hull));
@@ -42,19 +42,24 @@ function tableOf(planes: readonly Reduced[]): Uint8Array {
   const border = borderOf(width, height);
   const jump = Math.max(LEAST_JUMP, JUMP * medianOf(border.slice(1).map((at, i) => farthest(planes, at, border[i]))));
   const reached = new Uint8Array(width * height);
-  const reach = [...border];
-  for (const at of border) reached[at] = 1;
+  flood(reached, width, [...border], ([left, right, above, below]) => farthest(planes, left, right) <= jump && farthest(planes, above, below) <= jump);
+  return reached;
+}
+
+/** Marks what is reached from the given pixels by way of pixels not marked before, and tells it; a pixel is gone on from where its neighbours (left, right, above, below; at the border itself) let pass. */
+function flood(marked: Uint8Array, width: number, reach: number[], passes: (near: readonly number[]) => boolean = () => true): number[] {
+  for (const at of reach) marked[at] = 1;
   for (const from of reach) {
     const x = from % width;
-    const near = [x > 0 ? from - 1 : from, x < width - 1 ? from + 1 : from, from >= width ? from - width : from, from + width < reached.length ? from + width : from];
-    if (farthest(planes, near[0], near[1]) > jump || farthest(planes, near[2], near[3]) > jump) continue;
+    const near = [x > 0 ? from - 1 : from, x < width - 1 ? from + 1 : from, from >= width ? from - width : from, from + width < marked.length ? from + width : from];
+    if (!passes(near)) continue;
     for (const to of near) {
-      if (reached[to]) continue;
-      reached[to] = 1;
+      if (marked[to]) continue;
+      marked[to] = 1;
       reach.push(to);
     }
   }
-  return reached;
+  return reach;
 }
 
 /** The pixels of the copy's border, in order round it. */
@@ -77,16 +82,7 @@ function largestBoundary(table: Uint8Array, { width, height }: Reduced): Corner[
   let largest: number[] = [];
   for (let start = 0; start < seen.length; start++) {
     if (seen[start]) continue;
-    const part = [start];
-    seen[start] = 1;
-    for (const from of part) {
-      const x = from % width;
-      for (const to of [x > 0 ? from - 1 : -1, x < width - 1 ? from + 1 : -1, from - width, from + width]) {
-        if (to < 0 || to >= seen.length || seen[to]) continue;
-        seen[to] = 1;
-        part.push(to);
-      }
-    }
+    const part = flood(seen, width, [start]);
     if (part.length > largest.length) largest = part;
   }
   const isEdge = (at: number): boolean => table[at - 1] === 1 || table[at + 1] === 1 || table[at - width] === 1 || table[at + width] === 1;
@@ -94,7 +90,7 @@ function largestBoundary(table: Uint8Array, { width, height }: Reduced): Corner[
 }
 
 /** The quadrilateral about a hull: side after side is left out, always the one whose neighbours then enclose least more. Null where they do not meet. */
-function quadrilateral(hull: readonly Corner[]): [number, number][] | null {
+function quadrilateral(hull: readonly Corner[]): Corner[] | null {
   let corners: Corner[] = [...hull];
   while (corners.length > 4) {
     const n = corners.length;
@@ -111,7 +107,7 @@ function quadrilateral(hull: readonly Corner[]): [number, number][] | null {
     const next = (at + 1) % n;
     corners = corners.flatMap((c, i) => (i === at ? [corner] : i === next ? [] : [c]));
   }
-  return corners.length === 4 ? corners.map(([x, y]) => [x, y]) : null;
+  return corners.length === 4 ? corners : null;
 }
 
 /** Whether a corner lies on the other side of a hull's side than the hull does. */
@@ -130,8 +126,9 @@ function crossing(a: Corner, b: Corner, c: Corner, d: Corner): Corner | null {
 }
 
 /** The quadrilateral with each side moved inwards to where most of the boundary lies along it: what sticks out of the sheet has widened the hull. */
-function drawnIn(corners: readonly Corner[], boundary: readonly Corner[]): Corner[] | null {
-  const inwards = Math.sign(turnOf(corners));
+function drawnIn(corners: Corner[], boundary: readonly Corner[]): Corner[] | null {
+  // The library's area is negative where the inside lies to the left (-y, x) of the sides.
+  const inwards = -Math.sign(polygonArea(corners));
   const sides = corners.map((from, i): [Corner, Corner] => {
     const to = corners[(i + 1) % 4];
     const length = Math.hypot(to[0] - from[0], to[1] - from[1]);
@@ -146,9 +143,4 @@ function drawnIn(corners: readonly Corner[], boundary: readonly Corner[]): Corne
   });
   const drawn = sides.map((side, i) => crossing(...sides[(i + 3) % 4], ...side));
   return drawn.every((corner) => corner !== null) ? drawn : null;
-}
-
-/** Twice the area of a quadrilateral, positive where it lies to the left (-y, x) of its sides. */
-function turnOf(corners: readonly Corner[]): number {
-  return corners.reduce((sum, [x, y], i) => sum + x * corners[(i + 1) % 4][1] - y * corners[(i + 1) % 4][0], 0);
 }
