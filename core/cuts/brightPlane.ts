@@ -1,7 +1,7 @@
 import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import { linearTable } from "../image/light.ts";
 import type { Picture } from "../image/picture.ts";
-import { samplerOf, type PlaneWeights, type Sampler } from "../image/sampler.ts";
+import type { PlaneWeights } from "../image/sampler.ts";
 import type { Station } from "../job/walk.ts";
 
 /** Distances across at which the ground is looked at, mm: to both sides, clear of the cut. */
@@ -13,23 +13,19 @@ const PROBES = 3;
  * The mix of colour planes in which a slit shows best, piece by piece. A slit is dark in all of them, ink leaves at least one bright: red ink swallows a slit in green and
  * blue but not in red. Each plane counts by the cube of its ground's light: its share of the signal, of the squared signal over shot noise, and dark planes quantise coarsely.
  */
-export function brightPlanes(picture: Picture, sampler: Sampler, toPicture: (p: PrintPoint) => PicturePoint | null): (stations: readonly Station[], from: number, to: number) => Sampler {
-  if (picture.channels === 1) return () => sampler;
-  return (stations, from, to) => {
-    const mix = brightMix(picture, toPicture, stations, from, to);
-    return mix ? samplerOf(picture, mix) : sampler;
-  };
+export function brightPlanes(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint | null): (piece: readonly Station[]) => PlaneWeights | null {
+  return picture.channels === 1 ? () => null : (piece) => brightMix(picture, toPicture, piece);
 }
 
 /** The mix for one piece; null where equal parts do. */
-function brightMix(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint | null, stations: readonly Station[], from: number, to: number): PlaneWeights | null {
+function brightMix(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint | null, piece: readonly Station[]): PlaneWeights | null {
   const { width, height, data } = picture;
   const table = linearTable(picture);
   const light = [0, 0, 0];
   const clipped = [0, 0, 0];
   let seen = 0;
   for (let probe = 0; probe < PROBES; probe++) {
-    const { x, y, nx, ny } = stations[from + Math.floor(((probe + 0.5) * (to - from)) / PROBES)];
+    const { x, y, nx, ny } = piece[Math.floor(((probe + 0.5) * piece.length) / PROBES)];
     for (const d of BESIDE) {
       const q = toPicture({ x: x + d * nx, y: y + d * ny });
       const [i, j] = q ? [Math.round(q.x), Math.round(q.y)] : [-1, -1];

@@ -1,8 +1,8 @@
 import { medianOf } from "../statistics/median.ts";
 import { placeEdge } from "./edgeProfile.ts";
-import type { LipBias } from "./lip.ts";
-import { FEWEST, poolProfiles, pooledBlur, TELLS_NOTHING, type Aligned } from "./pool.ts";
-import type { Chunk, StripGrid } from "./strip.ts";
+import type { LipBias, Seen } from "./lip.ts";
+import { FEWEST, poolRows, pooledBlur, rowAbout, TELLS_NOTHING } from "./pool.ts";
+import type { StripGrid } from "./strip.ts";
 
 /** Reach of the pooled profile, mm beyond two blurs: past most of the shade. */
 const REACH = 0.7;
@@ -16,30 +16,41 @@ const LOWEST = 0.005;
  */
 const RIM = 0.15;
 const RIM_LIGHT = 0.06;
-/** Standard uncertainty where the chunks are too few to tell, mm (common practice, no source). */
-const UNKNOWN = 0.01;
 
 /**
- * What the shade at its foot does to an edge over a gap, for the chunks of one direction: it draws a plain step outwards over light ground. As for lips, all are laid on each other.
- * `away`: +1 where the normal points away from the piece, -1 where into it.
+ * What the shade at its foot does to an edge over a gap, for the chunks of one direction: it draws a plain step outwards over light ground. As for lips, all are laid on each other about where all cuts
+ * together expect them. `away`: +1 where the normal points away from the piece, -1 where into it. Null where the chunks are too few to tell.
  */
-export function footBias(chunks: readonly Aligned[], away: 1 | -1, grid: StripGrid, blur: number): LipBias {
-  const unknown = { shift: 0, sigma: UNKNOWN };
-  if (chunks.length < FEWEST) return unknown;
-  const beyond: number[] = [];
-  const rims: number[] = [];
-  const outwards = (row: Float64Array, { bare = 1, light = 1 }: Chunk): boolean => {
-    if (away < 0) row.reverse();
-    const face = 0.5 * (row[0] + row[1]);
-    const ground = 0.5 * (row[row.length - 1] + row[row.length - 2]);
-    const height = ground - face;
-    if (!(Math.abs(height) > LOWEST)) return false;
-    beyond.push(Math.abs(ground / height));
-    rims.push((RIM * RIM_LIGHT * bare * light) / Math.abs(height));
-    for (let i = 0; i < row.length; i++) row[i] = (row[i] - face) / height;
-    return true;
-  };
-  const pooled = poolProfiles(chunks, grid, Math.floor((REACH + 2 * blur) / grid.step), outwards);
-  const place = pooled && placeEdge(pooled.profile, grid.step, Math.max(LEAST_NOISE, pooled.noise), pooledBlur(chunks, blur, grid.step), medianOf(beyond), away * medianOf(chunks.map((c) => c.t)));
-  return place && place.sigma < TELLS_NOTHING ? { shift: away * place.shift, sigma: Math.hypot(place.sigma, medianOf(rims)) } : unknown;
+export function footBias(edges: readonly Seen[], away: 1 | -1, grid: StripGrid, blur: number): LipBias | null {
+  if (edges.length < FEWEST) return null;
+  const half = Math.floor((REACH + 2 * blur) / grid.step);
+  const steps = edges.flatMap((edge) => stepOf(edge, away, grid, half) ?? []);
+  const pooled = poolRows(steps.map(({ row }) => row));
+  const outwards = away * medianOf(edges.map((e) => e.expected));
+  const place = pooled && placeEdge(pooled.profile, grid.step, Math.max(LEAST_NOISE, pooled.noise), pooledBlur(edges, blur, grid.step), medianOf(steps.map((s) => s.beyond)), outwards);
+  if (!place || !(place.sigma < TELLS_NOTHING)) return null;
+  return { shift: away * place.shift - medianOf(steps.map((s) => s.off)), sigma: Math.hypot(place.sigma, medianOf(steps.map((s) => s.rim))) };
+}
+
+/** An edge's profile from the face (0) to what lies beyond (1). */
+interface Step {
+  readonly row: Float64Array;
+  /** Light of what lies beyond over the step's height. */
+  readonly beyond: number;
+  /** What its rim may move it by, mm. */
+  readonly rim: number;
+  /** How far it was found from where it is expected, mm. */
+  readonly off: number;
+}
+
+function stepOf({ chunk, t, expected }: Seen, away: 1 | -1, grid: StripGrid, half: number): Step | null {
+  const row = rowAbout(chunk, expected, grid, half);
+  if (!row) return null;
+  if (away < 0) row.reverse();
+  const face = 0.5 * (row[0] + row[1]);
+  const ground = 0.5 * (row[row.length - 1] + row[row.length - 2]);
+  const height = ground - face;
+  if (!(Math.abs(height) > LOWEST)) return null;
+  const { bare = 1, light = 1 } = chunk;
+  return { row: row.map((v) => (v - face) / height), beyond: Math.abs(ground / height), rim: (RIM * RIM_LIGHT * bare * light) / Math.abs(height), off: t - expected };
 }

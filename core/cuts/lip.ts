@@ -23,8 +23,8 @@ interface ToneShift {
   readonly shift: number;
 }
 
-/** A chunk of a slit: where a symmetric fit found it, and where all cuts together expect it, mm. */
-export interface SeenSlit {
+/** A chunk of a slit or an edge: where a symmetric fit found it, and where all cuts together expect it, mm. */
+export interface Seen {
   readonly chunk: Chunk;
   readonly t: number;
   readonly expected: number;
@@ -69,7 +69,7 @@ function mistakenBy(profiles: readonly TonedProfile[], { rest, excess }: Profile
 }
 
 /** The bias of the symmetric fit for the chunks of one direction; null where they are too few to tell. `blur`: of the picture, mm along the normal; `bare`: light of bare board in the sheet's middle. */
-export function lipBias(slits: readonly SeenSlit[], grid: StripGrid, blur: number, bare: number): LipBias | null {
+export function lipBias(slits: readonly Seen[], grid: StripGrid, blur: number, bare: number): LipBias | null {
   if (slits.length < FEWEST) return null;
   const first = placeTogether(slits, 0, grid, blur, bare);
   const again = first && Math.abs(first.shift) > OFF_MIDDLE ? placeTogether(slits, first.shift, grid, blur, bare) : null;
@@ -82,7 +82,7 @@ export function lipBias(slits: readonly SeenSlit[], grid: StripGrid, blur: numbe
 }
 
 /** Where the slits lie beside where they are expected, mm, from profiles about `off` mm beside it. */
-function placeTogether(slits: readonly SeenSlit[], off: number, grid: StripGrid, blur: number, bare: number): ProfilePlace | null {
+function placeTogether(slits: readonly Seen[], off: number, grid: StripGrid, blur: number, bare: number): ProfilePlace | null {
   const step = STRIDE * grid.step;
   const half = profileHalf(blur, step);
   const inColour = slits[0].chunk.colours !== undefined;

@@ -9,34 +9,44 @@ const AWAY = [1.5, 2.2, 3];
 
 /** The mixes of colour planes in which an outline is looked at. */
 export interface OutlineMixes {
-  /** That in which it is sought; null for the neutral one. */
-  readonly sought: PlaneWeights | null;
-  /** Where a shadow may show in that: the mix in which none does, in which chunks are told apart only together; null where there is none. */
+  /** That in which one piece of it is sought; null for the neutral one. */
+  sought(stations: readonly Station[]): PlaneWeights | null;
+  /** Where a shadow may show in those: the mix in which none does, in which chunks are told apart only together; null where there is none. */
   readonly hue: PlaneWeights | null;
 }
-const NEUTRAL: OutlineMixes = { sought: null, hue: null };
 
 /**
- * The mix of colour planes in which piece and background differ most for their own spread: printed artwork may be as light as the table in grey all
- * along an outline and yet differ from it in colour. Fisher's discriminant with independent planes: w = (mean in - mean out)/(var in + var out).
- * Where the piece is plainly told from the table by colour alone, the mix is one in which the piece's own shadow on the table does not show (see `withoutShadow`).
+ * The mixes of colour planes in which piece and background differ most for their own spread: printed artwork may be as light as the table in grey all
+ * along an outline and yet differ from it in colour. Where the piece is plainly told from the table by colour alone, the mix is one in which the piece's own shadow on the table does not show (see
+ * `withoutShadow`): of the whole outline where it can be, else of each piece of it for itself, as artwork goes from one colour to the next.
  * Neutral where the picture is grey or too little is seen.
  */
 export function outlineMixes(picture: Picture, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null): OutlineMixes {
-  if (picture.channels === 1) return NEUTRAL;
+  const neutral: OutlineMixes = { sought: () => null, hue: null };
+  if (picture.channels === 1) return neutral;
   const planes = primaries.map((plane) => samplerOf(picture, plane));
-  const [inside, outside] = ([-1, 1] as const).map((side) => coloursBeside(planes, stations, toPicture, side));
-  if (!inside || !outside) return NEUTRAL;
-  const shadowless = withoutShadow(inside, outside);
-  const grey = Math.abs(sumOf(inside.mean) - sumOf(outside.mean)) / 3;
-  if (shadowless && shadowless.apart > PLAINLY && shadowless.contrast > Math.max(LEAST_CONTRAST, OF_GREY * grey)) return { sought: shadowless.mix, hue: null };
-  const hue = shadowless && shadowless.apart > TOLD && shadowless.contrast > LEAST_TOLD && mayPassForShadow(inside, outside) ? shadowless.mix : null;
-  const sought = normalised(primaries.map((_, k) => (inside.mean[k] - outside.mean[k]) / (inside.covariance[4 * k] + outside.covariance[4 * k] + LEAST_SPREAD)));
-  return { sought, hue };
+  const beside = (some: readonly Station[]): Sides | null => sidesOf(planes, some, toPicture);
+  const sides = beside(stations);
+  if (!sides) return neutral;
+  const shadowless = withoutShadow(sides);
+  if (shadowless && isPlain(shadowless, sides)) return { sought: () => shadowless.mix, hue: null };
+  const hue = shadowless && shadowless.apart > TOLD && shadowless.contrast > LEAST_TOLD && mayPassForShadow(sides) ? shadowless.mix : null;
+  return { sought: (piece) => mixOf(beside(piece) ?? sides), hue };
+}
+
+/** The mix for what is seen beside an outline, or a piece of it. */
+function mixOf(sides: Sides): PlaneWeights | null {
+  const shadowless = withoutShadow(sides);
+  return shadowless && isPlain(shadowless, sides) ? shadowless.mix : apartInEach(sides);
+}
+
+/** Fisher's discriminant with independent planes: w = (mean in - mean out)/(var in + var out). */
+function apartInEach({ inside, outside }: Sides): PlaneWeights | null {
+  return normalised(primaries.map((_, k) => (inside.mean[k] - outside.mean[k]) / (inside.covariance[4 * k] + outside.covariance[4 * k] + LEAST_SPREAD)));
 }
 
 /** Whether the table in a shadow may be as light as the piece: no shadow is lighter than the table, or takes more than nearly all of its light (common practice, no source). */
-function mayPassForShadow(inside: Colours, outside: Colours): boolean {
+function mayPassForShadow({ inside, outside }: Sides): boolean {
   const share = sumOf(inside.mean) / sumOf(outside.mean);
   return share > DEEPEST && share < 1;
 }
@@ -51,10 +61,20 @@ interface Colours {
   readonly mean: readonly number[];
   readonly covariance: readonly number[];
 }
+/** What is seen on both sides of an outline. */
+interface Sides {
+  readonly inside: Colours;
+  readonly outside: Colours;
+}
 /** Variance that light has at least. */
 const LEAST_SPREAD = 1e-6;
 /** Fewer places tell no spread. */
 const FEWEST = 20;
+
+function sidesOf(planes: readonly Sampler[], stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null): Sides | null {
+  const [inside, outside] = ([-1, 1] as const).map((side) => coloursBeside(planes, stations, toPicture, side));
+  return inside && outside ? { inside, outside } : null;
+}
 
 function coloursBeside(planes: readonly Sampler[], stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, side: -1 | 1): Colours | null {
   const stride = Math.max(1, Math.floor(stations.length / 300));
@@ -87,6 +107,12 @@ const OF_GREY = 1 / 3;
 const TOLD = 2;
 const LEAST_TOLD = 0.03;
 
+/** Whether an edge is found better in a mix that no shadow shows in than in another. */
+function isPlain({ apart, contrast }: Shadowless, { inside, outside }: Sides): boolean {
+  const grey = Math.abs(sumOf(inside.mean) - sumOf(outside.mean)) / 3;
+  return apart > PLAINLY && contrast > Math.max(LEAST_CONTRAST, OF_GREY * grey);
+}
+
 interface Shadowless {
   readonly mix: PlaneWeights;
   /** By how many standard deviations of theirs, and how much linear light, piece and table differ in it. */
@@ -98,7 +124,7 @@ interface Shadowless {
  * In hard light a piece throws a shadow on the table beside it, which hides the piece's own edge and has a sharper one of its own. A shadow is the table's colour, only darker: it counts as spread
  * of what is outside along that colour, and Fisher's discriminant w = S^-1 (mean in - mean out) turns away from it. Null where colour tells nothing.
  */
-function withoutShadow(inside: Colours, outside: Colours): Shadowless | null {
+function withoutShadow({ inside, outside }: Sides): Shadowless | null {
   const apart = inside.mean.map((v, k) => v - outside.mean[k]);
   const spread = Float64Array.from(inside.covariance, (v, i) => {
     const [j, k] = [Math.floor(i / 3), i % 3];

@@ -61,18 +61,26 @@ export function stripGrid(reach: number, pxPerMm: number, uneven = 0): StripGrid
 /** Nearer to a corner than this, mm, the other leg of the corner is in the profile. */
 export const CORNER_CLEARANCE = 0.8;
 
+/** The plane in which a piece of path is looked at. */
+export interface Plane {
+  readonly sampler: Sampler;
+  /** Light of the bare board in it, fully lit. */
+  readonly bare: number;
+}
+
 /**
  * Samples the strip along the stations and averages it in pieces of about `chunk` mm. The average at each distance across is
- * the mean of the middle half of the stations: artwork that crosses the path is left out by it, what runs along stays. `samplerFor` gives the plane for a piece, `coloursFor` what looks at it in each colour.
+ * the mean of the middle half of the stations: artwork that crosses the path is left out by it, what runs along stays. `planeFor` gives the plane for a piece, `coloursFor` what looks at it in each colour.
  */
 export function sampleStrip(
-  samplerFor: (stations: readonly Station[], from: number, to: number) => Sampler, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, chunk: number,
+  planeFor: (piece: readonly Station[]) => Plane, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, chunk: number,
   coloursFor?: ((stations: readonly Station[], from: number, to: number) => Colours) | null,
 ): Chunk[] {
   const spacing = spacingOf(stations);
   const rows: Rows = { count: grid.count, light: new Float32Array(0), column: new Float64Array(0) };
   return piecesOf(stations, chunk).map(({ from, to }) => {
-    const average = averageOf(samplerFor(stations, from, to), stations, from, to, toPicture, grid, rows, (to - from) * spacing);
+    const piece = stations.slice(from, to);
+    const average = averageOf(planeFor(piece), piece, toPicture, grid, rows, piece.length * spacing);
     return coloursFor ? { ...average, colours: coloursFor(stations, from, to) } : average;
   });
 }
@@ -109,19 +117,15 @@ function edges(stations: readonly Station[]): [from: number, to: number][] {
   return runs;
 }
 
-function averageOf(
-  sampler: Sampler, stations: readonly Station[], from: number, to: number,
-  toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, rows: Rows, length: number,
-): Chunk {
-  const middle = stations[(from + to) >> 1];
+function averageOf({ sampler, bare }: Plane, piece: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, rows: Rows, length: number): Chunk {
+  const middle = piece[piece.length >> 1];
   const { count } = rows;
-  if (rows.column.length < to - from) {
-    rows.light = new Float32Array((to - from) * count);
-    rows.column = new Float64Array(to - from);
+  if (rows.column.length < piece.length) {
+    rows.light = new Float32Array(piece.length * count);
+    rows.column = new Float64Array(piece.length);
   }
   let used = 0;
-  for (let i = from; i < to; i++) {
-    const { x, y, nx, ny, corner } = stations[i];
+  for (const { x, y, nx, ny, corner } of piece) {
     if (corner < CORNER_CLEARANCE) continue;
     const a = toPicture({ x: x - grid.reach * nx, y: y - grid.reach * ny });
     const b = toPicture({ x: x + grid.reach * nx, y: y + grid.reach * ny });
@@ -132,13 +136,13 @@ function averageOf(
   }
   const profile = new Float32Array(grid.count);
   for (let t = 0; t < grid.count; t++) profile[t] = middleMean(rows, used, t);
-  const { nx, ny, turn } = meanNormal(stations, from, to);
+  const { nx, ny, turn } = meanNormal(piece);
   const a = toPicture({ x: middle.x - middle.nx, y: middle.y - middle.ny });
   const b = toPicture({ x: middle.x + middle.nx, y: middle.y + middle.ny });
   const span = a && b ? Math.hypot(b.x - a.x, b.y - a.y) : 0;
   return {
     s: middle.s, length, x: middle.x, y: middle.y, nx, ny, tx: middle.tx, ty: middle.ty,
-    curvature: turn / Math.max(length, 1e-9), profile, stations: span > 0 ? used : 0,
+    curvature: turn / Math.max(length, 1e-9), profile, bare, stations: span > 0 ? used : 0,
     ux: a && b && span > 0 ? (b.x - a.x) / span : 0, uy: a && b && span > 0 ? (b.y - a.y) / span : 0, scale: span / 2,
   };
 }
@@ -159,19 +163,19 @@ function sampleAcross(sampler: Sampler, a: PicturePoint, m: PicturePoint, b: Pic
   sampler.line(a.x, a.y, slope(a.x, b.x, bend.x), slope(a.y, b.y, bend.y), count, light, row * count, bend);
 }
 
-/** Mean normal over stations from..to, and the angle by which the normal turns towards the tangent over the piece, radians. */
-function meanNormal(stations: readonly Station[], from: number, to: number): { nx: number; ny: number; turn: number } {
+/** Mean normal over the stations of a piece, and the angle by which the normal turns towards the tangent over it, radians. */
+function meanNormal(piece: readonly Station[]): { nx: number; ny: number; turn: number } {
   let nx = 0;
   let ny = 0;
   let turn = 0;
-  for (let i = from; i < to; i++) {
-    nx += stations[i].nx;
-    ny += stations[i].ny;
-    if (i > from && stations[i].corner > CORNER_CLEARANCE && stations[i - 1].corner > CORNER_CLEARANCE) {
-      turn += (stations[i].nx - stations[i - 1].nx) * stations[i].tx + (stations[i].ny - stations[i - 1].ny) * stations[i].ty;
+  for (let i = 0; i < piece.length; i++) {
+    nx += piece[i].nx;
+    ny += piece[i].ny;
+    if (i > 0 && piece[i].corner > CORNER_CLEARANCE && piece[i - 1].corner > CORNER_CLEARANCE) {
+      turn += (piece[i].nx - piece[i - 1].nx) * piece[i].tx + (piece[i].ny - piece[i - 1].ny) * piece[i].ty;
     }
   }
-  const n = to - from;
+  const n = piece.length;
   return { nx: nx / n, ny: ny / n, turn: n > 1 ? (turn * n) / (n - 1) : 0 };
 }
 

@@ -4,14 +4,14 @@ import type { Picture } from "../image/picture.ts";
 import { neutral, samplerOf, type Sampler } from "../image/sampler.ts";
 import { flattenCut } from "../job/paths.ts";
 import type { Cut, Job } from "../job/schema.ts";
-import { walk } from "../job/walk.ts";
+import { walk, type Station } from "../job/walk.ts";
 import { lightOf, type BareBoard } from "./bareBoard.ts";
 import { brightPlanes } from "./brightPlane.ts";
 import { coloursOf } from "./colours.ts";
 import type { Hue } from "./hueEdges.ts";
 import { outlineMixes } from "./outlinePlane.ts";
 import type { Outline } from "./sides.ts";
-import { sampleStrip, stripGrid, type Chunk, type StripGrid } from "./strip.ts";
+import { sampleStrip, stripGrid, type Chunk, type Plane, type StripGrid } from "./strip.ts";
 
 /** A subpath of a job with the light along it. */
 export interface Strip extends Outline {
@@ -65,17 +65,19 @@ export function sampleStrips(picture: Picture, sampler: Sampler, job: Job, toPic
 
 function stripsOf(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number, board: BareBoard | undefined): Strip[] {
   const step = Math.max(0.25, 1 / pxPerMm);
-  const bright = brightPlanes(picture, sampler, toPicture);
+  const bright = brightPlanes(picture, toPicture);
   const colours = cut.kind === "cut" ? coloursOf(picture, toPicture) : null;
   return flattenCut(cut).map((subpath) => {
     const length = chunkLength(subpath.length);
     const stations = walk(subpath, Math.min(step, length / 6));
     const outline = job.state === "stripped" && cut.kind === "cut" && subpath.closed;
     const mixes = outline ? outlineMixes(picture, stations, toPicture) : null;
-    const plane = mixes?.sought ? samplerOf(picture, mixes.sought) : null;
-    const bare = lightOf(mixes?.sought ?? neutral, board);
     const hue = mixes?.hue ? { hue: { mix: mixes.hue, bare: lightOf(mixes.hue, board) } } : {};
-    const chunks = sampleStrip(plane ? () => plane : bright, stations, toPicture, grid, length, colours);
-    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), length: subpath.length, ...hue, chunks: chunks.map((c) => ({ ...c, bare })) };
+    const planeFor = (piece: readonly Station[]): Plane => {
+      const sought = mixes?.sought(piece);
+      const mix = sought ?? bright(piece);
+      return { sampler: mix ? samplerOf(picture, mix) : sampler, bare: lightOf(sought ?? neutral, board) };
+    };
+    return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), length: subpath.length, ...hue, chunks: sampleStrip(planeFor, stations, toPicture, grid, length, colours) };
   });
 }

@@ -1,6 +1,6 @@
 import { byDirection, DIRECTIONS, directionOf } from "./directions.ts";
 import { footBias } from "./foot.ts";
-import { groundAbout, lipBias, shiftFor, type LipBias, type SeenSlit } from "./lip.ts";
+import { groundAbout, lipBias, shiftFor, type LipBias, type Seen } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
 import { profileHalf } from "./slitProfile.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
@@ -17,9 +17,9 @@ import { isMelted, meltedShift } from "./walled.ts";
 export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: number, expected: readonly (readonly (number | null)[])[]): TracedPath[] {
   const half = profileHalf(blur, grid.step);
   const bare = bareLight(paths, grid, half);
-  const slit = ({ chunk, t }: TracedChunk, path: number, k: number): SeenSlit => ({ chunk, t, expected: expected[path][k] ?? t });
-  const lips = lipsTogether(byDirection(chunksOf(paths, isSlit, slit)).map((slits) => lipBias(slits, grid, blur, bare)));
-  const feet = ([1, -1] as const).map((away) => byDirection(chunksOf(paths, (path) => path.look === "step" && path.away === away, (c) => c)).map((chunks) => footBias(chunks, away, grid, blur)));
+  const seen = ({ chunk, t }: TracedChunk, path: number, k: number): Seen => ({ chunk, t, expected: expected[path][k] ?? t });
+  const lips = lipsTogether(byDirection(chunksOf(paths, isSlit, seen)).map((slits) => lipBias(slits, grid, blur, bare)));
+  const feet = ([1, -1] as const).map((away) => lipsTogether(byDirection(chunksOf(paths, (path) => path.look === "step" && path.away === away, seen)).map((edges) => footBias(edges, away, grid, blur))));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
     const drawn = isSlit(path) ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;

@@ -5,7 +5,7 @@ import { chunkWith, grid } from "./profile.ts";
 const WIDTH = 0.12;
 const sigma = (height: number, bare?: number): number => {
   const chunk = { ...chunkWith({ at: 0, width: WIDTH, depth: 0, ground: 0.1 + height / 2, step: height }), ...(bare === undefined ? {} : { bare }) };
-  return footBias(Array.from({ length: 40 }, () => ({ chunk, t: 0 })), 1, grid, WIDTH).sigma;
+  return footBias(Array.from({ length: 40 }, () => ({ chunk, t: 0, expected: 0 })), 1, grid, WIDTH)?.sigma ?? 0;
 };
 
 describe("a rim that catches light", () => {

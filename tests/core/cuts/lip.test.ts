@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { lipBias, type SeenSlit } from "../../../core/cuts/lip.ts";
+import { lipBias, type Seen } from "../../../core/cuts/lip.ts";
 import { lipsTogether } from "../../../core/cuts/lipsTogether.ts";
 import type { Chunk } from "../../../core/cuts/strip.ts";
 import { integral } from "../../../core/image/normal.ts";
@@ -9,7 +9,7 @@ import { chunkWith, grid } from "./profile.ts";
 const SLIT = 0.25;
 
 /** Slits of a quarter millimetre in the middle of their strips, seen with a given blur, beside a lip (its light as a share of the board's), a printed edge so far `away`, mm, and a printed line (its darkness) 0.6 mm away. */
-function slits(blur: number, lip: number, edge: number, line = 0, away = 1.2): SeenSlit[] {
+function slits(blur: number, lip: number, edge: number, line = 0, away = 1.2): Seen[] {
   const noise = gaussian(3);
   const band = (t: number, from: number, to: number): number => integral((t - from) / blur) - integral((t - to) / blur);
   return Array.from({ length: 40 }, () => {
@@ -58,7 +58,7 @@ describe("what a lip is taken to do", () => {
     /** Over four tones a printed line of the given darkness lies beside the slit, in every other tone on the other side. */
     const beside = (line: number): { shift: number; sigma: number } => {
       const noise = gaussian(5);
-      const seen = Array.from({ length: 80 }, (_, k): SeenSlit => {
+      const seen = Array.from({ length: 80 }, (_, k): Seen => {
         const tone = k % 4;
         const plain = chunkWith({ at: 0, width: blur, depth: 0 });
         const profile = plain.profile.map((_v, i) => {

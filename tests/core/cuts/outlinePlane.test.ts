@@ -29,7 +29,7 @@ function pieceOf(colour: readonly [number, number, number], noise = 0.003, table
 const stations = Array.from({ length: 200 }, (_, i): Station => ({ s: i / 10, x: EDGE / 10, y: 5 + i / 10, nx: 1, ny: 0, tx: 0, ty: 1, corner: 9 }));
 /** Means down the middle rows of what is sampled on the piece, in the shadow and on the table. */
 function seenIn(picture: Picture): { piece: number; shadow: number; table: number } {
-  const sampler = samplerOf(picture, outlineMixes(picture, stations, (p) => ({ x: 10 * p.x, y: 10 * p.y })).sought ?? undefined);
+  const sampler = samplerOf(picture, outlineMixes(picture, stations, (p) => ({ x: 10 * p.x, y: 10 * p.y })).sought(stations) ?? undefined);
   const mean = (from: number): number => {
     let sum = 0;
     for (let y = 120; y < 180; y++) for (let x = from; x < from + 10; x++) sum += sampler.at(x, y);
@@ -51,7 +51,8 @@ describe("the planes in which an outline is sought", () => {
     const table = [0.92, 0.93, 0.88] as const;
     const { sought, hue } = outlineMixes(pieceOf([0.45, 0.24, 0.14], 0.003, table), stations, (p) => ({ x: 10 * p.x, y: 10 * p.y }));
     const along = (mix: readonly number[] | null, colour: readonly number[]): number => (mix ?? []).reduce((sum, w, k) => sum + w * colour[k], 0);
-    expect(Math.abs(along(sought, table) - along(sought, [0.45, 0.24, 0.14]))).toBeGreaterThan(0.4);
+    const mix = sought(stations);
+    expect(Math.abs(along(mix, table) - along(mix, [0.45, 0.24, 0.14]))).toBeGreaterThan(0.4);
     expect(Math.abs(along(hue, table))).toBeLessThan(0.05);
   });
 
@@ -65,6 +66,20 @@ describe("the planes in which an outline is sought", () => {
     expect(Math.abs(0.5 * table - table)).toBeLessThan(0.5 * (piece - table));
     expect(mixesOf([0.05, 0.04, 0.03]).hue).toBeNull();
     expect(mixesOf([0.7, 0.62, 0.5]).hue).toBeNull();
+  });
+
+  it("are for each piece of an outline its own where the artwork goes from one colour to another, each as light as the table in grey", () => {
+    const [cyan, yellow, table] = [[0.05, 0.6, 0.85], [0.85, 0.6, 0.05], [0.5, 0.5, 0.5]] as const;
+    const picture = pieceOf(yellow, 0.003, table);
+    const [upper, rest] = [pieceOf(cyan, 0.003, table).data, picture.data];
+    rest.set(upper.subarray(0, 3 * SIZE * (SIZE / 2)));
+    const { sought } = outlineMixes(picture, stations, (p) => ({ x: 10 * p.x, y: 10 * p.y }));
+    const apart = (from: number, to: number, colour: readonly number[]): number => {
+      const mix = sought(stations.slice(from, to));
+      return (mix ?? []).reduce((sum, w, k) => sum + w * (colour[k] - table[k]), 0);
+    };
+    expect(apart(0, 50, cyan)).toBeGreaterThan(0.2);
+    expect(apart(150, 200, yellow)).toBeGreaterThan(0.2);
   });
 
   it("a piece of the table's own colour is told by how light it is", () => {
