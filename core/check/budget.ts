@@ -29,7 +29,7 @@ const LIP_SHARE = 0.01;
 /** Seen askew, a slit shows the wall that faces the camera, lit near its top: its line lies as if so far below the face, mm, a share of the slit's usual width of 0.3 mm (common practice, no source). */
 const SLIT_DEPTH = 0.02;
 /** Ink and edge of a mark are not where the drawing has them to the last micrometre: standard uncertainty of one mark, mm. */
-export const MARK_PRINT = 0.002;
+export const MARK_PRINT = 0.003;
 
 /** Artwork beside the cut, the blade's wander and shapes that no model has draw single pieces of it aside, and whole sides by about this share of that (from pictures with known truth, drawn by others). */
 const PULL_SHARE = 0.4;

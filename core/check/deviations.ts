@@ -1,7 +1,9 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import { quadraticForm } from "../geometry/quadraticForm.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
+import { flattenCut, type Subpath } from "../job/paths.ts";
 import type { Job } from "../job/schema.ts";
+import { partsOf, stretches as stretchesOf, type Part } from "../job/walk.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
 import { biasOf } from "./edgePriors.ts";
@@ -22,8 +24,8 @@ export interface StretchDeviation extends StretchReport {
   readonly seen: boolean;
 }
 
-/** Longest stretch, mm (contract section 1). */
-const STRETCH = 10;
+/** Parts of a stretch for each of which the map's deviation is taken; normals are exact in any case. */
+const PARTS = 8;
 /** A chunk further than this from the common map, mm, is not counted as the cut. */
 const BELONGS = 1.2;
 /** Noise of a stretch, mm, below which a local departure can be believed. */
@@ -50,13 +52,17 @@ interface Seeing {
  * (empirical Bayes, Efron & Morris 1973), and a feature that lies off as a whole is given its own shift and turn first. Where nothing is seen of a cut the map alone speaks.
  */
 export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: Solution, { seenWith, map, wall, sought }: Seeing): { stretches: StretchDeviation[]; features: FeatureReport[]; offFeatures: string[]; unseen: Unseen[] } {
-  const raw = paths.map((path) => assemble(path, solution, seenWith, map));
+  const traced = job.cuts.map((cut) => {
+    const subpaths = flattenCut(cut);
+    return paths.filter((path) => path.feature === cut.id).map((path, i) => assemble(path, subpaths[i], solution, seenWith, map));
+  });
+  const raw = traced.flat();
   const noise = commonNoise(raw) || 0.02 ** 2;
   const stretches: StretchDeviation[] = [];
   const features: FeatureReport[] = [];
   const offFeatures: string[] = [];
-  for (const cut of job.cuts) {
-    const own = raw.filter((_, i) => paths[i].feature === cut.id);
+  for (const [i, cut] of job.cuts.entries()) {
+    const own = traced[i];
     const measured = own.flatMap((r) => r.stretches);
     const edge = paths.some((path) => path.feature === cut.id && path.look === "step") ? wall * wall : 0;
     const length = own.reduce((s, r) => s + r.length, 0);
@@ -96,27 +102,25 @@ interface RawPath {
   readonly stretches: readonly RawStretch[];
 }
 
-function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map: PlaneMap): RawPath {
-  const count = Math.max(1, Math.round(path.length / STRETCH));
-  const groups: TracedChunk[][] = Array.from({ length: count }, () => []);
-  for (const c of path.chunks) groups[Math.min(count - 1, Math.floor((c.chunk.s / path.length) * count))].push(c);
+function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWith: PlaneMap, map: PlaneMap): RawPath {
   // What draws all edges off alike is not the cut's.
   const bias = biasOf(path, solution.edgeBias);
   let covered = 0;
   const stretches: RawStretch[] = [];
-  for (const group of groups) {
+  for (const stretch of stretchesOf(subpath)) {
+    // Chunks end at corners, and so reach over a stretch's ends: they tell how far the cut is off the map there, not where the map has it along the stretch.
+    const group = path.chunks.filter(({ chunk }) => chunk.s >= stretch.s0 && chunk.s < stretch.s1);
     if (group.length === 0) continue;
+    const parts = partsOf(subpath, stretch, PARTS);
+    const model = parts.reduce((sum, part) => sum + modelOf(solution, part), 0) / PARTS;
     const values: number[] = [];
-    const whole = group.reduce((sum, c) => sum + c.chunk.length, 0);
-    let model = 0;
     let residual = 0;
     let seen = 0;
     let told = 0;
     let walled = 0;
     for (const c of group) {
-      const expected = modelOf(solution, c);
-      model += (expected * c.chunk.length) / whole;
       if (!c.found) continue;
+      const expected = modelOf(solution, c.chunk);
       const found = measuredOf(solution, c, seenWith, map);
       const value = found === null ? null : found - bias;
       if (value === null || (Math.abs(value - expected) > BELONGS && !path.moved)) continue;
@@ -133,16 +137,16 @@ function assemble(path: TracedPath, solution: Solution, seenWith: PlaneMap, map:
       x: middle.x, y: middle.y, nx: middle.nx / norm, ny: middle.ny / norm, model,
       measured: seen > 0 ? model + residual / seen : model, found: values.length,
       left: group.some((c) => c.left), split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
-      variance: modelVariance(solution, group), told: seen > 0 ? told / seen ** 2 : 0, walled: seen > 0 ? walled / seen : 0,
+      variance: modelVariance(solution, parts), told: seen > 0 ? told / seen ** 2 : 0, walled: seen > 0 ? walled / seen : 0,
     });
   }
   return { length: path.length, covered, stretches };
 }
 
-/** n . d(p), meaned over the chunk. */
-function modelOf(solution: Solution, { chunk }: TracedChunk): number {
-  const d = displacement(solution.cut, solution.data.datum, solution.data.frame.print.half, chunk);
-  return chunk.nx * d.x + chunk.ny * d.y;
+/** n . d(p), meaned over a part of a path. */
+function modelOf(solution: Solution, part: Part): number {
+  const d = displacement(solution.cut, solution.data.datum, solution.data.frame.print.half, part);
+  return part.nx * d.x + part.ny * d.y;
 }
 
 /** The located deviation in the print plane of the final view; the sagitta of sliding along a bend taken out. */
@@ -158,15 +162,14 @@ function measuredOf(solution: Solution, c: TracedChunk, seenWith: PlaneMap, map:
   return ux * (p.x - chunk.x) + uy * (p.y - chunk.y) + 0.5 * chunk.curvature * slide * slide;
 }
 
-function modelVariance(solution: Solution, group: readonly TracedChunk[]): number {
+function modelVariance(solution: Solution, parts: readonly Part[]): number {
   const n = solution.cut.length;
   const row = new Float64Array(n);
   const sum = new Float64Array(n);
   const { half } = solution.data.frame.print;
-  const whole = group.reduce((length, { chunk }) => length + chunk.length, 0);
-  for (const { chunk } of group) {
-    cutRow((chunk.x - solution.data.datum.x) / half, (chunk.y - solution.data.datum.y) / half, chunk.nx, chunk.ny, n, row, 0);
-    for (let i = 0; i < n; i++) sum[i] += (row[i] * chunk.length) / whole;
+  for (const { x, y, nx, ny } of parts) {
+    cutRow((x - solution.data.datum.x) / half, (y - solution.data.datum.y) / half, nx, ny, n, row, 0);
+    for (let i = 0; i < n; i++) sum[i] += row[i] / parts.length;
   }
   return quadratic(solution, sum);
 }

@@ -35,8 +35,8 @@ const LEAST_OWN = 0.08;
 const BELIEVED = 100;
 /** Share of the stretches that a feature's own shift moves which it must bring nearer to the cut. */
 const MOSTLY = 0.65;
-/** Weight of a prior that keeps apart what a straight feature cannot tell. */
-const FAINT = 1e-6;
+/** How far a feature lies off at most usually, mm (standard deviation; common practice, no source): what its sides cannot tell, such as a slot's place along itself, is not made up. */
+const USUAL_OWN = 0.3;
 
 /** A shift and turn of one feature against the common map, where its residuals ask for it; `noise`: variance of a stretch, mm^2. */
 export function ownShift(seen: readonly OffStretch[], noise: number): OwnShift {
@@ -52,7 +52,7 @@ export function ownShift(seen: readonly OffStretch[], noise: number): OwnShift {
   let weights = seen.map(() => 1);
   let fit: Fit | null = null;
   for (let pass = 0; pass < 3; pass++) {
-    fit = fitShift(seen, weights, row);
+    fit = fitShift(seen, weights, row, noise / USUAL_OWN ** 2);
     if (!fit) return NO_SHIFT;
     const { x } = fit;
     const limit = 5 * Math.max(Math.sqrt(noise), robustSigma(seen.map((s) => after(x, s))));
@@ -73,11 +73,11 @@ interface Fit {
   readonly inverse: Float64Array;
 }
 
-function fitShift(seen: readonly OffStretch[], weights: readonly number[], row: (s: Place) => Float64Array): Fit | null {
+function fitShift(seen: readonly OffStretch[], weights: readonly number[], row: (s: Place) => Float64Array, prior: number): Fit | null {
   const equations = new NormalEquations(3);
   equations.sum((add) => {
     seen.forEach((s, k) => add(row(s), s.measured - s.model, weights[k]));
-    for (let i = 0; i < 3; i++) add(Float64Array.from({ length: 3 }, (_, k) => (k === i ? 1 : 0)), 0, FAINT);
+    for (let i = 0; i < 3; i++) add(Float64Array.from({ length: 3 }, (_, k) => (k === i ? 1 : 0)), 0, prior);
   });
   const solved = factor(equations.matrix, 3);
   return "undetermined" in solved ? null : { x: solved.solve(equations.gradient), inverse: solved.inverse() };

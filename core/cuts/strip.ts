@@ -105,7 +105,7 @@ export function bentBetween(a: Station, b: Station): boolean {
   return a.corner + b.corner < 1.001 * (b.s - a.s);
 }
 
-/** Runs of stations between corners: both legs of a corner in one profile would draw two cuts. */
+/** Runs of stations between corners: both legs of a corner in one profile would draw two cuts. Those that lie too near to one all along show nothing; they are left out where there are others. */
 function edges(stations: readonly Station[]): [from: number, to: number][] {
   const runs: [number, number][] = [];
   let from = 0;
@@ -114,7 +114,8 @@ function edges(stations: readonly Station[]): [from: number, to: number][] {
     runs.push([from, i]);
     from = i;
   }
-  return runs;
+  const clear = runs.filter(([start, end]) => stations.slice(start, end).some(({ corner }) => corner >= CORNER_CLEARANCE));
+  return clear.length > 0 ? clear : runs;
 }
 
 function averageOf({ sampler, bare }: Plane, piece: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, rows: Rows, length: number): Chunk {

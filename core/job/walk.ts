@@ -38,24 +38,44 @@ export function walk(subpath: Subpath, step: number): Station[] {
   return stationsAt(subpath, Array.from({ length: n }, (_, i) => (i + 0.5) * spacing));
 }
 
-/** Stretches of about `length` mm laid end to end from the subpath's start, evened out so that they fill it; one for a shorter subpath. */
+/** Stretches of `length` mm laid end to end from the subpath's start; one for a shorter subpath. What is left at its end is one of its own from half of that length on, else it belongs to the one before it. */
 export function stretches(subpath: Subpath, length = 10): Stretch[] {
-  return walk(subpath, length).map((m, i, all) => ({
-    s0: (i * subpath.length) / all.length,
-    s1: ((i + 1) * subpath.length) / all.length,
-    midpoint: { x: m.x, y: m.y },
-    normal: { x: m.nx, y: m.ny },
-  }));
+  const count = Math.max(1, Math.round(subpath.length / length));
+  const ends = Array.from({ length: count }, (_, i) => ({ s0: i * length, s1: i < count - 1 ? (i + 1) * length : subpath.length }));
+  return stationsAt(subpath, ends.map(({ s0, s1 }) => (s0 + s1) / 2)).map((m, i) => ({ ...ends[i], midpoint: { x: m.x, y: m.y }, normal: { x: m.nx, y: m.ny } }));
 }
 
-/** Distances along the path of its real corners, ascending; the ends of an open path count. Vertices of a flattened curve do not. */
+/** A short part of a subpath: its middle, and the mean of the unit normals along it, which is shorter than one where the path bends. */
+export interface Part {
+  readonly x: number;
+  readonly y: number;
+  readonly nx: number;
+  readonly ny: number;
+}
+
+/** A stretch in `count` equal parts. The mean of a normal along a path is its chord over its length, turned by a right angle: corners and bends are in it as they are. */
+export function partsOf(subpath: Subpath, { s0, s1 }: Pick<Stretch, "s0" | "s1">, count: number): Part[] {
+  const length = (s1 - s0) / count;
+  const [ends, middles] = [0, 0.5].map((at) => stationsAt(subpath, Array.from({ length: at === 0 ? count + 1 : count }, (_, i) => s0 + (i + at) * length)));
+  return middles.map(({ x, y, nx, ny, tx, ty }, i) => {
+    const side = Math.sign(tx * ny - ty * nx) / length;
+    return { x, y, nx: -side * (ends[i + 1].y - ends[i].y), ny: side * (ends[i + 1].x - ends[i].x) };
+  });
+}
+
+/** A bend of a smaller radius, mm, is a corner all along: the end of a slot, whose sides lie in one profile across. A path that is nothing else is a small hole. */
+const TIGHT = 1.5;
+
+/** Distances along the path of its real corners, ascending; the ends of an open path count. Vertices of a flattened curve do not, but those of a tight bend. */
 export function corners(subpath: Subpath): number[] {
   const { points, closed, leaving, arriving } = subpath;
+  const tight = leaving.map((angle, i) => TIGHT * Math.abs(turnBetween(angle, arriving[i])) > edgeLength(points, i));
+  const hole = tight.every(Boolean);
   const found = closed ? [] : [0];
   let s = 0;
   for (let i = 0; i < leaving.length; i++) {
-    const before = i > 0 ? arriving[i - 1] : closed ? arriving[arriving.length - 1] : null;
-    if (before !== null && Math.abs(turnBetween(before, leaving[i])) > CORNER) found.push(s);
+    const last = i > 0 ? i - 1 : closed ? leaving.length - 1 : null;
+    if (last !== null && ((!hole && (tight[last] || tight[i])) || Math.abs(turnBetween(arriving[last], leaving[i])) > CORNER)) found.push(s);
     s += edgeLength(points, i);
   }
   if (!closed) found.push(subpath.length);

@@ -1,5 +1,5 @@
 import { flattenCut } from "../job/paths.ts";
-import { stretches, walk } from "../job/walk.ts";
+import { stationsAt, stretches } from "../job/walk.ts";
 import { framedArea } from "./framing.ts";
 import { imagingOf } from "./imaging.ts";
 import { derivative, forward, inverse } from "./layerMap.ts";
@@ -60,18 +60,19 @@ function worstStretch(scene: Scene, kind: Job["cuts"][number]["kind"]): WorstPla
   return worst;
 }
 
-/** The mean deviation of every stretch along its normal: 50 points to a stretch. */
+/** Points to a stretch. */
+const POINTS = 50;
+
+/** The mean deviation of every stretch along its normal. */
 export function trueStretches(scene: Scene): (WorstPlace & { kind: Job["cuts"][number]["kind"] })[] {
   return scene.job.cuts.flatMap((cut) => flattenCut(cut, 0.002).flatMap((subpath) => {
-    const parts = stretches(subpath);
-    const stations = walk(subpath, subpath.length / (parts.length * 50));
-    return parts.map((part, i) => {
+    return stretches(subpath).map(({ s0, s1, midpoint }) => {
       let sum = 0;
-      for (const p of stations.slice(i * 50, i * 50 + 50)) {
+      for (const p of stationsAt(subpath, Array.from({ length: POINTS }, (_, i) => s0 + ((i + 0.5) / POINTS) * (s1 - s0)))) {
         const t = cutToPrint(scene, p.x, p.y);
         sum += (t.x - p.x) * p.nx + (t.y - p.y) * p.ny;
       }
-      return { value: sum / 50, feature: cut.id, kind: cut.kind, ...part.midpoint };
+      return { value: sum / POINTS, feature: cut.id, kind: cut.kind, ...midpoint };
     });
   }));
 }

@@ -56,11 +56,9 @@ export function blade(job: Job, wander: number, random: Random): Blade {
     worst(T) {
       let worst = 0;
       for (const { path, wander: own } of subpaths) {
-        const parts = stretches(path).length;
-        const stations = walk(path, path.length / (parts * PLACES));
-        for (let i = 0; i < parts; i++) {
+        for (const { s0, s1 } of stretches(path)) {
           let sum = 0;
-          for (const p of stations.slice(i * PLACES, (i + 1) * PLACES)) {
+          for (const p of stationsAt(path, Array.from({ length: PLACES }, (_, i) => s0 + ((i + 0.5) / PLACES) * (s1 - s0)))) {
             const t = T(p);
             sum += (t.x - p.x) * p.nx + (t.y - p.y) * p.ny + own(p.s);
           }

@@ -60,7 +60,7 @@ export interface SimulatedSheet {
 }
 
 /** Standard uncertainty of one mark's print, mm, and of what the pixel grid adds to its centre, px: the budget's and the check's own assumptions. */
-const MARK_PRINT = 0.002;
+const MARK_PRINT = 0.003;
 const GRID_PX = 0.005;
 
 /**
