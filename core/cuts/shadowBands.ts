@@ -19,7 +19,7 @@ const SHADES = [0.5, 1.5];
 const EXPLAINS = 0.35;
 /** A shadow leaves so much of the table's light, alike of red and of green to within this share (common practice, no source). Blue, little of the light, is lost first in a JPEG's halved colours. */
 const LIGHT = [0.1, 0.65] as const;
-const ALIKE = 0.2;
+const ALIKE = 0.3;
 /** A direction is told by so many chunks. */
 const FEWEST = 6;
 /** The light that throws a shadow on one side throws one on those that face up to so many directions (an eighth of a turn) away from it, and none on those farther away than a right angle. */
@@ -28,7 +28,7 @@ const ACROSS = 4;
 
 /**
  * The directions (see directions.ts) in which what was found of a stripped piece's outline is the end of its shadow on a table that is lighter than that, while the face is darker still: two steps up in a row, with a band
- * between them that has the table's colour, only darker. Bare board beside print has a colour of its own, or is nearly as light as the table. With them their chunks as the table would show them without that end, and those
+ * between them that has the table's colour, only darker; or some place in a soft shadow, which gets lighter all the way from the face's end on. Bare board beside print has a colour of its own, or is nearly as light as the table. With them their chunks as the table would show them without that end or softness, and those
  * directions in which the same light may throw a narrower shadow that is not told.
  */
 export function endsOfBands({ chunks, away, width }: Pick<TracedPath, "chunks" | "away" | "width">, grid: StripGrid): ReadonlyMap<number, readonly Chunk[]> {
@@ -77,16 +77,18 @@ function meanLight(chunks: readonly TracedChunk[], away: number, grid: StripGrid
   return seen.length < FEWEST ? [] : [0, 1, 2].map((k) => distances(grid).map((_, i) => meanOf(k, i)));
 }
 
-/** Where face and band end, mm outwards from the edge found, and what they leave over of the profile, as a share of what an edge alone does. */
+/** Where face and band end, mm outwards from the edge found (a soft one's end shows nowhere), and what they leave over of the profile, as a share of what an edge alone does. */
 interface Band {
-  readonly ends: readonly number[];
+  readonly ends: readonly [face: number] | readonly [face: number, band: number];
   readonly left: number;
 }
 
 /** Steps of light fitted to each plane of a profile: the levels from the innermost on, and the sum of squares that all leave. */
-interface Steps {
-  readonly ends: readonly number[];
+interface Steps<Ends extends readonly number[]> {
+  readonly ends: Ends;
   readonly levels: readonly (readonly number[])[];
+  /** How much light the shades add beyond the last of them, where it is most. */
+  readonly shades: readonly (readonly number[])[];
   readonly left: number;
 }
 
@@ -95,23 +97,33 @@ function bandIn(light: readonly (readonly number[])[], width: number, grid: Stri
   if (light.length === 0) return null;
   const at = distances(grid);
   const [faces, edges] = [between(FACE_ENDS), between(BAND_ENDS)];
-  const one = bestSteps(at, light, [...faces, ...edges].map((end) => [end]), width, SHADES);
-  const two = bestSteps(at, light, faces.flatMap((face) => edges.map((end) => [face, end])), width);
-  if (!one || !two || two.left > EXPLAINS * one.left || two.levels.some(([face, band]) => face > band)) return null;
-  const [red, green] = two.levels.map(([, band, table]) => band / table);
-  const share = (red + green) / 2;
-  return share > LIGHT[0] && share < LIGHT[1] && Math.abs(red - green) < ALIKE * share ? { ends: two.ends, left: two.left / one.left } : null;
+  const [soft, edge] = [faces, edges].map((ends) => bestSteps(at, light, ends.map((end) => [end] as const), width, SHADES));
+  const hard = bestSteps(at, light, faces.flatMap((face) => edges.map((end) => [face, end] as const)), width);
+  if (!soft || !edge || !hard) return null;
+  const one = Math.min(soft.left, edge.left);
+  if (hard.left < EXPLAINS * one && isShadow(hard.levels)) return { ends: hard.ends, left: hard.left / one };
+  const softly = soft.levels.map(([face, table], k) => [face, table + soft.shades[k].reduce((sum, v) => sum + v, 0), table]);
+  return soft.left < EXPLAINS * edge.left && isShadow(softly) ? { ends: soft.ends, left: soft.left / edge.left } : null;
 }
 
-/** The chunks with the step at their shadow's end taken out of their profiles: its height is that of all of them together. */
+/** Whether the levels of face, band and table in red, green and blue are those of a shadow on the table beside a darker face. */
+function isShadow(levels: readonly (readonly number[])[]): boolean {
+  const [red, green] = levels.map(([, band, table]) => band / table);
+  const share = (red + green) / 2;
+  return levels.every(([face, band]) => face <= band) && share > LIGHT[0] && share < LIGHT[1] && Math.abs(red - green) < ALIKE * share;
+}
+
+/** The chunks with the step at their shadow's end, or its softness, taken out of their profiles: its height is that of all of them together. */
 function withoutEnd(chunks: readonly TracedChunk[], { ends }: Band, away: number, width: number, grid: StripGrid): Chunk[] {
   const at = distances(grid);
   const middle = (t: number): number => Math.round((t + grid.reach) / grid.step);
   const values = at.map((_, i) => medianOf(chunks.map(({ chunk, t }) => chunk.profile[middle(t) + away * (i - samplesInside(grid))]).filter((v) => v !== undefined && !Number.isNaN(v))));
-  const fit = bestSteps(at, [values], [ends], width);
+  const [face, end] = ends;
+  const fit = bestSteps(at, [values], [ends], width, end === undefined ? SHADES : []);
   if (!fit) return [];
-  const [[, band, table]] = fit.levels;
-  return chunks.map(({ chunk, t }) => ({ ...chunk, profile: chunk.profile.map((v, i) => v - (table - band) * integral((away * (i * grid.step - grid.reach - t) - ends[1]) / width)) }));
+  const { levels: [[, band, table]], shades: [shades] } = fit;
+  const without = (t: number): number => (end === undefined ? shades.reduce((sum, v, k) => sum + v * fading(t - face, SHADES[k], width), 0) : (table - band) * integral((t - end) / width));
+  return chunks.map(({ chunk, t }) => ({ ...chunk, profile: chunk.profile.map((v, i) => v - without(away * (i * grid.step - grid.reach - t))) }));
 }
 
 function between([from, to]: readonly [number, number]): number[] {
@@ -119,15 +131,15 @@ function between([from, to]: readonly [number, number]): number[] {
 }
 
 /** The blurred steps, of those whose ends are tried, that leave least of all planes, with shades beyond the last of them that fade away over the given distances; null where none is determined. */
-function bestSteps(at: readonly number[], planes: readonly (readonly number[])[], tried: readonly (readonly number[])[], width: number, shades: readonly number[] = []): Steps | null {
+function bestSteps<Ends extends readonly number[]>(at: readonly number[], planes: readonly (readonly number[])[], tried: readonly Ends[], width: number, fadings: readonly number[] = []): Steps<Ends> | null {
   const ground = at.map(() => 1);
-  let best: Steps | null = null;
+  let best: Steps<Ends> | null = null;
   for (const ends of tried) {
     const steps = [ground, ...ends.map((end) => at.map((t) => integral((t - end) / width)))];
-    const columns = [...steps, ...shades.map((spread) => at.map((t) => fading(t - ends[ends.length - 1], spread, width)))];
+    const columns = [...steps, ...fadings.map((spread) => at.map((t) => fading(t - ends[ends.length - 1], spread, width)))];
     const fits = planes.flatMap((values) => columnFit(values, columns) ?? []);
     const left = fits.reduce((sum, fit) => sum + fit.squares, 0);
-    if (fits.length === planes.length && (!best || left < best.left)) best = { ends, levels: fits.map((fit) => runningSums(fit.x.slice(0, steps.length))), left };
+    if (fits.length === planes.length && (!best || left < best.left)) best = { ends, levels: fits.map((fit) => runningSums(fit.x.slice(0, steps.length))), shades: fits.map((fit) => fit.x.slice(steps.length)), left };
   }
   return best;
 }

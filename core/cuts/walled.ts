@@ -33,11 +33,13 @@ const TERMS = 5;
 export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start: number, width: number): Located | null {
   const sought = Math.max(SOUGHT, SOUGHT_WIDTHS * width);
   const beside = Math.max(0.45, 2.6 * width);
-  const window = samplesOf(chunk, grid, start - sought - beside + Math.min(0, wall), start + sought + beside + Math.max(0, wall));
+  // What was found may be the wall's end as well as the edge.
+  const [low, high] = [start - sought - Math.max(0, wall), start + sought - Math.min(0, wall)];
+  const window = samplesOf(chunk, grid, low - beside + Math.min(0, wall), high + beside + Math.max(0, wall));
   if (window.t.length < 3 * TERMS) return null;
   const flat = fitAt(window, null, wall, width, NONE);
-  const trials = Math.ceil((sought / width) * TRIALS);
-  const tryAll = (held: Held) => Array.from({ length: 2 * trials + 1 }, (_, i) => start + ((i - trials) * sought) / trials).flatMap((t) => {
+  const trials = Math.ceil(((high - low) / width) * TRIALS);
+  const tryAll = (held: Held) => Array.from({ length: trials + 1 }, (_, i) => low + (i * (high - low)) / trials).flatMap((t) => {
     const fit = fitAt(window, t, wall, width, held);
     return fit ? [{ t, fit }] : [];
   });
