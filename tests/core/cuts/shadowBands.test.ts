@@ -62,6 +62,19 @@ describe("bands of shadow on a table that is lighter than they are, beside a dar
     expect(endsOfBands({ away: 1, width: WIDTH, chunks }, grid).size).toBe(0);
   });
 
+  it("are soft where the light is: what was found in them is not the edge, which shows once their softness is taken out", () => {
+    const foot: Colour = [0.2, 0.19, 0.18];
+    const [ends, reach] = [-1.8, 1.6];
+    const soft: Light = (k, t) => FACE[k] + (TABLE[k] - FACE[k]) * integral((t - ends) / WIDTH) - (TABLE[k] - foot[k]) * fading(t - ends, reach, WIDTH);
+    const chunks = SIDES.flatMap(([nx, ny], k) => Array.from({ length: 8 }, (_, i) => outline(nx, ny, k < 1 ? soft : banded(EDGE, SHADED), 10 * k + i)));
+    const told = endsOfBands({ away: 1, width: WIDTH, chunks }, grid);
+    expect([...told.keys()].sort((a, b) => a - b)).toEqual([0, 1, 2, 14, 15]);
+    const [chunk] = told.get(0) ?? [];
+    const at = (t: number): number => chunk.profile[Math.round((t + grid.reach) / grid.step)];
+    expect(Math.abs(at(ends + 0.6) - at(1))).toBeLessThan(0.03);
+    expect(Math.abs(at(ends - 0.6) - FACE[1])).toBeLessThan(0.03);
+  });
+
   it("cannot be told in a grey picture", () => {
     const { chunks, ...path } = pathOf([1.4, 0.9, EDGE, EDGE]);
     expect(endsOfBands({ ...path, chunks: chunks.map(({ chunk: { colours: _colours, ...chunk }, ...c }) => ({ ...c, chunk })) }, grid).size).toBe(0);

@@ -29,4 +29,12 @@ describe("an edge with a wall that is seen narrower than its blur", () => {
     expect(isMelted(0.8, WIDTH)).toBe(false);
     expect(Math.abs(locate(edge(0.8, 0.4, 0.04), grid, "step", 0.1, WIDTH)?.t ?? NaN)).toBeLessThan(0.15);
   });
+
+  it("and was found at its end, since it is as dark as the face, may lie a wall's width inside of that", () => {
+    const [narrow, wall] = [0.12, 0.6];
+    const profile = Float32Array.from({ length: grid.count }, (_, i) => 0.05 + 0.35 * integral((i * grid.step - grid.reach - wall) / narrow));
+    const found = locate({ ...chunkWith({ at: 0, width: narrow, depth: 0 }), profile, wall }, grid, "step", wall, narrow);
+    expect(Math.abs(found?.t ?? NaN)).toBeLessThan(2 * (found?.sigma ?? 0));
+    expect(found?.sigma).toBeGreaterThan(0.2);
+  });
 });

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { cutFault, flattenCut, signedArea, type Subpath } from "../../../core/job/paths.ts";
-import { corners, stationsAt, stretches, walk } from "../../../core/job/walk.ts";
+import { corners, partsOf, stationsAt, stretches, walk } from "../../../core/job/walk.ts";
 
 const cut = (path: string) => ({ id: "c", kind: "cut" as const, path });
 const circle = (x: number, y: number, diameter: number) => ({ id: "c", kind: "cut" as const, circle: { x, y, diameter } });
@@ -198,8 +198,30 @@ describe("walking", () => {
     expect(stretches(only("M0 0 h 400"))).toHaveLength(40);
     expect(stretches(only("M0 0 h 4"))).toEqual([{ s0: 0, s1: 4, midpoint: { x: 2, y: 0 }, normal: { x: -0, y: 1 } }]);
     const all = stretches(only("M0 0 h 37"));
-    expect(all[0].s0).toBe(0);
-    expect(all.at(-1)?.s1).toBe(37);
+    expect(all.map(({ s0, s1 }) => [s0, s1])).toEqual([[0, 10], [10, 20], [20, 30], [30, 37]]);
+    expect(stretches(only("M0 0 h 33")).map(({ s1 }) => s1)).toEqual([10, 20, 33]);
+  });
+
+  it("means a shift's deviation along a stretch, corners and tight bends included, as many stations do", () => {
+    const slot = "M 20 30 H 50 A 1.2 1.2 0 0 1 50 32.4 H 20 A 1.2 1.2 0 0 1 20 30 Z";
+    fc.assert(
+      fc.property(fc.constantFrom(slot, "M 3 4 v 17 h 17 v -17 z", "M 0 0 C 40 80 90 -50 100 40"), fc.double({ min: -1, max: 1, noNaN: true }), fc.double({ min: -1, max: 1, noNaN: true }), (path, x, y) => {
+        const subpath = flattenCut(cut(path))[0];
+        for (const stretch of stretches(subpath)) {
+          const parts = partsOf(subpath, stretch, 8);
+          const many = stationsAt(subpath, Array.from({ length: 2000 }, (_, i) => stretch.s0 + ((i + 0.5) / 2000) * (stretch.s1 - stretch.s0)));
+          const mean = (all: readonly { nx: number; ny: number }[]): number => all.reduce((sum, { nx, ny }) => sum + (x * nx + y * ny) / all.length, 0);
+          expect(mean(parts)).toBeCloseTo(mean(many), 2);
+        }
+      }),
+      { numRuns: 30 },
+    );
+  });
+
+  it("takes a bend as tight as a slot's end for a corner all along, but not a small hole", () => {
+    const slot = only("M 20 30 H 50 A 1.2 1.2 0 0 1 50 32.4 H 20 A 1.2 1.2 0 0 1 20 30 Z");
+    for (const { x, corner } of walk(slot, 0.25)) expect(corner).toBeLessThan(x < 20 || x > 50 ? 0.25 : 15.01);
+    for (const { corner } of walk(flattenCut(circle(5, 5, 1.2))[0], 0.25)) expect(corner).toBe(Infinity);
   });
 });
 
