@@ -210,12 +210,14 @@ function withoutWander(scatter: number, all: readonly RawStretch[]): number {
  */
 const CREASE_DOUBT = 0.5;
 
-/** A feature of which less than this is seen has no departure of its own: what is seen of it may be something else. */
+/** A feature of which less than this is seen has no departure of its own: what is seen of it may be something else. A small one, of so few stretches at most, has its wall or a shadow in what shows of it. */
 const LEAST_SEEN = 0.5;
+const SMALL = 4;
+const LEAST_SEEN_OF_SMALL = 0.9;
 
 function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretch[], noise: number, solution: Solution, coverage: number): { stretches: StretchDeviation[]; off: boolean } {
   const seen = all.filter((s) => s.found > 0);
-  const seenWell = coverage >= LEAST_SEEN;
+  const seenWell = coverage >= (all.length > SMALL ? LEAST_SEEN : LEAST_SEEN_OF_SMALL);
   const own = seenWell ? ownShift(seen, noise) : NO_SHIFT;
   const rest = seen.map((s) => s.measured - s.model - own.at(s));
   const spread = rest.length > 3 ? robustSigma(rest) ** 2 : noise;
