@@ -1,3 +1,4 @@
+import { normalQuantile, tQuantile } from "../statistics/distributions.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
 import { alike } from "./alike.ts";
 import { CUT_TERMS } from "./cutMap.ts";
@@ -92,7 +93,10 @@ function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutS
   const cutScale = z.length > 0 ? Math.max(raw, 0.3) * Math.sqrt(alike(z, input.cuts, input.paths, spread)) * (input.doubt ?? 1) : 1;
   const squares = s.markResiduals.reduce((a, r) => a + r * r, 0);
   const most = input.markScale === undefined ? Infinity : MARKS_GIVE_WAY * input.markScale;
-  const markScale = Math.min(most, Math.max(1, s.data.markScale * Math.sqrt((MARK_PRIOR / s.data.markScale ** 2 + squares) / (MARK_PRIOR + s.markFreedom))));
+  const freedom = MARK_PRIOR + s.markFreedom;
+  const scatter = s.data.markScale * Math.sqrt((MARK_PRIOR / s.data.markScale ** 2 + squares) / freedom);
+  // How much marks scatter is told by few of them: U = 2 u holds as often as it should where u is as much wider as Student's t has it (JCGM 100:2008, G.3).
+  const markScale = Math.min(most, Math.max(1, (scatter * tQuantile(0.975, freedom)) / normalQuantile(0.975)));
   return { markScale, cutScale, cutWeights };
 }
 

@@ -20,6 +20,8 @@ const EXPLAINS = 0.35;
 /** A shadow leaves so much of the table's light, alike of red and of green to within this share (common practice, no source). Blue, little of the light, is lost first in a JPEG's halved colours. */
 const LIGHT = [0.1, 0.65] as const;
 const ALIKE = 0.3;
+/** Ends nearer to each other than so many widths of the profile are one edge that is broader than the others. */
+const APART = 1.5;
 /** A direction is told by so many chunks. */
 const FEWEST = 6;
 /** The light that throws a shadow on one side throws one on those that face up to so many directions (an eighth of a turn) away from it, and none on those farther away than a right angle. */
@@ -97,13 +99,14 @@ function bandIn(light: readonly (readonly number[])[], width: number, grid: Stri
   if (light.length === 0) return null;
   const at = distances(grid);
   const [faces, edges] = [between(FACE_ENDS), between(BAND_ENDS)];
+  const apart = (from: number, to: number): boolean => to - from > APART * width;
   const [soft, edge] = [faces, edges].map((ends) => bestSteps(at, light, ends.map((end) => [end] as const), width, SHADES));
   const hard = bestSteps(at, light, faces.flatMap((face) => edges.map((end) => [face, end] as const)), width);
   if (!soft || !edge || !hard) return null;
   const one = Math.min(soft.left, edge.left);
-  if (hard.left < EXPLAINS * one && isShadow(hard.levels)) return { ends: hard.ends, left: hard.left / one };
+  if (hard.left < EXPLAINS * one && apart(...hard.ends) && isShadow(hard.levels)) return { ends: hard.ends, left: hard.left / one };
   const softly = soft.levels.map(([face, table], k) => [face, table + soft.shades[k].reduce((sum, v) => sum + v, 0), table]);
-  return soft.left < EXPLAINS * edge.left && isShadow(softly) ? { ends: soft.ends, left: soft.left / edge.left } : null;
+  return soft.left < EXPLAINS * edge.left && apart(soft.ends[0], 0) && isShadow(softly) ? { ends: soft.ends, left: soft.left / edge.left } : null;
 }
 
 /** Whether the levels of face, band and table in red, green and blue are those of a shadow on the table beside a darker face. */

@@ -59,8 +59,9 @@ export interface SimulatedSheet {
   };
 }
 
-/** Standard uncertainty of one mark's print, mm, and of what the pixel grid adds to its centre, px: the budget's and the check's own assumptions. */
+/** Standard uncertainty of one mark's print, mm, and of what the pixel grid adds to its centre, px: the budget's and the check's own assumptions. One press prints twice as exactly, another half. */
 const MARK_PRINT = 0.003;
+const PRESSES = 2;
 const GRID_PX = 0.005;
 
 /**
@@ -145,8 +146,9 @@ function loosened({ covariance, factor }: LensUncertainty, by: number): LensUnce
 function marksSeen(scene: Scene, show: (p: { x: number; y: number }) => { x: number; y: number }, lens: LensMap | null, random: Random, claimed: number, pxPerMm: number): MarkSighting[] {
   // About what a dot of 40 px at this noise and a blur of 1 px allows, which is what real marks come to within a factor of two.
   const sigma = 0.006 * (random.between(0.005, 0.04) / 0.02) * random.between(0.7, 1.6);
+  const print = MARK_PRINT * PRESSES ** random.between(-1, 1);
   return scene.job.marks.flatMap((m, mark) => {
-    const q = show({ x: m.x + MARK_PRINT * random.normal(), y: m.y + MARK_PRINT * random.normal() });
+    const q = show({ x: m.x + print * random.normal(), y: m.y + print * random.normal() });
     const real = { x: q.x + sigma * random.normal() + GRID_PX * random.normal(), y: q.y + sigma * random.normal() + GRID_PX * random.normal() };
     const seen = lens ? lens.undistort(real) : real;
     if (!seen) return [];
