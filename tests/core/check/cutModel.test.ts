@@ -37,7 +37,8 @@ function solved(terms: Float64Array, noise: () => number, blanks: readonly (read
       }
     }
   }
-  const solution = solve({ marks, cuts, paths, frame: frame, datum: datum, lensKnown: false, start, fewestMarks: 3, flat: true });
+  // By themselves the marks scatter as they are stated to, as a check has found before it asks for the cuts.
+  const solution = solve({ marks, cuts, paths, frame: frame, datum: datum, lensKnown: false, start, fewestMarks: 3, flat: true, markScale: 1 });
   if (!solution) throw new Error("not determined");
   return solution;
 }

@@ -7,6 +7,7 @@ import { jointData, prepare } from "../../../core/design/prepare.ts";
 import { proposeMarks } from "../../../core/design/propose.ts";
 import type { Setup } from "../../../core/design/setup.ts";
 import { markCovariance } from "../../../core/design/sightings.ts";
+import { MARK_PRINT } from "../../../core/check/budget.ts";
 import { FLOOR_PX } from "../../../core/check/markSightings.ts";
 import { CUT_TERMS } from "../../../core/check/cutMap.ts";
 import { fitJointly } from "../../../core/check/joint.ts";
@@ -91,9 +92,9 @@ describe("the information of single marks", () => {
     const map = { toPicture: (p: { x: number; y: number }) => ({ x: p.x * perMm, y: -p.y * perMm }), toPrint: (q: { x: number; y: number }) => ({ x: q.x / perMm, y: -q.y / perMm }) };
     const local = localMap(map, { x: 0, y: 0 }, 3);
     const covariance = local && markCovariance(dot("M", 0, 0), local, { blur: 1, noise: 0.02 * 0.6, contrast: 0.6 });
-    // 40 px across: information along an axis is half of the outline's; the floor and 2 um of print are in the covariance too.
+    // 40 px across: information along an axis is half of the outline's; the floor and the print are in the covariance too.
     const bound = (0.02 ** 2 * 2 * Math.sqrt(Math.PI) * 1) / ((Math.PI * 40) / 2);
-    const rest = FLOOR_PX ** 2 + (0.002 * perMm) ** 2;
+    const rest = FLOOR_PX ** 2 + (MARK_PRINT * perMm) ** 2;
     expect(Math.sqrt((covariance?.xx ?? 0) - rest) / Math.sqrt(bound)).toBeGreaterThan(0.97);
     expect(Math.sqrt((covariance?.xx ?? 0) - rest) / Math.sqrt(bound)).toBeLessThan(1.3);
   });
