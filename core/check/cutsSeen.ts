@@ -24,7 +24,7 @@ const COVERAGE_PLAIN = 0.25;
 const COVERAGE_UNFORESEEN = 0.75;
 /** Feed, print and table do not stretch or lean a cut by more, mm/m (common practice, no source). */
 const MOST_STRETCH = 5;
-/** Where all of a side drawn aside by a lip moves the whole cut so many times as far, too few sides are seen to say where it lies: of a cut seen all round it is about one. */
+/** Where all of a side drawn aside by a lip moves the middle of the cuts so many times as far, too few sides are seen to say where they lie: of a cut seen all round it is about one. */
 const MOST_DILUTED = 5;
 /** A cut found belongs to the common map within this, mm; scattered finds are chance. */
 const AGREES = 0.35;
@@ -73,7 +73,7 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   if (stretched > MOST_STRETCH) {
     return unseen(refuse("cuts-not-found", `What was found along the cut paths would stretch or lean the cut by ${stretched.toFixed(1)} mm per metre: it is something else than the cut.`));
   }
-  if (lipResponse(solution).offset > MOST_DILUTED) {
+  if (lipResponse(solution).middle > MOST_DILUTED) {
     return unseen(refuse("cuts-not-found", "What is seen of the cuts lies on some of their sides only: it does not fix where the cut lies."));
   }
   return { ok: true, solution, paths, coverage };

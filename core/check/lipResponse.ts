@@ -1,10 +1,13 @@
 import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
-import { equationsOf, type CutSighting } from "./equations.ts";
+import { cutRow } from "./cutMap.ts";
+import { equationsOf, type CutSighting, type JointData } from "./equations.ts";
 import type { Solution } from "./solution.ts";
 
 /** What lips of one millimetre (standard deviation) would do to the cut-to-print map: offset in mm, the larger of x and y; the others in mm/m. */
 export interface LipResponse {
   readonly offset: number;
+  /** The same in the middle of the cuts, which they tell best. */
+  readonly middle: number;
   readonly rotation: number;
   readonly skew: number;
   readonly scaleX: number;
@@ -49,11 +52,23 @@ export function lipResponse({ data, model, covariance, size, free, cut, view, ed
     return Math.sqrt(0.5 * (each.reduce((s, v) => s + v * v, 0) + x * x + y * y) + leans.reduce((s, terms) => s + of(terms) ** 2, 0));
   };
   const perMetre = (of: (r: number, s: number, e: number, g: number) => number): number => spread(([, , r = 0, s = 0, e = 0, g = 0]) => (1000 * of(r, s, e, g)) / half);
+  const middle = middleOf(data);
+  const inMiddle = [[1, 0], [0, 1]].map(([nx, ny]) => {
+    const coefficients = new Float64Array(cut.length);
+    cutRow(middle.x, middle.y, nx, ny, cut.length, coefficients, 0);
+    return spread((terms) => terms.reduce((sum, v, i) => sum + v * coefficients[i], 0));
+  });
   return {
-    offset: Math.max(spread(([x]) => x), spread(([, y]) => y)),
+    offset: Math.max(spread(([x]) => x), spread(([, y]) => y)), middle: Math.max(...inMiddle),
     rotation: perMetre((r, _s, _e, g) => r + g), skew: perMetre((_r, _s, _e, g) => 2 * g),
     scaleX: perMetre((_r, s, e) => s + e), scaleY: perMetre((_r, s, e) => s - e),
   };
+}
+
+/** The middle of the cuts from the datum, in half spans. */
+function middleOf({ cuts, datum, frame: { print: { half } } }: JointData): { x: number; y: number } {
+  const mean = (of: (c: CutSighting) => number): number => cuts.reduce((sum, c) => sum + of(c), 0) / Math.max(1, cuts.length);
+  return { x: (mean((c) => c.print.x) - datum.x) / half, y: (mean((c) => c.print.y) - datum.y) / half };
 }
 
 /** For each direction how far along its side a cut lies: 0 in the middle of all that face it, 1 and -1 at the ends. */

@@ -107,4 +107,12 @@ describe("a feature that departs from what all cuts agree on", () => {
       expect(s.U).toBeLessThan(0.1);
     }
   });
+
+  it("is none where three stretches in a row lie off on a side that is noisy all along, as artwork beside it makes it", () => {
+    const { job, path } = straight("cut", 0);
+    const rough = gaussian(9);
+    const chunks = path.chunks.map((c): TracedChunk => (c.chunk.s < 110 ? c : { ...c, t: (c.chunk.s > 150 && c.chunk.s < 180 ? 0.16 : 0.05 * rough()) + 0.09 * rough() }));
+    const { stretches } = deviationsOf(job, [{ ...path, chunks }], nothingOff, SEEING);
+    for (const { value, U } of stretches) expect(Math.abs(value)).toBeLessThan(Math.max(0.1, U));
+  });
 });

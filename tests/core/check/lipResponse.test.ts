@@ -16,20 +16,19 @@ const MARKS = [[15, 15], [585, 20], [580, 385], [20, 380], [300, 12], [310, 388]
 /** A side of the piece: how far its cuts are drawn along its normal at a place from -1 to 1 along it, mm. */
 type Drawn = (along: number) => number;
 
-/** A sheet with one piece of 400 by 240 mm, whose four sides (left, right, bottom, top) are drawn aside. `bias`: how far edges may be found off all round, mm. */
-function solved(look: EdgeLook, sides: readonly Drawn[], bias = 1e-6): Solution {
+/** A sheet with one piece of 400 by 240 mm, whose four sides (left, right, bottom, top) are drawn aside; null: not seen. `bias`: how far edges may be found off all round, mm. */
+function solved(look: EdgeLook, sides: readonly (Drawn | null)[], datum = { x: 300, y: 200 }, bias = 1e-6): Solution {
   const marks = MARKS.map(([x, y], mark): MarkSighting => ({ mark, print: { x, y }, seen: see({ x, y }), covariance: { xx: 1e-6, xy: 0, yy: 1e-6 } }));
   const cuts: CutSighting[] = [];
   for (let k = 0; k < 40; k++) {
     const u = (2 * k) / 39 - 1;
     for (const [side, [x, y, nx, ny]] of [[100, 200 + 120 * u, -1, 0], [500, 200 + 120 * u, 1, 0], [300 + 200 * u, 80, 0, -1], [300 + 200 * u, 320, 0, 1]].entries()) {
-      const t = sides[side](u);
+      const t = sides[side]?.(u);
+      if (t === undefined) continue;
       cuts.push({ print: { x, y }, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: 0.01, edge: look, away: 1 });
     }
   }
-  const solution = solve({
-    marks, cuts, paths: cuts.map(() => 0), frame, datum: { x: 300, y: 200 }, lensKnown: false, start, fewestMarks: 3, flat: true, edgePriors: { line: bias, step: bias, hole: bias },
-  });
+  const solution = solve({ marks, cuts, paths: cuts.map(() => 0), frame, datum, lensKnown: false, start, fewestMarks: 3, flat: true, edgePriors: { line: bias, step: bias, hole: bias } });
   if (!solution) throw new Error("not determined");
   return solution;
 }
@@ -60,5 +59,14 @@ describe("what lips and shades do to the map", () => {
   it("turns no slits, whose lips are alike all along a side", () => {
     const none = Array<Drawn>(4).fill(() => 0);
     expect(lipResponse(solved("line", none)).rotation).toBeLessThan(0.05 * lipResponse(solved("step", none)).rotation);
+  });
+
+  it("is the same in the middle of the cuts wherever the datum lies, and much there where a side is not seen", () => {
+    const none = (): number => 0;
+    const [near, far] = [{ x: 300, y: 200 }, { x: 300, y: -2500 }].map((datum) => lipResponse(solved("step", [none, none, none, none], datum)));
+    expect(near.middle).toBeCloseTo(near.offset, 6);
+    expect(far.middle).toBeCloseTo(near.middle, 3);
+    expect(far.offset).toBeGreaterThan(3 * far.middle);
+    expect(lipResponse(solved("line", [none, none, none, null], { x: 300, y: 200 }, 10)).middle).toBeGreaterThan(near.middle);
   });
 });
