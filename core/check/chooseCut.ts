@@ -21,7 +21,7 @@ const LESS_CERTAIN = 2;
 export function chooseCut(input: SolveInput, start: Solution): Solution | null {
   if (input.cuts.length === 0) return start;
   let current = start;
-  const order: readonly CutKind[] = ["affine", "similarity", "rigid", "shift"];
+  const order: readonly CutKind[] = ["affine", "orthogonal", "similarity", "rigid", "shift"];
   for (const [k, kind] of order.entries()) {
     const fit = kind === current.model.cut ? current : widen(input, stateOf(current), { view: current.model.view, cut: kind }, current);
     if (!fit) continue;

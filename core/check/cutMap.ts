@@ -1,10 +1,10 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 
 /** Terms of the cut-to-print map about the datum: T(p) - p = (x, y) + [[a, b], [c, d]] (p - p0) / S + quadratic part, that of a taper (projective) or any (curved). */
-export type CutKind = "shift" | "rigid" | "similarity" | "affine" | "projective" | "curved";
+export type CutKind = "shift" | "rigid" | "similarity" | "orthogonal" | "affine" | "projective" | "curved";
 
 /** x y (mm), then rotation-like combinations in mm at one half span: see `cutRow`. */
-export const CUT_TERMS: Readonly<Record<CutKind, number>> = { shift: 2, rigid: 3, similarity: 4, affine: 6, projective: 8, curved: 12 };
+export const CUT_TERMS: Readonly<Record<CutKind, number>> = { shift: 2, rigid: 3, similarity: 4, orthogonal: 5, affine: 6, projective: 8, curved: 12 };
 
 /**
  * Priors of the cut's linear terms, mm/m: sheets are loaded askew by up to centimetres per metre, but feed, print and table stretch and lean by a few
@@ -33,10 +33,8 @@ export function cutRow(X: number, Y: number, nx: number, ny: number, count: numb
   out[at + 1] = ny;
   if (count > 2) out[at + 2] = ny * X - nx * Y;
   if (count > 3) out[at + 3] = along;
-  if (count > 4) {
-    out[at + 4] = nx * X - ny * Y;
-    out[at + 5] = nx * Y + ny * X;
-  }
+  if (count > 4) out[at + 4] = nx * X - ny * Y;
+  if (count > 5) out[at + 5] = nx * Y + ny * X;
   if (count > 6) {
     out[at + 6] = X * along;
     out[at + 7] = Y * along;

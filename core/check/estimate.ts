@@ -2,6 +2,7 @@ import type { Covariance2 } from "../geometry/frames.ts";
 import type { CutError } from "../judge/correction.ts";
 import { quadratic } from "./deviations.ts";
 import { CUT_TERMS, cutPrior } from "./cutMap.ts";
+import { leftOutTerms } from "./leftOut.ts";
 import type { Solution } from "./solution.ts";
 
 /** The parameters of the cut-to-print map about the datum (contract section 1), with standard uncertainties. */
@@ -15,7 +16,7 @@ const LINEAR = CUT_TERMS.affine;
 
 /**
  * Reads offset, rotation, skew and scale off the solution; uncertainties by its covariance, through numeric derivatives (JCGM 100:2008, 5.2). Terms that the cuts cannot support, and that
- * were left out for it, are not known to be nothing: they count with their prior.
+ * were left out for it, are not known to be nothing: they count with their prior, and with what they would do to the others (see leftOut.ts).
  */
 export function estimateOf(solution: Solution): MapEstimate {
   const { half } = solution.data.frame.print;
@@ -34,19 +35,17 @@ export function estimateOf(solution: Solution): MapEstimate {
     }
     return out;
   };
-  const u = (pick: (p: CutError) => number): number => {
-    const slope = gradient(pick);
-    const fitted = solution.cut.length;
-    const unknown = slope.subarray(fitted).reduce((sum, g, i) => sum + (g * cutPrior(fitted + i, half)) ** 2, 0);
-    return Math.sqrt(Math.max(0, quadratic(solution, slope.subarray(0, fitted))) + unknown);
+  const fitted = solution.cut.length;
+  const leftOut = leftOutTerms(solution);
+  const variance = (slope: Float64Array): number => {
+    const unknown = slope.subarray(fitted).reduce((sum, g, j) => sum + ((g + (leftOut[j]?.reduce((s, v, i) => s + v * slope[i], 0) ?? 0)) * cutPrior(fitted + j, half)) ** 2, 0);
+    return Math.max(0, quadratic(solution, slope.subarray(0, fitted))) + unknown;
   };
-  const unit = (i: number): Float64Array => Float64Array.from(solution.cut, (_, k) => (k === i ? 1 : 0));
-  const both = Float64Array.from(solution.cut, (_, k) => (k < 2 ? 1 : 0));
-  const xx = quadratic(solution, unit(0));
-  const yy = quadratic(solution, unit(1));
+  const u = (pick: (p: CutError) => number): number => Math.sqrt(variance(gradient(pick)));
+  const [xx, yy, both] = [[1, 0], [0, 1], [1, 1]].map(([x, y]) => variance(cut.map((_, k) => (k === 0 ? x : k === 1 ? y : 0))));
   return {
     ...values,
-    offsetCovariance: { xx, yy, xy: (quadratic(solution, both) - xx - yy) / 2 },
+    offsetCovariance: { xx, yy, xy: (both - xx - yy) / 2 },
     u: { rotation: u((p) => p.rotation), skew: u((p) => p.skew), scaleX: u((p) => p.scaleX), scaleY: u((p) => p.scaleY) },
   };
 }

@@ -46,8 +46,8 @@ export interface ViewReport {
   readonly lens: LensReport;
 }
 
-/** `affine`: six terms; `projective`: eight; the others where the cuts support fewer terms. */
-export type CutModel = "affine" | "projective" | "curved" | "similarity" | "rigid" | "shift";
+/** `affine`: six terms; `projective`: eight, `curved`: twelve; the others where the cuts support fewer: `orthogonal` has no lean, `similarity` one stretch. */
+export type CutModel = "affine" | "projective" | "curved" | "orthogonal" | "similarity" | "rigid" | "shift";
 
 /** What is known of a cut or crease. Where nothing of it was found (`coverage` 0) its values are what the map of all others says there, and U reaches as far as it was sought. */
 export interface FeatureReport {

@@ -81,7 +81,7 @@ export function expectedSolution(p: Prepared, marks: readonly MarkSighting[]): S
   if (!first) return null;
   const plain = first.model.view === "radial" && harmless(first, "projective");
   let solution: Solution | null = plain ? fit("projective", "affine") : { ...first, doubtful: first.model.view === "radial" };
-  for (const cut of ["similarity", "rigid", "shift"] as const) {
+  for (const cut of ["orthogonal", "similarity", "rigid", "shift"] as const) {
     if (!solution || supported(solution, data.frame.print.half)) break;
     const { model, doubtful }: Solution = solution;
     const fewer = fit(model.view, cut);

@@ -1,6 +1,7 @@
 import type { Judged, JudgedQuantity, Verdict } from "../check/record.ts";
 import type { Covariance2 } from "../geometry/frames.ts";
 import type { Tolerance } from "../job/schema.ts";
+import { normalCdf } from "../statistics/normal.ts";
 import { conformity, lengthUncertainty, radialConformity } from "./conformity.ts";
 
 /** A measured value with its standard uncertainty, in the value's own unit. The sign is the contract's. */
@@ -30,15 +31,15 @@ const NOTHING_KNOWN = 0.5;
 
 /**
  * Judges the values that the job has a tolerance for. `in` where every one conforms with 95 % or more, `out` where some one
- * that lies beyond its limit does with 5 % or less, else `unsure` (JCGM 106:2012; thresholds by the contract). U is k = 2. Where a cut was not seen the position is never `in`: it may be anywhere, or not be cut at all.
+ * that lies beyond it as surely does with 5 % or less, else `unsure` (JCGM 106:2012; thresholds by the contract). U is k = 2. Where a cut was not seen the position is never `in`: it may be anywhere, or not be cut at all.
  */
 export function judge(estimates: Estimates, tolerance: Tolerance): { judged: Judged[]; verdict: Verdict } {
   const judged: Judged[] = [];
   const add = (what: JudgedQuantity, { value, u }: Estimate, limit: number | undefined, probability?: number): void => {
     if (limit === undefined) return;
     const p = probability ?? conformity(value, u, limit);
-    // Within its limit, and known so little that it hardly conforms by chance, a value says nothing of the sheet.
-    const verdict = Math.abs(value) <= limit && verdictOf(p) === "out" ? "unsure" : verdictOf(p);
+    // Known so little that it hardly conforms by chance, a value says nothing of the sheet: it is out where it lies beyond the nearer end of its limits as surely.
+    const verdict = verdictOf(p) === "out" && !isBeyond(value, u, limit) ? "unsure" : verdictOf(p);
     judged.push({ what, value: Math.abs(value), U: 2 * u, limit, verdict, conformity: p });
   };
   const { offset, scale } = estimates;
@@ -57,6 +58,12 @@ export function judge(estimates: Estimates, tolerance: Tolerance): { judged: Jud
   }
   if (estimates.crease) add("crease", estimates.crease, tolerance.crease);
   return { judged, verdict: together(judged) };
+}
+
+/** Whether a value lies beyond the nearer end of its limits, whatever may lie beyond the other. */
+function isBeyond(value: number, u: number, limit: number): boolean {
+  const size = Math.abs(value);
+  return u > 0 ? normalCdf((limit - size) / u) <= OUT_TO : size > limit;
 }
 
 /** The verdict of one probability of conformity. */

@@ -81,6 +81,7 @@ export default {
       affine: "Versatz, Drehung, Dehnung, Winkelfehler",
       projective: "Versatz, Drehung, Dehnung, Winkelfehler, Verjüngung",
       curved: "Versatz, Drehung, Dehnung, Winkelfehler, gekrümmt",
+      orthogonal: "Versatz, Drehung, Dehnung",
       similarity: "Versatz, Drehung und eine Dehnung",
       rigid: "Versatz und Drehung",
       shift: "nur Versatz",

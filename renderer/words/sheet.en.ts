@@ -83,6 +83,7 @@ export default {
       affine: "shift, turn, stretch and skew",
       projective: "shift, turn, stretch, skew and taper",
       curved: "shift, turn, stretch and skew, on a curve",
+      orthogonal: "shift, turn and stretch",
       similarity: "shift, turn and one stretch",
       rigid: "shift and turn",
       shift: "shift only",

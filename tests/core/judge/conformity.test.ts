@@ -102,6 +102,13 @@ describe("judge", () => {
     expect(all.judged[1].U).toBeCloseTo(0.02, 12);
   });
 
+  it("is not out where a value is known so little that it lies beyond neither end of its limits for sure, though it hardly conforms", () => {
+    const { judged: [, rotation] } = judge({ ...base, rotation: { value: 0.903, u: 16.5 } }, { position: 0.5, rotation: 0.8 });
+    expect(rotation.conformity).toBeLessThan(0.05);
+    expect(rotation.verdict).toBe("unsure");
+    expect(judge({ ...base, rotation: { value: 40, u: 16.5 } }, { position: 0.5, rotation: 0.8 }).verdict).toBe("out");
+  });
+
   it("is out where one value is out, unsure where one is unsure and none is out", () => {
     expect(judge({ ...base, rotation: { value: 0.79, u: 0.05 } }, { position: 0.5, rotation: 0.8 }).verdict).toBe("unsure");
     expect(judge({ ...base, rotation: { value: 0.95, u: 0.05 } }, { position: 0.5, rotation: 0.8 }).verdict).toBe("out");

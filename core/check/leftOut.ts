@@ -1,0 +1,26 @@
+import { CUT_TERMS } from "./cutMap.ts";
+import { equationsOf } from "./equations.ts";
+import type { Solution } from "./solution.ts";
+
+/**
+ * What a linear term of the cut that was left out would do to those that were fitted, were it not nothing: an ellipse alone does not tell how it leans, and a lean passes for a turn, which moves the datum
+ * where that lies beside it. A least-squares fit is linear in its sightings: a term of one (mm at one half span) that is in them moves the fitted ones by -C J'W j, j its own column (JCGM 100:2008, 5.2).
+ *
+ * @returns for each term left out, from the first on, by how much each fitted one moves.
+ */
+export function leftOutTerms({ data, model, covariance, size, free, cut, view, edgeBias, nuisance }: Solution): number[][] {
+  const left = CUT_TERMS.affine - cut.length;
+  if (left <= 0 || data.cuts.length === 0) return [];
+  const { looks, evaluate } = equationsOf(data, { ...model, cut: "affine" });
+  const at = Float64Array.from([...free.map((term) => view[term]), ...cut, ...new Float64Array(left), ...looks.map((look) => edgeBias[look]), ...nuisance]);
+  const first = free.length + cut.length;
+  const pulls = Array.from({ length: left }, () => new Float64Array(size));
+  evaluate(at, (row, _residual, weight) => {
+    for (let j = 0; j < left; j++) {
+      const own = weight * row[first + j];
+      if (own === 0) continue;
+      for (let i = 0; i < size; i++) pulls[j][i] += own * row[i < first ? i : i + left];
+    }
+  });
+  return pulls.map((pull) => Array.from(cut, (_, i) => -pull.reduce((sum, v, k) => sum + covariance[(free.length + i) * size + k] * v, 0)));
+}
