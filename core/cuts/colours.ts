@@ -6,10 +6,10 @@ import type { Station } from "../job/walk.ts";
 import { CORNER_CLEARANCE, type Colours } from "./strip.ts";
 
 /** Looks at pieces of path in red, green and blue alone: printed ground is of another tone in each, a lip of bare board is not. Null for a grey picture. */
-export function coloursOf(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint | null): ((stations: readonly Station[], from: number, to: number) => Colours) | null {
+export function coloursOf(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint | null): ((piece: readonly Station[]) => Colours) | null {
   if (picture.channels === 1) return null;
   const table = linearTable(picture);
-  return (stations, from, to) => (t, half, step) => meansOf({ picture, table, toPicture }, stations, from, to, t, half, step);
+  return (piece) => (t, half, step) => meansOf({ picture, table, toPicture }, piece, t, half, step);
 }
 
 interface Looked {
@@ -18,12 +18,11 @@ interface Looked {
   readonly toPicture: (p: PrintPoint) => PicturePoint | null;
 }
 
-/** Means of the three planes along the stations from..to, `half` samples of `step` mm to either side of t mm. */
-function meansOf({ picture, table, toPicture }: Looked, stations: readonly Station[], from: number, to: number, t: number, half: number, step: number): Float64Array[] {
+/** Means of the three planes along a piece, `half` samples of `step` mm to either side of t mm. */
+function meansOf({ picture, table, toPicture }: Looked, piece: readonly Station[], t: number, half: number, step: number): Float64Array[] {
   const sums = [0, 1, 2].map(() => new Float64Array(2 * half + 1));
   let used = 0;
-  for (let i = from; i < to; i++) {
-    const station = stations[i];
+  for (const station of piece) {
     if (station.corner < CORNER_CLEARANCE) continue;
     const [a, m, b] = [toPicture(across(station, t - half * step)), toPicture(across(station, t)), toPicture(across(station, t + half * step))];
     if (!a || !m || !b) continue;

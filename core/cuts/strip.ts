@@ -74,14 +74,14 @@ export interface Plane {
  */
 export function sampleStrip(
   planeFor: (piece: readonly Station[]) => Plane, stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, chunk: number,
-  coloursFor?: ((stations: readonly Station[], from: number, to: number) => Colours) | null,
+  coloursFor?: ((piece: readonly Station[]) => Colours) | null,
 ): Chunk[] {
   const spacing = spacingOf(stations);
   const rows: Rows = { count: grid.count, light: new Float32Array(0), column: new Float64Array(0) };
   return piecesOf(stations, chunk).map(({ from, to }) => {
     const piece = stations.slice(from, to);
     const average = averageOf(planeFor(piece), piece, toPicture, grid, rows, piece.length * spacing);
-    return coloursFor ? { ...average, colours: coloursFor(stations, from, to) } : average;
+    return coloursFor ? { ...average, colours: coloursFor(piece) } : average;
   });
 }
 
