@@ -1,11 +1,5 @@
 import type { Chunk, StripGrid } from "./strip.ts";
 
-/** A chunk and where its cut lies, mm. */
-export interface Aligned {
-  readonly chunk: Chunk;
-  readonly t: number;
-}
-
 /** The profile that many chunks have in common, and the noise (standard deviation) of its samples. */
 export interface PooledProfile {
   readonly profile: Float64Array;
@@ -30,18 +24,7 @@ export function rowAbout({ profile }: Pick<Chunk, "profile">, t: number, grid: S
   return row;
 }
 
-/**
- * Lays chunks on each other, `half` samples to either side of where the cut was found, and pools them. `normalise` brings one chunk's samples to
- * the units of the others, in place; false leaves the chunk out. Null where fewer than FEWEST remain.
- */
-export function poolProfiles(chunks: readonly Aligned[], grid: StripGrid, half: number, normalise: (row: Float64Array, chunk: Chunk) => boolean): PooledProfile | null {
-  return poolRows(chunks.flatMap(({ chunk, t }) => {
-    const row = rowAbout(chunk, t, grid, half);
-    return row && normalise(row, chunk) ? [row] : [];
-  }));
-}
-
-/** The mean of the middle half of many rows at each distance; null where fewer than FEWEST are seen there. */
+/** Lays rows on each other: the mean of the middle half of them at each distance; null where fewer than FEWEST are seen there. */
 export function poolRows(rows: readonly Float64Array[]): PooledProfile | null {
   if (rows.length < FEWEST) return null;
   const profile = new Float64Array(rows[0].length);
@@ -63,7 +46,7 @@ export function poolRows(rows: readonly Float64Array[]): PooledProfile | null {
 }
 
 /** The blur of pooled profiles, mm: the picture's and what reading between its pixels adds, and between a strip's samples `step` mm apart (0 where they were not). */
-export function pooledBlur(chunks: readonly Pick<Aligned, "chunk">[], blur: number, step: number): number {
+export function pooledBlur(chunks: readonly { readonly chunk: Chunk }[], blur: number, step: number): number {
   const scale = chunks.reduce((s, c) => s + c.chunk.scale, 0) / chunks.length;
   return Math.hypot(blur, Math.sqrt(BETWEEN) / scale, Math.sqrt(BETWEEN) * step);
 }
