@@ -107,11 +107,13 @@ function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWi
   const bias = biasOf(path, solution.edgeBias);
   let covered = 0;
   const stretches: RawStretch[] = [];
-  for (const stretch of stretchesOf(subpath)) {
+  const laid = stretchesOf(subpath);
+  const partsOfEach = partsOf(subpath, laid, PARTS);
+  for (const [k, { s0, s1 }] of laid.entries()) {
     // Chunks end at corners, and so reach over a stretch's ends: they tell how far the cut is off the map there, not where the map has it along the stretch.
-    const group = path.chunks.filter(({ chunk }) => chunk.s >= stretch.s0 && chunk.s < stretch.s1);
+    const group = path.chunks.filter(({ chunk }) => chunk.s >= s0 && chunk.s < s1);
     if (group.length === 0) continue;
-    const parts = partsOf(subpath, stretch, PARTS);
+    const parts = partsOfEach[k];
     const model = parts.reduce((sum, part) => sum + modelOf(solution, part), 0) / PARTS;
     const values: number[] = [];
     let residual = 0;

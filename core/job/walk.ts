@@ -53,14 +53,16 @@ export interface Part {
   readonly ny: number;
 }
 
-/** A stretch in `count` equal parts. The mean of a normal along a path is its chord over its length, turned by a right angle: corners and bends are in it as they are. */
-export function partsOf(subpath: Subpath, { s0, s1 }: Pick<Stretch, "s0" | "s1">, count: number): Part[] {
-  const length = (s1 - s0) / count;
-  const [ends, middles] = [0, 0.5].map((at) => stationsAt(subpath, Array.from({ length: at === 0 ? count + 1 : count }, (_, i) => s0 + (i + at) * length)));
-  return middles.map(({ x, y, nx, ny, tx, ty }, i) => {
-    const side = Math.sign(tx * ny - ty * nx) / length;
-    return { x, y, nx: -side * (ends[i + 1].y - ends[i].y), ny: side * (ends[i + 1].x - ends[i].x) };
-  });
+/** Stretches laid end to end, each in `count` equal parts. The mean of a normal along a path is its chord over its length, turned by a right angle: corners and bends are in it as they are. */
+export function partsOf(subpath: Subpath, all: readonly Stretch[], count: number): Part[][] {
+  // Starts and middles of all parts in turn, and the end of the last: one walk along the path.
+  const distances = all.flatMap(({ s0, s1 }) => Array.from({ length: 2 * count }, (_, i) => s0 + (i / (2 * count)) * (s1 - s0)));
+  const stations = stationsAt(subpath, [...distances, all[all.length - 1].s1]);
+  return all.map(({ s0, s1 }, k) => Array.from({ length: count }, (_, i) => {
+    const [start, { x, y, nx, ny, tx, ty }, end] = stations.slice(2 * (k * count + i), 2 * (k * count + i) + 3);
+    const side = (Math.sign(tx * ny - ty * nx) * count) / (s1 - s0);
+    return { x, y, nx: -side * (end.y - start.y), ny: side * (end.x - start.x) };
+  }));
 }
 
 /** A bend of a smaller radius, mm, is a corner all along: the end of a slot, whose sides lie in one profile across. A path that is nothing else is a small hole. */
