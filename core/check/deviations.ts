@@ -226,13 +226,13 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   // The share of the spread that noise does not explain, with a margin for how well a variance is known from so few.
   const extra = Math.max(0, spread - noise * (1 + 2.5 / Math.sqrt(Math.max(1, rest.length))));
   const scale = Math.max(1, solution.data.cutScale);
-  const near = noiseNear(rest);
+  const near = noiseNear(rest, noise);
   const stretches = seen.map((s, i): StretchDeviation => {
-    const unknown = Math.max(noise, near[i]) + s.walled;
+    const unknown = near[i] + s.walled;
     const share = seenWell ? extra / (extra + unknown) : 0;
     // A departure is believed where the picture is clear and three stretches in a row show it, or those on both sides of what is not seen: a blade does not leave its
     // path for ten millimetres and come back, but an edge of the artwork may lie beside it for as long.
-    const sigma = Math.sqrt(Math.max(noise, near[i]) + extra);
+    const sigma = Math.sqrt(near[i] + extra);
     const shows = (k: number): boolean => k >= 0 && k < rest.length && rest[k] * rest[i] > 0 && Math.abs(rest[k]) > 4 * sigma;
     const at = all.indexOf(s);
     const unseen = ([-1, 1] as const).filter((way) => all[at + way]?.found === 0);
@@ -253,12 +253,12 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
 /** So many stretches to either side tell how noisy it is about one. */
 const NEAR = 6;
 
-/** Variance of each stretch by how far those about it lie from the middle of their neighbours (robust), mm^2: artwork beside one side of a cut makes it noisier than the others. A blade that leaves its path does so smoothly. */
-function noiseNear(rest: readonly number[]): number[] {
+/** Variance of each stretch, mm^2, no less than `least`, by how far those about it lie from the middle of their neighbours (robust): artwork beside one side of a cut makes it noisier than the others. A blade that leaves its path does so smoothly. */
+function noiseNear(rest: readonly number[], least: number): number[] {
   const off = rest.slice(1, -1).map((v, i) => (v - (rest[i] + rest[i + 2]) / 2) / Math.sqrt(1.5));
   return rest.map((_, i) => {
     const some = off.slice(Math.max(0, i - 1 - NEAR), i + NEAR);
-    return some.length > NEAR ? robustSigma(some) ** 2 : 0;
+    return Math.max(least, some.length > NEAR ? robustSigma(some) ** 2 : 0);
   });
 }
 

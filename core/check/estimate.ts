@@ -37,10 +37,10 @@ export function estimateOf(solution: Solution): MapEstimate {
   };
   const fitted = solution.cut.length;
   const leftOut = leftOutTerms(solution);
-  const variance = (slope: Float64Array): number => {
-    const unknown = slope.subarray(fitted).reduce((sum, g, j) => sum + ((g + (leftOut[j]?.reduce((s, v, i) => s + v * slope[i], 0) ?? 0)) * cutPrior(fitted + j, half)) ** 2, 0);
-    return Math.max(0, quadratic(solution, slope.subarray(0, fitted))) + unknown;
-  };
+  // What a term left out does by itself, and by what it moves of the fitted ones.
+  const byLeftOut = (slope: Float64Array): number[] => Array.from(slope.subarray(fitted), (own, j) => own + (leftOut[j] ?? []).reduce((sum, moved, i) => sum + moved * slope[i], 0));
+  const variance = (slope: Float64Array): number =>
+    Math.max(0, quadratic(solution, slope.subarray(0, fitted))) + byLeftOut(slope).reduce((sum, v, j) => sum + (v * cutPrior(fitted + j, half)) ** 2, 0);
   const u = (pick: (p: CutError) => number): number => Math.sqrt(variance(gradient(pick)));
   const [xx, yy, both] = [[1, 0], [0, 1], [1, 1]].map(([x, y]) => variance(cut.map((_, k) => (k === 0 ? x : k === 1 ? y : 0))));
   return {

@@ -54,3 +54,8 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
     markResiduals: markResiduals.slice(), cutResiduals: cutResiduals.slice(), markFreedom,
   };
 }
+
+/** A fit's parameters in the order of its equations, whose `looks` are given; `cut`: other cut terms than its own. */
+export function parametersOf({ view, free, edgeBias, nuisance, ...fit }: JointFit, looks: readonly EdgeLook[], cut: Float64Array = fit.cut): Float64Array {
+  return Float64Array.from([...free.map((term) => view[term]), ...cut, ...looks.map((look) => edgeBias[look]), ...nuisance]);
+}

@@ -1,5 +1,6 @@
 import { CUT_TERMS } from "./cutMap.ts";
 import { equationsOf } from "./equations.ts";
+import { parametersOf } from "./joint.ts";
 import type { Solution } from "./solution.ts";
 
 /**
@@ -8,14 +9,14 @@ import type { Solution } from "./solution.ts";
  *
  * @returns for each term left out, from the first on, by how much each fitted one moves.
  */
-export function leftOutTerms({ data, model, covariance, size, free, cut, view, edgeBias, nuisance }: Solution): number[][] {
+export function leftOutTerms(solution: Solution): number[][] {
+  const { data, model, covariance, size, free, cut } = solution;
   const left = CUT_TERMS.affine - cut.length;
   if (left <= 0 || data.cuts.length === 0) return [];
   const { looks, evaluate } = equationsOf(data, { ...model, cut: "affine" });
-  const at = Float64Array.from([...free.map((term) => view[term]), ...cut, ...new Float64Array(left), ...looks.map((look) => edgeBias[look]), ...nuisance]);
   const first = free.length + cut.length;
   const pulls = Array.from({ length: left }, () => new Float64Array(size));
-  evaluate(at, (row, _residual, weight) => {
+  evaluate(parametersOf(solution, looks, Float64Array.of(...cut, ...new Float64Array(left))), (row, _residual, weight) => {
     for (let j = 0; j < left; j++) {
       const own = weight * row[first + j];
       if (own === 0) continue;

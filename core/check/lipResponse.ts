@@ -1,6 +1,7 @@
 import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
 import { cutRow } from "./cutMap.ts";
 import { equationsOf, type CutSighting, type JointData } from "./equations.ts";
+import { parametersOf } from "./joint.ts";
 import type { Solution } from "./solution.ts";
 
 /** What lips of one millimetre (standard deviation) would do to the cut-to-print map: offset in mm, the larger of x and y; the others in mm/m. */
@@ -22,14 +23,14 @@ const ALONG = 0.4;
  * C J'(b / sigma), C its covariance (JCGM 100:2008, 5.2). Lips go either by the light, alike all over the sheet (b = n . L), or by the blade, each direction for itself; one is as
  * likely as the other. What draws edges over a gap aside changes along a side, too, which turns and leans it.
  */
-export function lipResponse({ data, model, covariance, size, free, cut, view, edgeBias, nuisance }: Solution): LipResponse {
+export function lipResponse(solution: Solution): LipResponse {
+  const { data, model, covariance, size, free, cut } = solution;
   const { looks, evaluate } = equationsOf(data, model);
-  const at = Float64Array.from([...free.map((term) => view[term]), ...cut, ...looks.map((look) => edgeBias[look]), ...nuisance]);
   const [pulls, turns] = [0, 1].map(() => Array.from({ length: DIRECTIONS }, () => new Float64Array(size)));
   const ends = sidesOf(data.cuts);
   const firstCut = 2 * data.marks.length;
   let row = 0;
-  evaluate(at, (derivatives, _residual, weight) => {
+  evaluate(parametersOf(solution, looks), (derivatives, _residual, weight) => {
     const c = data.cuts[row++ - firstCut];
     if (!c) return;
     const direction = directionOf(c);

@@ -8,7 +8,7 @@ const OWN = [0.002, 0.004, 0.008, 0.016, 0.032, 0.064];
 const TERMS = 3;
 
 /**
- * The biases of all directions as they are known together. A lip on the inside of a piece draws all its edges alike along their normals, one that faces the light goes by the cosine of the angle to
+ * The biases of all directions as they are known together, of lips or of the shades at the feet of edges. A lip on the inside of a piece draws all its edges alike along their normals, one that faces the light goes by the cosine of the angle to
  * it; a blade that runs one way on one side leaves each direction something of its own. How much that is the directions tell themselves: b = c + a cos + b sin + N(0, tau^2), summed over tau, and over how far lips draw at all, by
  * its evidence (Gelman et al., Bayesian Data Analysis, ch. 5; from memory). What is badly seen, or not at all, is taken from the others.
  *

@@ -71,6 +71,7 @@ const LEAST_SPREAD = 1e-6;
 /** Fewer places tell no spread. */
 const FEWEST = 20;
 
+/** The colours on both sides of stations; null where too few are seen. */
 function sidesOf(planes: readonly Sampler[], stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null): Sides | null {
   const [inside, outside] = ([-1, 1] as const).map((side) => coloursBeside(planes, stations, toPicture, side));
   return inside && outside ? { inside, outside } : null;

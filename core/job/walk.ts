@@ -33,9 +33,13 @@ const CORNER = (10 * Math.PI) / 180;
  * stands in the middle of each, so that every station speaks for the same length and none stands at the start's corner.
  */
 export function walk(subpath: Subpath, step: number): Station[] {
-  const n = Math.max(1, Math.round(subpath.length / step));
-  const spacing = subpath.length / n;
-  return stationsAt(subpath, Array.from({ length: n }, (_, i) => (i + 0.5) * spacing));
+  return stationsAlong(subpath, { s0: 0, s1: subpath.length }, Math.max(1, Math.round(subpath.length / step)));
+}
+
+/** So many stations along a stretch, each in the middle of its share of it. */
+export function stationsAlong(subpath: Subpath, { s0, s1 }: Pick<Stretch, "s0" | "s1">, count: number): Station[] {
+  const spacing = (s1 - s0) / count;
+  return stationsAt(subpath, Array.from({ length: count }, (_, i) => s0 + (i + 0.5) * spacing));
 }
 
 /** Stretches of `length` mm laid end to end from the subpath's start; one for a shorter subpath. What is left at its end is one of its own from half of that length on, else it belongs to the one before it. */

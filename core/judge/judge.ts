@@ -31,7 +31,7 @@ const NOTHING_KNOWN = 0.5;
 
 /**
  * Judges the values that the job has a tolerance for. `in` where every one conforms with 95 % or more, `out` where some one
- * that lies beyond it as surely does with 5 % or less, else `unsure` (JCGM 106:2012; thresholds by the contract). U is k = 2. Where a cut was not seen the position is never `in`: it may be anywhere, or not be cut at all.
+ * does with 5 % or less, and lies beyond the nearer end of its limits as surely, else `unsure` (JCGM 106:2012; thresholds by the contract). U is k = 2. Where a cut was not seen the position is never `in`: it may be anywhere, or not be cut at all.
  */
 export function judge(estimates: Estimates, tolerance: Tolerance): { judged: Judged[]; verdict: Verdict } {
   const judged: Judged[] = [];

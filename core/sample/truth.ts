@@ -1,5 +1,5 @@
 import { flattenCut } from "../job/paths.ts";
-import { stationsAt, stretches } from "../job/walk.ts";
+import { stationsAlong, stretches } from "../job/walk.ts";
 import { framedArea } from "./framing.ts";
 import { imagingOf } from "./imaging.ts";
 import { derivative, forward, inverse } from "./layerMap.ts";
@@ -65,16 +65,14 @@ const POINTS = 50;
 
 /** The mean deviation of every stretch along its normal. */
 export function trueStretches(scene: Scene): (WorstPlace & { kind: Job["cuts"][number]["kind"] })[] {
-  return scene.job.cuts.flatMap((cut) => flattenCut(cut, 0.002).flatMap((subpath) => {
-    return stretches(subpath).map(({ s0, s1, midpoint }) => {
-      let sum = 0;
-      for (const p of stationsAt(subpath, Array.from({ length: POINTS }, (_, i) => s0 + ((i + 0.5) / POINTS) * (s1 - s0)))) {
-        const t = cutToPrint(scene, p.x, p.y);
-        sum += (t.x - p.x) * p.nx + (t.y - p.y) * p.ny;
-      }
-      return { value: sum / POINTS, feature: cut.id, kind: cut.kind, ...midpoint };
-    });
-  }));
+  return scene.job.cuts.flatMap((cut) => flattenCut(cut, 0.002).flatMap((subpath) => stretches(subpath).map((stretch) => {
+    let sum = 0;
+    for (const p of stationsAlong(subpath, stretch, POINTS)) {
+      const t = cutToPrint(scene, p.x, p.y);
+      sum += (t.x - p.x) * p.nx + (t.y - p.y) * p.ny;
+    }
+    return { value: sum / POINTS, feature: cut.id, kind: cut.kind, ...stretch.midpoint };
+  })));
 }
 
 /** Where the printed marks appear, and how the print lies in the picture at the datum. */

@@ -2,7 +2,7 @@ import { bentBetween } from "../../../core/cuts/strip.ts";
 import type { TracedChunk, TracedPath } from "../../../core/cuts/trace.ts";
 import { flattenCut, type Subpath } from "../../../core/job/paths.ts";
 import type { Job } from "../../../core/job/schema.ts";
-import { stationsAt, stretches, walk, type Station } from "../../../core/job/walk.ts";
+import { stationsAlong, stationsAt, stretches, walk, type Station } from "../../../core/job/walk.ts";
 import type { PlaneMap } from "../../../core/marks/localMap.ts";
 import type { Random } from "../../../core/sample/random.ts";
 
@@ -56,9 +56,9 @@ export function blade(job: Job, wander: number, random: Random): Blade {
     worst(T) {
       let worst = 0;
       for (const { path, wander: own } of subpaths) {
-        for (const { s0, s1 } of stretches(path)) {
+        for (const stretch of stretches(path)) {
           let sum = 0;
-          for (const p of stationsAt(path, Array.from({ length: PLACES }, (_, i) => s0 + ((i + 0.5) / PLACES) * (s1 - s0)))) {
+          for (const p of stationsAlong(path, stretch, PLACES)) {
             const t = T(p);
             sum += (t.x - p.x) * p.nx + (t.y - p.y) * p.ny + own(p.s);
           }

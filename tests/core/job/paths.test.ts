@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { cutFault, flattenCut, signedArea, type Subpath } from "../../../core/job/paths.ts";
-import { corners, partsOf, stationsAt, stretches, walk } from "../../../core/job/walk.ts";
+import { corners, partsOf, stationsAlong, stationsAt, stretches, walk } from "../../../core/job/walk.ts";
 
 const cut = (path: string) => ({ id: "c", kind: "cut" as const, path });
 const circle = (x: number, y: number, diameter: number) => ({ id: "c", kind: "cut" as const, circle: { x, y, diameter } });
@@ -209,8 +209,7 @@ describe("walking", () => {
         const subpath = flattenCut(cut(path))[0];
         const laid = stretches(subpath);
         for (const [k, parts] of partsOf(subpath, laid, 8).entries()) {
-          const stretch = laid[k];
-          const many = stationsAt(subpath, Array.from({ length: 2000 }, (_, i) => stretch.s0 + ((i + 0.5) / 2000) * (stretch.s1 - stretch.s0)));
+          const many = stationsAlong(subpath, laid[k], 2000);
           const mean = (all: readonly { nx: number; ny: number }[]): number => all.reduce((sum, { nx, ny }) => sum + (x * nx + y * ny) / all.length, 0);
           expect(mean(parts)).toBeCloseTo(mean(many), 2);
         }
