@@ -40,7 +40,8 @@ export function readCodeAt(sampler: Sampler, code: Code, toPicture: (p: PrintPoi
   }
   if (!(high - low > 0.02)) return null;
   // Back to perceived lightness (a square root is near enough): dark modules keep their contrast.
-  const light = new Uint8Array(values.map((v) => (Number.isNaN(v) ? 255 : 255 * Math.sqrt(Math.max(0, (v - low) / (high - low))))));
+  const light = new Uint8Array(values.length);
+  for (let k = 0; k < light.length; k++) light[k] = Number.isNaN(values[k]) ? 255 : 255 * Math.sqrt((values[k] - low) / (high - low));
   for (const radius of SHARPENED) {
     const data = radius === 0 ? light : sharpened(light, radius);
     const read = decode(rgbaOf(data), SIDE, SIDE, { inversionAttempts: "attemptBoth" });
@@ -91,7 +92,9 @@ const SHARPENING = 1.5;
 
 function sharpened(light: Uint8Array, radius: number): Uint8ClampedArray {
   const means = boxMeans(light, SIDE, SIDE, radius);
-  return Uint8ClampedArray.from(light, (v, k) => v + SHARPENING * (v - means[k]));
+  const out = new Uint8ClampedArray(light.length);
+  for (let k = 0; k < out.length; k++) out[k] = light[k] + SHARPENING * (light[k] - means[k]);
+  return out;
 }
 
 function rgbaOf(light: Uint8Array | Uint8ClampedArray): Uint8ClampedArray {

@@ -9,11 +9,13 @@ export function boxMeans(data: Uint8Array, width: number, height: number, radius
       sums[(y + 1) * stride + x + 1] = sums[y * stride + x + 1] + row;
     }
   }
-  return Float32Array.from(data, (_, k) => {
-    const x = k % width;
-    const y = (k - x) / width;
-    const [x0, x1] = [Math.max(0, x - radius), Math.min(width, x + radius + 1)];
+  const means = new Float32Array(width * height);
+  for (let y = 0; y < height; y++) {
     const [y0, y1] = [Math.max(0, y - radius), Math.min(height, y + radius + 1)];
-    return (sums[y1 * stride + x1] - sums[y0 * stride + x1] - sums[y1 * stride + x0] + sums[y0 * stride + x0]) / ((x1 - x0) * (y1 - y0));
-  });
+    for (let x = 0; x < width; x++) {
+      const [x0, x1] = [Math.max(0, x - radius), Math.min(width, x + radius + 1)];
+      means[y * width + x] = (sums[y1 * stride + x1] - sums[y0 * stride + x1] - sums[y1 * stride + x0] + sums[y0 * stride + x0]) / ((x1 - x0) * (y1 - y0));
+    }
+  }
+  return means;
 }

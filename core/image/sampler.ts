@@ -106,6 +106,9 @@ class ColourSampler implements Sampler {
     const { width, height, data, red, green, blue } = this;
     const row = width * 3;
     let [x, y, dx, dy] = [1 * fromX, 1 * fromY, 1 * firstX, 1 * firstY];
+    // Steps are mostly less than a pixel: four mixed corners often serve the next point too.
+    let corner = -1;
+    let [a, b, c, d] = [0.5, 0.5, 0.5, 0.5];
     for (let i = 0; i < count; i++, x += dx, y += dy, dx += bend.x, dy += bend.y) {
       if (!(x >= 0 && y >= 0 && x <= width - 1 && y <= height - 1)) {
         out[start + i] = NaN;
@@ -114,7 +117,14 @@ class ColourSampler implements Sampler {
       const x0 = Math.min(x | 0, width - 2);
       const y0 = Math.min(y | 0, height - 2);
       const k = y0 * row + x0 * 3;
-      out[start + i] = bilinear(mixed(data, k, red, green, blue), mixed(data, k + 3, red, green, blue), mixed(data, k + row, red, green, blue), mixed(data, k + row + 3, red, green, blue), x - x0, y - y0);
+      if (k !== corner) {
+        corner = k;
+        a = mixed(data, k, red, green, blue);
+        b = mixed(data, k + 3, red, green, blue);
+        c = mixed(data, k + row, red, green, blue);
+        d = mixed(data, k + row + 3, red, green, blue);
+      }
+      out[start + i] = bilinear(a, b, c, d, x - x0, y - y0);
     }
   }
 }
