@@ -47,6 +47,8 @@ export interface StripOptions {
 export const UNEVEN = 0.15;
 /** Blur, mm, up to which such a shade is told apart from the line by itself. */
 const RESOLVED = 0.08;
+/** A crease is known to tenths of a millimetre: stations so many times as far from each other tell it as well. */
+const SOFT = 2;
 /** Length of a chunk, mm: two to a stretch. */
 const CHUNK = 5;
 
@@ -64,7 +66,7 @@ export function sampleStrips(picture: Picture, sampler: Sampler, job: Job, toPic
 }
 
 function stripsOf(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number, board: BareBoard | undefined): Strip[] {
-  const step = Math.max(0.25, 1 / pxPerMm);
+  const step = (cut.kind === "crease" ? SOFT : 1) * Math.max(0.25, 1 / pxPerMm);
   const bright = brightPlanes(picture, toPicture);
   const colours = cut.kind === "cut" ? coloursOf(picture, toPicture) : null;
   return flattenCut(cut).map((subpath) => {
