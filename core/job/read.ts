@@ -1,6 +1,6 @@
 import { findNodeAtLocation, parseTree, printParseErrorCode, type Node, type ParseError } from "jsonc-parser";
 import { checkParts, jobWarnings } from "./checks.ts";
-import { faultsOf, pathText, type JobFault, type PlacedFault, type Step } from "./faults.ts";
+import { faultsOf, pathText, valueAt, type JobFault, type PlacedFault, type Step } from "./faults.ts";
 import { describeAmbiguity, layoutAmbiguities } from "./layout.ts";
 import { jobSchema, type Job } from "./schema.ts";
 
@@ -44,9 +44,12 @@ function judge(raw: unknown, text: string | null): ReadJob {
     const lines = text === null ? null : lineStarts(text);
     return { ok: false, errors: found.map(({ steps, ...fault }) => (tree && lines ? { ...fault, line: lineOf(tree, steps, lines) } : fault)) };
   }
-  const ambiguities = layoutAmbiguities(parsed.data).map(describeAmbiguity);
-  return { ok: true, job: parsed.data, warnings: [...jobWarnings(parsed.data), ...ambiguities] };
+  const job = { ...parsed.data, name: parsed.data.name || parsed.data.id };
+  const side = valueAt(raw, ["cutFrom"]) === undefined ? [SIDE_NOT_SAID] : [];
+  return { ok: true, job, warnings: [...side, ...jobWarnings(job), ...layoutAmbiguities(job).map(describeAmbiguity)] };
 }
+
+const SIDE_NOT_SAID = "The job does not say which side the blade enters (cutFrom): corrections are given as seen from the printed side.";
 
 /** Where a text stops being JSON. */
 function badJson(text: string): JobFault {

@@ -50,9 +50,9 @@ const toleranceSchema = z.strictObject({
 export const jobSchema = z.strictObject({
   format: z.literal("kerfmark.job/1"),
   id,
-  name: z.string(),
+  name: z.string().default("").describe("For people; the id where it is not given"),
   sheet: z.strictObject({ width: size, height: size, thickness: size.optional(), material: z.string().optional() }),
-  cutFrom: z.enum(["print", "reverse"]).describe("The side the blade enters"),
+  cutFrom: z.enum(["print", "reverse"]).default("print").describe("The side the blade enters; the printed one where it is not said, and a warning tells so"),
   flip: z.enum(["x", "y"]).default("x").describe("How a sheet cut from the reverse is turned over: x left-right, y top-bottom"),
   marks: z.array(markSchema),
   codes: z.array(codeSchema).default([]),

@@ -37,6 +37,12 @@ describe("reading a job", () => {
     }
   });
 
+  it("takes the printed side for the blade's where a job does not say it, and says so; the id for a name", () => {
+    const { name, cutFrom, ...rest } = good;
+    expect(readJob({ ...rest, name })).toMatchObject({ ok: true, job: { cutFrom: "print", name }, warnings: [expect.stringContaining("as seen from the printed side")] });
+    expect(readJob({ ...rest, cutFrom })).toMatchObject({ ok: true, job: { cutFrom, name: "TRAY-7" }, warnings: [] });
+  });
+
   it("warns of marks that are gone once the pieces are stripped, and of none that lie on one", () => {
     const marks = [{ ...good.marks[0], x: 110, y: 110 }, { ...good.marks[1], x: 390, y: 110 }, { ...good.marks[2], x: 390, y: 290 }, { ...good.marks[0], id: "off", x: 450, y: 290 }];
     const warningsFor = (state: string): readonly string[] => {
