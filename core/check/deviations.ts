@@ -181,13 +181,13 @@ export function quadratic({ covariance, size, free }: Solution, gradient: ArrayL
   return quadraticForm(covariance, size, gradient, free.length);
 }
 
-/** Variance of a stretch's mean (0 where there are too few to tell) from the difference of neighbouring stretches and of each stretch's halves, mm^2 (robust). */
+/** Variance of a stretch's mean (0 where there are too few to tell) from the difference of neighbouring stretches and of each stretch's halves, mm^2 (robust). Where the knife has left the path they differ by more than noise. */
 function commonNoise(paths: readonly RawPath[]): number {
   const differences: number[] = [];
   for (const { stretches } of paths) {
     for (let i = 1; i < stretches.length; i++) {
       const [a, b] = [stretches[i - 1], stretches[i]];
-      if (a.found > 0 && b.found > 0) differences.push(Math.abs(a.measured - a.model - b.measured + b.model) / Math.SQRT2);
+      if (a.found > 0 && b.found > 0 && !a.left && !b.left) differences.push(Math.abs(a.measured - a.model - b.measured + b.model) / Math.SQRT2);
     }
   }
   if (differences.length < 4) for (const { stretches } of paths) for (const s of stretches) if (Number.isFinite(s.split)) differences.push(Math.abs(s.split));
@@ -222,11 +222,13 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   const seenWell = coverage >= (all.length > SMALL ? LEAST_SEEN : LEAST_SEEN_OF_SMALL);
   const own = seenWell ? ownShift(seen, noise) : NO_SHIFT;
   const rest = seen.map((s) => s.measured - s.model - own.at(s));
-  const spread = rest.length > 3 ? robustSigma(rest) ** 2 : noise;
+  // Where the knife has left the path it tells nothing of how the rest of it wanders.
+  const inPlace = rest.filter((_, i) => !seen[i].left);
+  const spread = inPlace.length > 3 ? robustSigma(inPlace) ** 2 : noise;
   // The share of the spread that noise does not explain, with a margin for how well a variance is known from so few.
-  const extra = Math.max(0, spread - noise * (1 + 2.5 / Math.sqrt(Math.max(1, rest.length))));
+  const extra = Math.max(0, spread - noise * (1 + 2.5 / Math.sqrt(Math.max(1, inPlace.length))));
   const scale = Math.max(1, solution.data.cutScale);
-  const near = noiseNear(rest, noise);
+  const near = noiseNear(rest, seen.map((stretch) => stretch.left), noise);
   const stretches = seen.map((s, i): StretchDeviation => {
     const unknown = near[i] + s.walled;
     const share = seenWell ? extra / (extra + unknown) : 0;
@@ -253,11 +255,14 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
 /** So many stretches to either side tell how noisy it is about one. */
 const NEAR = 6;
 
-/** Variance of each stretch, mm^2, no less than `least`, by how far those about it lie from the middle of their neighbours (robust): artwork beside one side of a cut makes it noisier than the others. A blade that leaves its path does so smoothly. */
-function noiseNear(rest: readonly number[], least: number): number[] {
-  const off = rest.slice(1, -1).map((v, i) => (v - (rest[i] + rest[i + 2]) / 2) / Math.sqrt(1.5));
+/**
+ * Variance of each stretch, mm^2, no less than `least`, by how far those about it lie from the middle of their neighbours (robust): artwork beside one side of a cut makes it noisier than the others. Where a
+ * blade wanders it does so smoothly; where it has `left` its path nothing is told.
+ */
+function noiseNear(rest: readonly number[], left: readonly boolean[], least: number): number[] {
+  const off = rest.map((v, i) => (i === 0 || i === rest.length - 1 || left[i - 1] || left[i] || left[i + 1] ? null : (v - (rest[i - 1] + rest[i + 1]) / 2) / Math.sqrt(1.5)));
   return rest.map((_, i) => {
-    const some = off.slice(Math.max(0, i - 1 - NEAR), i + NEAR);
+    const some = off.slice(Math.max(0, i - NEAR), i + NEAR + 1).filter((d) => d !== null);
     return Math.max(least, some.length > NEAR ? robustSigma(some) ** 2 : 0);
   });
 }

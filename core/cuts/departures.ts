@@ -17,6 +17,8 @@ const WANDERS = 0.05;
 const FEWEST = 3;
 /** Logarithm of the odds, 20 to 1, at which the profiles of a run tell a slit that is away from one in place with artwork beside it. */
 const TOLD = 3;
+/** The same at which a knife may leave its path and come back steeply, where none of the run shows a slit in place. */
+const PLAINLY = 20;
 
 /** A hole smaller round than this, mm, has no room for a knife to leave its path for long and come back to it, and tells no shift of its own: what lies beside it is something else. */
 export const SHORTEST = 50;
@@ -52,12 +54,16 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
     return { told: far.map((f, k) => (f || bent[k] ? "left" : null)), away };
   }
   const hidden = path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, darkness));
-  const bent = bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, hidden, Math.hypot(BEND, AWAY * scatter), path.closed);
+  const sightings = off.map((d, k) => (inPlace[k] || plain[k] ? d : null));
+  const bent = bends(sightings, inPlace, hidden, Math.hypot(BEND, AWAY * scatter), path.closed);
+  const steep = bends(sightings, inPlace, hidden, STEEP, path.closed);
   const out: Departure[] = far.map((left) => (left ? "left" : null));
   for (const run of runsOf(off.map((d, k) => d !== null && !inPlace[k]), inPlace, path.closed)) {
     const sum = run.reduce((s, k) => s + likelier[k], 0);
-    const verdict = sum >= TOLD && run.filter((k) => bent[k]).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
-    for (const k of run) out[k] ??= verdict === "left" && !bent[k] ? null : verdict;
+    const gone = sum >= PLAINLY && run.every((k) => hidden[k] || Math.abs(off[k] ?? 0) < path.width);
+    const follows = (k: number): boolean => bent[k] || (gone && (steep[k] || likelier[k] > 0));
+    const verdict = sum >= TOLD && run.filter((k) => bent[k] || (gone && steep[k])).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
+    for (const k of run) out[k] ??= verdict === "left" && !follows(k) ? null : verdict;
   }
   return { told: out, away };
 }
@@ -120,6 +126,8 @@ function inRuns(off: readonly (number | null)[], closed: boolean): boolean[] {
 
 /** A knife that leaves its path goes away and comes back by no more than this from chunk to chunk, mm, and by what its chunks scatter. */
 const BEND = 0.25;
+/** As steeply as one of eight, from chunk to chunk, mm. */
+const STEEP = 0.65;
 
 /** So many chunks of a run may be hidden by what lies across the cut. */
 const HIDDEN = 2;

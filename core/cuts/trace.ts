@@ -176,8 +176,13 @@ function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: Str
   const isPlain = (l: Located | null): boolean => l !== null && l.significance > SURE && (look === "line" ? isUsual(shareOf(l), usual) : shareOf(l) * usual > 0);
   const located = look !== "line" && !gap ? first : first.map((l, k) => {
     if (path.chunks[k].stations === 0 || isPlain(l)) return l;
-    const again = locate(path.chunks[k], grid, look, summit(evidence[k], chained[k], grid) * grid.step - grid.reach, width);
-    return isPlain(again) ? again : l;
+    const uphill = summit(evidence[k], chained[k], grid);
+    const places = look === "line" ? [uphill, plainestPlace(evidence[k])] : [uphill];
+    for (const at of places) {
+      const again = locate(path.chunks[k], grid, look, at * grid.step - grid.reach, width);
+      if (isPlain(again)) return again;
+    }
+    return l;
   });
   // All of a path takes light, or all of it gives light: a chunk that does the other is something else.
   const sign = Math.sign(located.reduce((s, l) => s + (l && l.significance > SURE ? Math.sign(shareOf(l)) : 0), 0));
@@ -193,6 +198,11 @@ function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: Str
 
 /** The chain takes all plain evidence for alike, and so may run past a plain slit by this, mm. */
 const RUNS_PAST = 0.3;
+
+/** Where the evidence is highest: a knife that leaves its path leaves it faster than a chain follows where its slit is faint. */
+function plainestPlace(evidence: Evidence): number {
+  return evidence.reduce((best, v, at) => (v > evidence[best] ? at : best), 0);
+}
 
 /** Where the evidence uphill from the chain's place is highest. */
 function summit(evidence: Evidence, from: number, grid: StripGrid): number {

@@ -65,6 +65,16 @@ describe("a feature that departs from what all cuts agree on", () => {
     }
   });
 
+  it("on a short cut that is mostly out of its path is found off where the knife is known to have left it", () => {
+    const { job, path } = straight("cut", 0);
+    const bulge = (s: number): number => (s > 30 && s < 60 ? 0.5 : 0);
+    const chunks = path.chunks.slice(0, 18).map((c): TracedChunk => ({ ...c, t: c.t + bulge(c.chunk.s), left: bulge(c.chunk.s) > 0 }));
+    const short = { ...job, cuts: [{ id: "F", kind: "cut" as const, path: "M 0 50 L 90 50" }] };
+    const { features: [{ max, U }] } = deviationsOf(short, [{ ...path, length: 90, chunks }], nothingOff, SEEING);
+    expect(Math.abs(max - 0.5)).toBeLessThan(0.03);
+    expect(U).toBeLessThan(0.06);
+  });
+
   it("and is a crease: its U reaches to where the cuts have it, and not much beyond", () => {
     for (const off of [0, 0.1, -0.25, 0.8]) {
       const [crease, cut] = [settled("crease", off), settled("cut", off)];

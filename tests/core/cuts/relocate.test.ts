@@ -61,6 +61,22 @@ describe("locating cuts again from where all of them expect each", () => {
     });
   });
 
+  it("follows one that leaves it and comes back as steeply as one of eight, where nothing of the slit is left in place", () => {
+    const bulge = (k: number): number => (k > 6 && k < 11 ? 0.55 : k === 6 ? 0.2 : 0);
+    const steep = (inPlace: number): TracedChunk[] => {
+      const wide = traceOf(20, (k) => ({ at: bulge(k), width: 0.12, depth: 0.4 }), bulge);
+      const there = (t: number): number => inPlace * Math.exp(-0.5 * (t / 0.12) ** 2);
+      const trace = { ...wide, paths: wide.paths.map((path) => ({ ...path, width: 0.12, chunks: path.chunks.map((c, k) => ({ ...c, share: -0.5, chunk: { ...c.chunk, profile: bulge(k) > 0 ? c.chunk.profile.map((v, i) => v - there(i * grid.step - grid.reach)) : c.chunk.profile } })) })) };
+      return [...relocate(trace, () => 0).paths[0].chunks];
+    };
+    steep(0).forEach((c, k) => {
+      if (bulge(k) > 0.3) expect([c.left, Math.abs(c.t - bulge(k)) < 0.01]).toEqual([true, true]);
+      if (bulge(k) === 0) expect(c.left === true).toBe(false);
+    });
+    // The slit goes on in its place: what runs beside it is a printed line.
+    for (const c of steep(0.4)) expect(c.left === true).toBe(false);
+  });
+
   it("follows it past what hides the slit for a chunk", () => {
     const bulge = (k: number): number => (k > 6 && k < 15 ? 0.18 * (1 - Math.cos((2 * Math.PI * (k - 6)) / 9)) : 0);
     const wide = traceOf(22, (k) => ({ at: bulge(k), width: 0.12, depth: k === 10 ? -0.5 : 0.4 }), bulge);
