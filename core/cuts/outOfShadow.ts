@@ -1,9 +1,9 @@
 import { DIRECTIONS, directionOf } from "./directions.ts";
 import { BY_HUE, endsByHue, type Hue } from "./hueEdges.ts";
 import { registerCoarsely, type CoarseShift, type Sight } from "./register.ts";
-import { endsOfBands } from "./shadowBands.ts";
+import { endsOfBands, type Bands } from "./shadowBands.ts";
 import { IN_SHADOW, shadowEnds } from "./shadowEnds.ts";
-import type { Chunk, StripGrid } from "./strip.ts";
+import type { StripGrid } from "./strip.ts";
 import type { TracedPath } from "./trace.ts";
 
 /** What a path was traced from. */
@@ -13,12 +13,14 @@ interface Seen {
   readonly hue?: Hue;
 }
 
+const NO_BANDS: Bands = { shadowed: new Map(), hidden: new Set() };
+
 /** The paths of stripped pieces without the ends of shadows that were taken for edges, and where all cuts together are by those that are in the light. */
 export function outOfShadow(traced: readonly TracedPath[], seen: readonly Seen[], shift: CoarseShift, grid: StripGrid): { readonly paths: readonly TracedPath[]; readonly shift: CoarseShift } {
   const outlines = traced.map((path) => path.look === "step" && path.away !== 0 && path.closed);
-  const bands = traced.map((path, i) => (outlines[i] ? endsOfBands(path, grid) : new Map<number, readonly Chunk[]>()));
+  const bands = traced.map((path, i) => (outlines[i] ? endsOfBands(path, grid) : NO_BANDS));
   // The light that throws a shadow from one edge throws one from all that face the same way, windows' edges too.
-  const thrown = new Set(bands.flatMap((some, i) => [...some.keys()].map((d) => outwards(d, traced[i].away))));
+  const thrown = new Set(bands.flatMap(({ shadowed }, i) => [...shadowed.keys()].map((d) => outwards(d, traced[i].away))));
   const out = traced.map((path, i) => (outlines[i] ? lookedAtAgain(path, seen[i].hue, bands[i], thrown, grid) : path));
   if (out.every((path) => !path.shadowed)) return { paths: traced, shift };
   const lit = seen.flatMap(({ cut, sight }, i) => (cut.kind === "cut" ? sight.witnesses.filter((w) => !out[i].shadowed?.has(directionOf(w.chunk))) : []));
@@ -35,12 +37,13 @@ function outwards(direction: number, away: -1 | 0 | 1): number {
  *
  * @param thrown directions in which shadows are thrown, outwards from the piece.
  */
-function lookedAtAgain(path: TracedPath, hue: Hue | undefined, bands: ReadonlyMap<number, readonly Chunk[]>, thrown: ReadonlySet<number>, grid: StripGrid): TracedPath {
+function lookedAtAgain(path: TracedPath, hue: Hue | undefined, { shadowed: bands, hidden }: Bands, thrown: ReadonlySet<number>, grid: StripGrid): TracedPath {
   const byHue = hue ? [...endsByHue(path, hue, grid)] : [];
   const inShadow = [...shadowEnds(path, grid), ...[...thrown].map((d) => outwards(d, path.away))];
   const shadowed = new Map([...inShadow.map((d) => [d, IN_SHADOW] as const), ...byHue.map(([d]) => [d, BY_HUE] as const)]);
+  for (const direction of hidden) shadowed.set(direction, IN_SHADOW);
   if (shadowed.size === 0) return path;
   const instead = new Map([...bands, ...byHue].flatMap(([, chunks]) => chunks.map((chunk) => [chunk.s, chunk])));
   const tone = thrown.size > 0 ? { tone: Math.sign(path.chunks.find((c) => c.found)?.share ?? 0) } : {};
-  return { ...path, ...tone, shadowed, chunks: path.chunks.map((c) => (shadowed.has(directionOf(c.chunk)) ? { ...c, chunk: instead.get(c.chunk.s) ?? c.chunk, found: false } : c)) };
+  return { ...path, ...tone, shadowed, chunks: path.chunks.map((c) => (shadowed.has(directionOf(c.chunk)) ? { ...c, chunk: hidden.has(directionOf(c.chunk)) ? { ...c.chunk, stations: 0 } : (instead.get(c.chunk.s) ?? c.chunk), found: false } : c)) };
 }

@@ -33,11 +33,17 @@ const ACROSS = 4;
  * between them that has the table's colour, only darker; or some place in a soft shadow, which gets lighter all the way from the face's end on. Bare board beside print has a colour of its own, or is nearly as light as the table. With them their chunks as the table would show them without that end or softness, and those
  * directions in which the same light may throw a narrower shadow that is not told.
  */
-export function endsOfBands({ chunks, away, width }: Pick<TracedPath, "chunks" | "away" | "width">, grid: StripGrid): ReadonlyMap<number, readonly Chunk[]> {
-  const bands = byDirection(chunks.filter((c) => c.found && c.chunk.colours)).flatMap((some, direction) => {
-    const band = some.length < FEWEST ? null : bandIn(meanLight(some, away, grid), width, grid);
-    return band ? [{ direction, some, band }] : [];
+export function endsOfBands({ chunks, away, width }: Pick<TracedPath, "chunks" | "away" | "width">, grid: StripGrid): Bands {
+  const sides = byDirection(chunks.filter((c) => c.found && c.chunk.colours)).flatMap((some, direction) => {
+    const fits = some.length < FEWEST ? null : fitSteps(meanLight(some, away, grid), width, grid);
+    if (!fits) return [];
+    const dark = isDarkBand(fits);
+    return [{ direction, some, dark, band: dark ? null : bandIn(fits, width) }];
   });
+  const bands = sides.flatMap(({ direction, some, band }) => (band ? [{ direction, some, band }] : []));
+  const dark = sides.filter((side) => side.dark);
+  const length = (some: typeof sides): number => some.reduce((sum, side) => sum + side.some.length, 0);
+  const hidden = new Set(length(dark) > ALL_ROUND * length(sides) ? [] : dark.map((side) => side.direction));
   const shadowed = new Map<number, readonly Chunk[]>();
   for (const { direction, some, band } of bands.sort((a, b) => a.band.left - b.band.left)) {
     if ([...shadowed.keys()].every((other) => apart(direction, other) <= ACROSS)) shadowed.set(direction, withoutEnd(some, band, away, width, grid));
@@ -49,7 +55,7 @@ export function endsOfBands({ chunks, away, width }: Pick<TracedPath, "chunks" |
       if (!shadowed.has(beside)) shadowed.set(beside, []);
     }
   }
-  return shadowed;
+  return { shadowed, hidden };
 }
 
 /** How many directions lie between two. */
@@ -79,6 +85,16 @@ function meanLight(chunks: readonly TracedChunk[], away: number, grid: StripGrid
   return seen.length < FEWEST ? [] : [0, 1, 2].map((k) => distances(grid).map((_, i) => meanOf(k, i)));
 }
 
+/** What is seen beside the edges of a stripped piece. */
+export interface Bands {
+  readonly shadowed: ReadonlyMap<number, readonly Chunk[]>;
+  /** Directions in which something darker than both face and table hides where the face ends. */
+  readonly hidden: ReadonlySet<number>;
+}
+
+/** A dark band along so much of the outline is the piece's own print. */
+const ALL_ROUND = 0.75;
+
 /** Where face and band end, mm outwards from the edge found (a soft one's end shows nowhere), and what they leave over of the profile, as a share of what an edge alone does. */
 interface Band {
   readonly ends: readonly [face: number] | readonly [face: number, band: number];
@@ -94,19 +110,40 @@ interface Steps<Ends extends readonly number[]> {
   readonly left: number;
 }
 
-/** The band of a shadow between face and table; null where there is none. */
-function bandIn(light: readonly (readonly number[])[], width: number, grid: StripGrid): Band | null {
+/** What may be seen about an edge: a face that ends in a soft shade, one where the edge was found, and one with a band beside it. */
+interface StepFits {
+  readonly soft: Steps<readonly [number]>;
+  readonly edge: Steps<readonly [number]>;
+  readonly hard: Steps<readonly [number, number]>;
+}
+
+function fitSteps(light: readonly (readonly number[])[], width: number, grid: StripGrid): StepFits | null {
   if (light.length === 0) return null;
   const at = distances(grid);
   const [faces, edges] = [between(FACE_ENDS), between(BAND_ENDS)];
-  const apart = (from: number, to: number): boolean => to - from > APART * width;
   const [soft, edge] = [faces, edges].map((ends) => bestSteps(at, light, ends.map((end) => [end] as const), width, SHADES));
   const hard = bestSteps(at, light, faces.flatMap((face) => edges.map((end) => [face, end] as const)), width);
-  if (!soft || !edge || !hard) return null;
+  return soft && edge && hard && { soft, edge, hard };
+}
+
+/** The band of a shadow between face and table; null where there is none. */
+function bandIn({ soft, edge, hard }: StepFits, width: number): Band | null {
+  const apart = (from: number, to: number): boolean => to - from > APART * width;
   const one = Math.min(soft.left, edge.left);
   if (hard.left < EXPLAINS * one && apart(...hard.ends) && isShadow(hard.levels)) return { ends: hard.ends, left: hard.left / one };
-  const softly = soft.levels.map(([face, table], k) => [face, table + soft.shades[k].reduce((sum, v) => sum + v, 0), table]);
-  return soft.left < EXPLAINS * edge.left && apart(soft.ends[0], 0) && isShadow(softly) ? { ends: soft.ends, left: soft.left / edge.left } : null;
+  return soft.left < EXPLAINS * edge.left && apart(soft.ends[0], 0) && isShadow(shadeOf(soft)) ? { ends: soft.ends, left: soft.left / edge.left } : null;
+}
+
+/** Face, table where the shade is deepest, and table, by plane. */
+function shadeOf({ levels, shades }: StepFits["soft"]): number[][] {
+  return levels.map(([face, table], k) => [face, table + shades[k].reduce((sum, v) => sum + v, 0), table]);
+}
+
+/** Where a band that is darker than the face too leaves no more than this over of what an edge alone does, it hides where the face ends: shadow, wall or both, be it ever so narrow; a JPEG's halved colours leave 0.5 and more. */
+const HIDES = 0.25;
+
+function isDarkBand({ edge, hard }: StepFits): boolean {
+  return hard.left < HIDES * edge.left && hard.levels.every(([, band, table]) => band < LIGHT[1] * table) && hard.levels.some(([face, band]) => band < face);
 }
 
 /** Whether the levels of face, band and table in red, green and blue are those of a shadow on the table beside a darker face. */
