@@ -79,10 +79,13 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   return { ok: true, solution, paths, coverage };
 }
 
+/** So few marks, or less than half of the job's, may fit a view by chance: another job's sheet has marks as well. */
+const FEW_MARKS = 5;
+
 /** Where too few cuts are found, the fault may be the marks': too few of them, or all too close together. */
 function tooFewFound(job: Job, { seen, sure }: Placed, coverage: number, unforeseen: boolean): Refusal {
   if (unforeseen) return refuse("marks-not-found", `The ${seen.length} marks found of the job's ${job.marks.length} do not tell how the sheet is seen where the cuts are.`);
-  if (!sure && seen.length < 5) return refuse("marks-not-found", `Only ${seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`);
+  if (!sure && seen.length < Math.max(FEW_MARKS, job.marks.length / 2)) return refuse("marks-not-found", `Only ${seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`);
   return refuse("cuts-not-found", coverage < 0.02 ? "No cut was found along the job's cut paths." : `Along the job's cut paths only ${Math.round(100 * coverage)} % of the length looks cut.`);
 }
 
