@@ -246,10 +246,24 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
     const doubt = kind === "crease" ? CREASE_DOUBT * (own.at(s) + local) : 0;
     // A departure that leads to where nothing is seen may go on there: as far again, which U is to hold.
     const hidden = sure && unseen.length > 0 ? local / 2 : 0;
-    const u = Math.sqrt(s.variance + own.variance(s) + Math.min(noise, WANDER ** 2) + (sure ? 1 : share) * unknown + doubt * doubt + hidden * hidden);
+    // Three in a row that lie off to one side, not far enough each to be believed: U is to reach to where they were found.
+    const maybe = !sure && seenWell && together(rest, i) > MAYBE * sigma ? (rest[i] - local) / 2 : 0;
+    const u = Math.sqrt(s.variance + own.variance(s) + Math.min(noise, WANDER ** 2) + (sure ? 1 : share) * unknown + doubt * doubt + hidden * hidden + maybe * maybe);
     return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u, seen: true };
   });
   return { stretches: kind === "cut" ? [...stretches, ...expected(feature, all, own, extra)] : stretches, off: own.off };
+}
+
+/** Three stretches in a row that lie off to one side by so many standard deviations together may be a knife that left its path: chance alone has them so in one of two thousand. */
+const MAYBE = 3.5;
+
+/** The most by which three in a row, one of them the i-th, lie off to its side, over the root of three; 0 where none do. */
+function together(rest: readonly number[], i: number): number {
+  const off = (from: number): number => {
+    const three = rest.slice(Math.max(0, from), from + 3);
+    return from >= 0 && three.length === 3 && three.every((r) => r * rest[i] > 0) ? Math.abs(three[0] + three[1] + three[2]) / Math.sqrt(3) : 0;
+  };
+  return Math.max(off(i - 2), off(i - 1), off(i));
 }
 
 /** So many stretches to either side tell how noisy it is about one. */

@@ -1,7 +1,7 @@
 import type { Chunk, StripGrid } from "./strip.ts";
 import { clearOfEdge, type Slit } from "./besideEdge.ts";
 import { departuresOf, isFar } from "./departures.ts";
-import { CLEAR, fitAt, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
+import { CLEAR, fitAt, isUsual, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
 import { lipsAlone } from "./lipsAlone.ts";
 import { cutShare } from "./cutShare.ts";
 import { movedPieces } from "./movedPieces.ts";
@@ -84,12 +84,16 @@ function askBesideEdge(chunk: Chunk, grid: StripGrid, path: TracedPath, start: n
   return found && path.look === "line" ? clearOfEdge(chunk, grid, found, path.width, blur) : found;
 }
 
+/** Beside its place by about the profile's width a line hardly shows in it: one so significant there, and as dark as its path is, is located all the same. */
+const PLAINLY_ASIDE = 16;
+
 function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null): Slit | null {
   const fit = fitAt(chunk, grid, path.look, start, path.width);
   if (!fit) return null;
-  if (fit.significance > CLEAR) {
-    const own = locate(chunk, grid, path.look, start, path.width);
-    if (own && Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude / (darkness * lightShared(fit.ground)) > LEAST_SHARE)) {
+  const clear = fit.significance > CLEAR;
+  const own = clear || darkness !== null ? locate(chunk, grid, path.look, start, path.width) : null;
+  if (own && (clear || (own.significance > PLAINLY_ASIDE && isUsual(shareOf(own), darkness ?? NaN)))) {
+    if (Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude / (darkness * lightShared(fit.ground)) > LEAST_SHARE)) {
       const { t, significance, amplitude } = own;
       // What several chunks show together is known only once.
       return { t, sigma: own.sigma * Math.sqrt(chunk.shared ?? 1), significance, amplitude, share: shareOf(own) };

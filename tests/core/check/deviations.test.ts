@@ -75,6 +75,17 @@ describe("a feature that departs from what all cuts agree on", () => {
     expect(U).toBeLessThan(0.06);
   });
 
+  it("that is not far enough off to be believed, three stretches long, is held by U all the same", () => {
+    const { job, path } = straight("cut", 0);
+    const noise = gaussian(8);
+    const bulge = (s: number): number => (s > 90 && s < 120 ? 0.12 : 0);
+    const chunks = path.chunks.map((c): TracedChunk => ({ ...c, t: 0.06 * noise() + bulge(c.chunk.s), sigma: 0.06 }));
+    const { stretches } = deviationsOf(job, [{ ...path, chunks }], nothingOff, SEEING);
+    const [inside, outside] = [true, false].map((off) => stretches.filter(({ x }) => x > 95 && x < 115 === off));
+    for (const { value, U } of inside) expect([value < 0.1, value + U > 0.1]).toEqual([true, true]);
+    expect(Math.max(...outside.map(({ U }) => U))).toBeLessThan(Math.min(...inside.map(({ U }) => U)));
+  });
+
   it("and is a crease: its U reaches to where the cuts have it, and not much beyond", () => {
     for (const off of [0, 0.1, -0.25, 0.8]) {
       const [crease, cut] = [settled("crease", off), settled("cut", off)];

@@ -134,6 +134,14 @@ describe("locating cuts again from where all of them expect each", () => {
     relocate(trace, () => 0).paths[0].chunks.forEach((c, k) => expect([c.found, c.left === true]).toEqual([line(k) === 0, false]));
   });
 
+  it("finds a plain slit that lies beside its place by its profile's width, where hardly any of it shows in place", () => {
+    const aside = (k: number): number => (k === 6 ? 0.42 : 0);
+    const trace = traceOf(14, (k) => slit(aside(k)), aside, 40);
+    const [found, others] = [trace.paths[0].chunks[6], trace.paths[0].chunks[5]].map((c) => relocate(trace, () => 0).paths[0].chunks.find(({ chunk }) => chunk === c.chunk));
+    expect([found?.found, others?.found]).toEqual([true, true]);
+    expect(Math.abs((found?.t ?? 0) - 0.42)).toBeLessThan(0.03);
+  });
+
   it("does not find a cut where there is none", () => {
     const random = randomOf(3);
     const noise = (): number => 0.01 * random.normal();
