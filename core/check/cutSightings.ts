@@ -26,10 +26,11 @@ interface SeenUnder {
   readonly wall: number;
 }
 
-/** The chunks found as the joint fit takes them, and the path each is of: every `every`-th of a path. */
-export function cutSightings(paths: readonly TracedPath[], every: number, { shift, map, lens, pxPerMm, wall }: SeenUnder): { cuts: CutSighting[]; paths: number[] } {
+/** The chunks found as the joint fit takes them, and the path each is of: every `every`-th of a path. `shown`: their share of all that were asked. */
+export function cutSightings(paths: readonly TracedPath[], every: number, { shift, map, lens, pxPerMm, wall }: SeenUnder): { cuts: CutSighting[]; paths: number[]; shown: number } {
   const cuts: CutSighting[] = [];
   const of: number[] = [];
+  let asked = 0;
   paths.forEach((path, k) => {
     if (path.kind !== "cut" || path.moved) return;
     const walls = Array<number>(DIRECTIONS).fill(0);
@@ -37,7 +38,9 @@ export function cutSightings(paths: readonly TracedPath[], every: number, { shif
     // What is alike along a side is not averaged out by its many chunks.
     const ofWall = ({ chunk }: TracedChunk): number => (chunk.wall ? wallDoubt(chunk.wall, path.width) * Math.sqrt(walls[directionOf(chunk)] / every) : 0);
     for (const [n, c] of path.chunks.entries()) {
-      if (!c.found || n % every !== 0) continue;
+      if (n % every !== 0) continue;
+      asked++;
+      if (!c.found) continue;
       const norm = Math.hypot(c.chunk.nx, c.chunk.ny) || 1;
       const real = map.toPicture({ x: c.chunk.x + (c.t * c.chunk.nx) / norm, y: c.chunk.y + (c.t * c.chunk.ny) / norm });
       const seen = real && (lens ? lens.undistort(real) : real);
@@ -48,5 +51,5 @@ export function cutSightings(paths: readonly TracedPath[], every: number, { shif
       of.push(k);
     }
   });
-  return { cuts, paths: of };
+  return { cuts, paths: of, shown: cuts.length / Math.max(1, asked) };
 }

@@ -20,6 +20,8 @@ export interface SolveInput {
   readonly cuts: readonly CutSighting[];
   /** Index of each cut sighting's path, for the correlation along paths. */
   readonly paths: readonly number[];
+  /** Share of the cuts' pieces that those are (default 1). */
+  readonly shown?: number;
   readonly frame: ViewFrame;
   readonly datum: PrintPoint;
   /** True where a profile has taken the lens out already. */

@@ -19,8 +19,8 @@ start.set([1, 0, 0, 0, -1, 0]);
 const SPREAD = [30, 220, 410].flatMap((x0) => [30, 210].map((y0) => [x0, y0] as const));
 const CLOSE = [[400, 210]] as const;
 
-/** Six marks and the sides of blanks of a sheet whose cuts lie where `terms` put them. */
-function solved(terms: Float64Array, noise: () => number, blanks: readonly (readonly [number, number])[] = SPREAD): Solution {
+/** Six marks and the sides of blanks of a sheet whose cuts lie where `terms` put them; `shown`: share of all cuts that those are. */
+function solved(terms: Float64Array, noise: () => number, blanks: readonly (readonly [number, number])[] = SPREAD, shown = 1): Solution {
   const marks = [[15, 15], [585, 20], [580, 385], [20, 380], [300, 12], [310, 388]].map(([x, y], mark): MarkSighting => {
     const at = see({ x, y });
     return { mark, print: { x, y }, seen: { ...at, x: at.x + 0.02 * noise(), y: at.y + 0.02 * noise() }, covariance: { xx: 4e-4, xy: 0, yy: 4e-4 } };
@@ -38,7 +38,7 @@ function solved(terms: Float64Array, noise: () => number, blanks: readonly (read
     }
   }
   // By themselves the marks scatter as they are stated to, as a check has found before it asks for the cuts.
-  const solution = solve({ marks, cuts, paths, frame: frame, datum: datum, lensKnown: false, start, fewestMarks: 3, flat: true, markScale: 1 });
+  const solution = solve({ marks, cuts, paths, shown, frame: frame, datum: datum, lensKnown: false, start, fewestMarks: 3, flat: true, markScale: 1 });
   if (!solution) throw new Error("not determined");
   return solution;
 }
@@ -76,6 +76,10 @@ describe("which map the cuts ask for", () => {
     const bow = withTerms(0, 0, 0.8, -0.9, 0, 0);
     expect(solved(bow, gaussian(8)).model.cut).toBe("curved");
     expect(solved(bow, gaussian(8), CLOSE).model.cut).not.toBe("curved");
+  });
+
+  it("is no curve where half of the cuts are not seen: it would bend where nothing is", () => {
+    expect(solved(withTerms(0, 0, 0.05, -0.08, 0, 0), gaussian(7), SPREAD, 0.5).model.cut).not.toBe("curved");
   });
 });
 
