@@ -254,8 +254,8 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   return { stretches: kind === "cut" ? [...stretches, ...expected(feature, all, own, extra)] : stretches, off: own.off };
 }
 
-/** Three stretches in a row that lie off to one side by so many standard deviations together may be a knife that left its path: chance alone has them so in one of two thousand. */
-const MAYBE = 3.5;
+/** Three stretches in a row that lie off to one side by so many standard deviations together may be a knife that left its path: chance alone has them so in one of a hundred thousand, a blade that wanders more often. */
+const MAYBE = 4.5;
 
 /** The most by which three in a row, one of them the i-th, lie off to its side, over the root of three; 0 where none do. */
 function together(rest: readonly number[], i: number): number {
