@@ -1,5 +1,6 @@
 import { medianOf } from "../statistics/median.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
+import { cutShare } from "./cutShare.ts";
 import { fitAt, shareOf } from "./locate.ts";
 import type { Expectation } from "./relocate.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
@@ -47,12 +48,15 @@ const CLEAR = 2.5;
 /** So many chunks say it as well as all of them. */
 const ENOUGH = 500;
 const FEWEST = 12;
+/** Share of the cuts' length at the edges of gaps, from which these say whether it is the cuts that are seen: slits within a piece may be too faint for it. */
+const MOSTLY_GAPS = 0.5;
 
 /**
  * Asks every in-sheet cut for a line where it is expected, and for one beside it where none can be. Artwork is full of faint lines, and a search finds the best of
- * them: only what stands well above those is the cut. Null where there are too few slits in their places to tell (lost slugs and stripped outlines are no lines).
+ * them: only what stands well above those is the cut. Null where there are too few slits in their places to tell (lost slugs and stripped outlines are no lines), or where most of the cuts are seen as edges of such gaps.
  */
 export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expected: Expectation): Presence | null {
+  if (cutShare(paths, (path) => path.look === "step" && !path.unexpected) > MOSTLY_GAPS) return null;
   const places = paths.filter((p) => p.kind === "cut" && p.look === "line" && !p.lipAlone && !p.moved).flatMap((p) => p.chunks.map((c) => ({ c, path: p }))).filter(({ c }) => c.chunk.stations > 0);
   const stride = Math.max(1, Math.floor(places.length / ENOUGH));
   const some = places.filter((_, i) => i % stride === 0).flatMap(({ c, path }) => {

@@ -6,7 +6,7 @@ import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.t
 import { elsewhere, usualOf } from "./movedSlits.ts";
 import { outOfShadow } from "./outOfShadow.ts";
 import { medianOf } from "../statistics/median.ts";
-import { awayOf } from "./sides.ts";
+import { awayOf, isWithin } from "./sides.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Sight } from "./register.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { Strip, Strips } from "./strips.ts";
@@ -82,8 +82,9 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, own = 0): Trac
   const { grid, blur } = strips;
   const paths = strips.paths.map((strip): StripSeen => {
     const chunks = own > 0 && strip.kind === "cut" ? strip.chunks.map((c) => ({ ...c, own: own * (c.light ?? 1) })) : strip.chunks;
-    const sights = sightsOf({ ...strip, chunks }, job, grid, blur);
-    return { ...strip, chunks, away: 0, sights, sight: plainest(sights, ({ witnesses }) => bestRun(witnesses.map((w) => w.evidence), grid).mean) };
+    const mayGap = job.state === "stripped" && (strip.closed || !isWithin(strip, strips.paths));
+    const sights = sightsOf({ ...strip, chunks, mayGap }, grid, blur);
+    return { ...strip, chunks, away: 0, mayGap, sights, sight: plainest(sights, ({ witnesses }) => bestRun(witnesses.map((w) => w.evidence), grid).mean) };
   });
   const shift = registerLooks(paths, grid);
   const cuts = paths.filter(({ cut }) => cut.kind === "cut");
@@ -94,7 +95,7 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, own = 0): Trac
   }
   for (const path of paths) path.away = awayOf(path, paths, path.sight.look === "step" && job.state === "in-sheet");
   for (const path of paths) if (path.sight.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, askew, path.away) }));
-  const traced = paths.map((path) => locatePath(path, isGap(path, job), path.own ?? shift, grid, blur));
+  const traced = paths.map((path) => locatePath(path, isGap(path), path.own ?? shift, grid, blur));
   return { ...(job.state === "stripped" ? outOfShadow(traced, paths, shift, grid) : { paths: traced, shift }), grid, blur };
 }
 
@@ -131,6 +132,8 @@ export function wallSeen(c: Pick<Chunk, "x" | "y" | "nx" | "ny">, askew: Askew, 
 
 /** A strip with what it may be taken for, and what it is. */
 interface StripSeen extends Omit<Strip, "chunks"> {
+  /** Whether the job has a gap along it, of stripped pieces: but for the slits within them. */
+  readonly mayGap: boolean;
   away: -1 | 0 | 1;
   chunks: readonly Chunk[];
   readonly sights: readonly Sight[];
@@ -143,11 +146,11 @@ interface StripSeen extends Omit<Strip, "chunks"> {
  * A crease is a crease; a cut is a thin line where the pieces are still in the sheet, a step where a slug is lost or the piece has been stripped. Windows may have
  * been stripped too and an outline drawn open, so where the job leaves it open the picture decides.
  */
-function sightsOf({ cut, closed, chunks }: Pick<Strip, "cut" | "closed" | "chunks">, job: Job, grid: StripGrid, blur: number): Sight[] {
+function sightsOf({ cut, closed, chunks, mayGap }: Pick<StripSeen, "cut" | "closed" | "chunks" | "mayGap">, grid: StripGrid, blur: number): Sight[] {
   const profiles = chunks.map(profileOf);
   const sight = (look: CutLook, sign: -1 | 0 | 1, weight: number): Sight => ({ look, weight, witnesses: chunks.map((chunk, k) => ({ chunk, evidence: evidenceOf(profiles[k], grid, look, blur, sign, chunk.own) })) });
   if (cut.kind === "crease") return [sight("crease", 0, 1)];
-  const step = "circle" in cut ? 2.5 : job.state === "stripped" ? (closed ? 2.5 : 1.2) : 0.12;
+  const step = "circle" in cut ? 2.5 : mayGap ? (closed ? 2.5 : 1.2) : 0.12;
   // A slit is dark; only on dark board is its bright lip all there is to see.
   return [sight("line", -1, 1), sight("line", 1, 0.6), sight("step", -1, step), sight("step", 1, step)];
 }
@@ -159,8 +162,8 @@ function plainest(sights: readonly Sight[], run: (sight: Sight) => number): Sigh
 }
 
 /** Whether an edge over a gap is what the job says of a path: a lost slug or a stripped outline. Elsewhere a step may be the artwork's. */
-function isGap({ cut, sight }: StripSeen, job: Job): boolean {
-  return sight.look === "step" && ("circle" in cut || job.state === "stripped");
+function isGap({ cut, sight, mayGap }: StripSeen): boolean {
+  return sight.look === "step" && ("circle" in cut || mayGap);
 }
 
 function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: StripGrid, blur: number): TracedPath {

@@ -31,6 +31,16 @@ describe("whether slits are told from what lies beside them", () => {
     expect(standsOut(presence)).toBe(true);
   });
 
+  it("is not asked of the slits of a piece most of whose cuts are seen as edges over a gap", () => {
+    const noise = gaussian(10);
+    const chunks = Array.from({ length: 40 }, (_, k) => ({ chunk: chunkWith({ at: 0, width: WIDTH, depth: 0.2, noise: () => 0.01 * noise() }, 5 * k), found: true, t: 0, sigma: 0.02, bias: 0, significance: 10, share: -0.3 }));
+    const slots: TracedPath = { feature: "slot", kind: "cut", look: "line", closed: false, away: 0, length: 200, chunks, lip: 0, width: WIDTH };
+    const edge = (length: number, unexpected: boolean): TracedPath => ({ ...slots, feature: "outline", look: "step", closed: true, away: 1, length, ...(unexpected ? { unexpected } : {}) });
+    expect(presenceOf([slots, edge(600, false)], grid, () => 0)).toBeNull();
+    expect(presenceOf([slots, edge(150, false)], grid, () => 0)).not.toBeNull();
+    expect(presenceOf([slots, edge(600, true)], grid, () => 0)).not.toBeNull();
+  });
+
   it("they are not where a printed line beside them is as dark, nor where there is only the edge", () => {
     expect(standsOut(seen(0.2, { line: 0.3 }))).toBe(false);
     expect(standsOut(seen(0, { edge: 0.35 }))).toBe(false);

@@ -33,3 +33,16 @@ test("an edge where all cuts are stays one: a lost slug's", () => {
   const { paths } = traceCuts({ paths: [plain, slug], grid, blur: 0.12 }, job, null);
   expect(paths.map((p) => p.look)).toEqual(["line", "step"]);
 });
+
+test("of a stripped piece an open cut within its outline is a slit, whose edges are the artwork's; one that lies by itself is an outline drawn open", () => {
+  const piece = { state: "stripped" } as Job;
+  const edge = strip("edge", { at: 0.1, width: 0.12, depth: 0, step: 0.6 });
+  const outline: Strip = { ...edge, closed: true, box: [-50, -50, 50, 150] };
+  // A faint slit beside an edge of the print.
+  const slot = strip("slot", { at: 0.1, width: 0.12, depth: 0.05 });
+  const besidePrint: Strip = { ...slot, chunks: slot.chunks.map((c) => ({ ...c, profile: c.profile.map((v, i) => v + (i * grid.step - grid.reach > 0.6 ? 0.1 : 0)) })) };
+  const looks = (strips: readonly Strip[]): unknown => traceCuts({ paths: strips, grid, blur: 0.12 }, piece, null).paths.map((p) => [p.look, p.unexpected === true]);
+  expect(looks([outline, besidePrint])).toEqual([["step", false], ["line", false]]);
+  expect(looks([outline, edge])).toEqual([["step", false], ["step", true]]);
+  expect(looks([edge])).toEqual([["step", false]]);
+});
