@@ -40,7 +40,7 @@ export type Departure = "left" | "artwork" | null;
  * @param darkness of the path's line as a share of the ground's light; null for a step, and where it is not known.
  */
 export function departuresOf(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, blur: number, darkness: number | null): Departures {
-  if (path.length < SHORTEST || path.unexpected) return { told: path.chunks.map(() => null), away: path.width };
+  if (path.length < SHORTEST || path.unexpected || isHole(path)) return { told: path.chunks.map(() => null), away: path.width };
   const off = path.chunks.map((c, k) => (c.found && places[k] !== null ? c.t - places[k] : null));
   const least = darkness === null ? INSISTS : CLEAR;
   const plain = path.chunks.map((c, k) => isPlain(c, darkness, least) && !isThere(c, places[k], path, grid, darkness) && !isWallsEnd(c, off[k], path));
@@ -66,6 +66,11 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
     for (const k of run) out[k] ??= verdict === "left" && !follows(k) ? null : verdict;
   }
   return { told: out, away };
+}
+
+/** In a hole its wall and the shade in it lie off along one side, and come and go along its bend as a knife does that leaves its path. */
+function isHole({ look, away }: TracedPath): boolean {
+  return look === "step" && away < 0;
 }
 
 /** Whether a chunk's cut was found so far from the expected place that asking there could not lead to it. */

@@ -60,3 +60,16 @@ describe("an edge beside which the board's wall is seen", () => {
     expect(toldOf(-WALL, WALL)).toEqual(Array(6).fill("left"));
   });
 });
+
+describe("a hole", () => {
+  it("along one side of which its wall or a shade was found is no departure; a stripped piece's outline is", () => {
+    const along = (k: number): number => (k > 8 && k < 17 ? 0.2 * (1 - Math.cos((2 * Math.PI * (k - 8)) / 9)) : 0);
+    const toldOf = (away: 1 | -1): readonly unknown[] => {
+      const chunks = Array.from({ length: COUNT }, (_, k) => ({ chunk: chunkWith({ at: along(k), width: 0.12, depth: 0, step: 0.5 }, 5 * k + 2.5), found: true, t: along(k), sigma: 0.01, bias: 0, significance: 40, share: 0.8 }));
+      const path: TracedPath = { feature: "cut", kind: "cut", look: "step", closed: true, away, length: 5 * COUNT, chunks, lip: 0, width: 0.12 };
+      return departuresOf(path, Array(COUNT).fill(0), grid, BLUR, null).told;
+    };
+    expect(toldOf(-1)).toEqual(Array(COUNT).fill(null));
+    expect(toldOf(1).filter((told) => told === "left").length).toBeGreaterThan(3);
+  });
+});
