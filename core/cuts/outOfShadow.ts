@@ -3,8 +3,8 @@ import { BY_HUE, endsByHue, type Hue } from "./hueEdges.ts";
 import { registerCoarsely, type CoarseShift, type Sight } from "./register.ts";
 import { endsOfBands, type Bands } from "./shadowBands.ts";
 import { IN_SHADOW, shadowEnds } from "./shadowEnds.ts";
-import type { StripGrid } from "./strip.ts";
-import type { TracedPath } from "./trace.ts";
+import type { Chunk, StripGrid } from "./strip.ts";
+import type { TracedChunk, TracedPath } from "./trace.ts";
 
 /** What a path was traced from. */
 interface Seen {
@@ -33,7 +33,7 @@ function outwards(direction: number, away: -1 | 0 | 1): number {
 }
 
 /**
- * A path in whose shadowed directions nothing is found yet; where the hue tells its edge from the shadow's end, it is looked at in the hue, where the shadow shows as a band without that end.
+ * A path in whose shadowed directions nothing is found yet, and nothing will be where a dark band hides the edge; where the hue tells its edge from the shadow's end, it is looked at in the hue, where the shadow shows as a band without that end.
  *
  * @param thrown directions in which shadows are thrown, outwards from the piece.
  */
@@ -45,5 +45,6 @@ function lookedAtAgain(path: TracedPath, hue: Hue | undefined, { shadowed: bands
   if (shadowed.size === 0) return path;
   const instead = new Map([...bands, ...byHue].flatMap(([, chunks]) => chunks.map((chunk) => [chunk.s, chunk])));
   const tone = thrown.size > 0 ? { tone: Math.sign(path.chunks.find((c) => c.found)?.share ?? 0) } : {};
-  return { ...path, ...tone, shadowed, chunks: path.chunks.map((c) => (shadowed.has(directionOf(c.chunk)) ? { ...c, chunk: hidden.has(directionOf(c.chunk)) ? { ...c.chunk, stations: 0 } : (instead.get(c.chunk.s) ?? c.chunk), found: false } : c)) };
+  const lookedAt = ({ chunk }: TracedChunk): Chunk => (hidden.has(directionOf(chunk)) ? { ...chunk, stations: 0 } : (instead.get(chunk.s) ?? chunk));
+  return { ...path, ...tone, shadowed, chunks: path.chunks.map((c) => (shadowed.has(directionOf(c.chunk)) ? { ...c, chunk: lookedAt(c), found: false } : c)) };
 }

@@ -87,17 +87,17 @@ function askBesideEdge(chunk: Chunk, grid: StripGrid, path: TracedPath, start: n
 /** Beside its place by about the profile's width a line hardly shows in it: one so significant there, and as dark as its path is, is located all the same. */
 const PLAINLY_ASIDE = 16;
 
+/** What a chunk shows where its cut is expected: in its own place where it is clear, else by how far the profile there says that it lies off. */
 function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null): Slit | null {
   const fit = fitAt(chunk, grid, path.look, start, path.width);
   if (!fit) return null;
   const clear = fit.significance > CLEAR;
   const own = clear || darkness !== null ? locate(chunk, grid, path.look, start, path.width) : null;
-  if (own && (clear || (own.significance > PLAINLY_ASIDE && isUsual(shareOf(own), darkness ?? NaN)))) {
-    if (Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude / (darkness * lightShared(fit.ground)) > LEAST_SHARE)) {
-      const { t, significance, amplitude } = own;
-      // What several chunks show together is known only once.
-      return { t, sigma: own.sigma * Math.sqrt(chunk.shared ?? 1), significance, amplitude, share: shareOf(own) };
-    }
+  const near = own !== null && Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude / (darkness * lightShared(fit.ground)) > LEAST_SHARE);
+  if (near && (clear || (darkness !== null && own.significance > PLAINLY_ASIDE && isUsual(shareOf(own), darkness)))) {
+    const { t, significance, amplitude } = own;
+    // What several chunks show together is known only once.
+    return { t, sigma: own.sigma * Math.sqrt(chunk.shared ?? 1), significance, amplitude, share: shareOf(own) };
   }
   if (darkness === null) return null;
   const ratio = shareOf(fit) / darkness;

@@ -41,9 +41,6 @@ export function endsOfBands({ chunks, away, width }: Pick<TracedPath, "chunks" |
     return [{ direction, some, dark, band: dark ? null : bandIn(fits, width) }];
   });
   const bands = sides.flatMap(({ direction, some, band }) => (band ? [{ direction, some, band }] : []));
-  const dark = sides.filter((side) => side.dark);
-  const length = (some: typeof sides): number => some.reduce((sum, side) => sum + side.some.length, 0);
-  const hidden = new Set(length(dark) > ALL_ROUND * length(sides) ? [] : dark.map((side) => side.direction));
   const shadowed = new Map<number, readonly Chunk[]>();
   for (const { direction, some, band } of bands.sort((a, b) => a.band.left - b.band.left)) {
     if ([...shadowed.keys()].every((other) => apart(direction, other) <= ACROSS)) shadowed.set(direction, withoutEnd(some, band, away, width, grid));
@@ -55,7 +52,17 @@ export function endsOfBands({ chunks, away, width }: Pick<TracedPath, "chunks" |
       if (!shadowed.has(beside)) shadowed.set(beside, []);
     }
   }
-  return { shadowed, hidden };
+  return { shadowed, hidden: hiddenAmong(sides) };
+}
+
+/** A dark band along so much of the outline is the piece's own print. */
+const ALL_ROUND = 0.75;
+
+/** The directions of the sides with a dark band beside them; none where most of the outline has one. */
+function hiddenAmong(sides: readonly { readonly direction: number; readonly some: readonly TracedChunk[]; readonly dark: boolean }[]): ReadonlySet<number> {
+  const dark = sides.filter((side) => side.dark);
+  const chunks = (all: typeof sides): number => all.reduce((sum, side) => sum + side.some.length, 0);
+  return new Set(chunks(dark) > ALL_ROUND * chunks(sides) ? [] : dark.map((side) => side.direction));
 }
 
 /** How many directions lie between two. */
@@ -87,13 +94,11 @@ function meanLight(chunks: readonly TracedChunk[], away: number, grid: StripGrid
 
 /** What is seen beside the edges of a stripped piece. */
 export interface Bands {
+  /** By direction, the chunks that look at a side without the end of its shadow; none for one that may have a narrower shadow. */
   readonly shadowed: ReadonlyMap<number, readonly Chunk[]>;
   /** Directions in which something darker than both face and table hides where the face ends. */
   readonly hidden: ReadonlySet<number>;
 }
-
-/** A dark band along so much of the outline is the piece's own print. */
-const ALL_ROUND = 0.75;
 
 /** Where face and band end, mm outwards from the edge found (a soft one's end shows nowhere), and what they leave over of the profile, as a share of what an edge alone does. */
 interface Band {
