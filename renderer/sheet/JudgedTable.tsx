@@ -2,6 +2,7 @@ import type { Judged, Measured } from "../../core/check/record.ts";
 import { VerdictShape } from "../frame/VerdictShape.tsx";
 import { useShop } from "../settings/useSettings.tsx";
 import { useFeatureName } from "../words/useSentence.ts";
+import { useJudgedFigures } from "./useJudgedFigures.ts";
 
 /** Every value that has a tolerance, with how surely it keeps it. */
 export function JudgedTable({ record }: { record: Measured }) {
@@ -26,17 +27,16 @@ export function JudgedTable({ record }: { record: Measured }) {
 function JudgedRow({ judged, record }: { judged: Judged; record: Measured }) {
   const { words, figures } = useShop();
   const nameOf = useFeatureName();
-  const isLength = judged.what === "position" || judged.what === "offset" || judged.what === "crease";
-  const write = (value: number) => (isLength ? figures.length(value) : figures.rate(value));
+  const { name, unit, write } = useJudgedFigures()(judged.what);
   return (
     <tr data-what={judged.what}>
       <th scope="row">
-        {judged.what === "rotation" ? words.values.turn : words.values[judged.what]}
+        {name}
         {judged.what === "position" && record.worst.feature && (
           <small>{words.values.at(nameOf(record.worst.feature), figures.place(record.worst.x), figures.place(record.worst.y))}</small>
         )}
       </th>
-      <td data-label={`${words.values.value} ± U`}><b>{write(judged.value)}</b> {isLength ? figures.lengthUnit : "mm/m"}<small>± {write(judged.U)}</small></td>
+      <td data-label={`${words.values.value} ± U`}><b>{write(judged.value)}</b> {unit}<small>± {write(judged.U)}</small></td>
       <td data-label={words.values.limit}>{write(judged.limit)}</td>
       <td data-label={words.values.conformity}>{figures.chance(judged.conformity)}</td>
       <td><span className="row-verdict"><VerdictShape standing={judged.verdict} /><span className="unseen">{words.verdict[judged.verdict].word}</span></span></td>

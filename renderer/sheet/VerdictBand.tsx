@@ -3,7 +3,9 @@ import type { Measured } from "../../core/check/record.ts";
 import { type Sheet, type Standing, standing } from "../desk/sheet.ts";
 import { useFaultText } from "../frame/Fault.tsx";
 import { VerdictShape } from "../frame/VerdictShape.tsx";
-import { useShop, useWords } from "../settings/useSettings.tsx";
+import { useWords } from "../settings/useSettings.tsx";
+import { deciding } from "./deciding.ts";
+import { useJudgedFigures } from "./useJudgedFigures.ts";
 import { verdictKind } from "./verdictKind.ts";
 
 /** The verdict, to be read from three metres: a word, a shape, one line of figures, and what to do next. */
@@ -31,16 +33,16 @@ function longest(text: string): CSSProperties {
 }
 
 function MeasuredText({ record, standing }: { record: Measured; standing: Standing }) {
-  const { words, figures } = useShop();
+  const words = useWords();
   const kind = verdictKind(standing, record);
   const text = words.verdict[kind];
   const mind = (kind === "in" || kind === "hidden") && record.warnings.length > 0;
-  const position = record.judged.find((one) => one.what === "position");
+  const { what, value, U, limit } = deciding(record);
+  const { name, unit, write } = useJudgedFigures()(what);
   return (
     <>
       <p className="verdict-figure">
-        {words.values.position} <b>{figures.length(Math.abs(record.worst.value))}</b> ± {figures.length(record.worst.U)} {figures.lengthUnit}
-        {position && <>, {words.values.limitOf(figures.length(position.limit))}</>}
+        {name} <b>{write(value)}</b> ± {write(U)} {unit}{limit !== undefined && <>, {words.values.limitOf(write(limit))}</>}
       </p>
       <p>{text.line}</p>
       <p className="verdict-next"><b>{words.verdict.next}:</b> {text.next}{mind && ` ${words.verdict.mind(words.warnings.title)}`}</p>
