@@ -61,9 +61,9 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   for (const run of runsOf(off.map((d, k) => d !== null && !inPlace[k]), inPlace, path.closed)) {
     const sum = run.reduce((s, k) => s + likelier[k], 0);
     const gone = sum >= PLAINLY && run.every((k) => hidden[k] || Math.abs(off[k] ?? 0) < path.width);
-    const follows = (k: number): boolean => bent[k] || (gone && (steep[k] || likelier[k] > 0));
-    const verdict = sum >= TOLD && run.filter((k) => bent[k] || (gone && steep[k])).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
-    for (const k of run) out[k] ??= verdict === "left" && !follows(k) ? null : verdict;
+    const led = (k: number): boolean => bent[k] || (gone && steep[k]);
+    const verdict = sum >= TOLD && run.filter(led).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
+    for (const k of run) out[k] ??= verdict === "left" && !led(k) && !(gone && likelier[k] > 0) ? null : verdict;
   }
   return { told: out, away };
 }

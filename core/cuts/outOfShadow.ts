@@ -40,8 +40,7 @@ function outwards(direction: number, away: -1 | 0 | 1): number {
 function lookedAtAgain(path: TracedPath, hue: Hue | undefined, { shadowed: bands, hidden }: Bands, thrown: ReadonlySet<number>, grid: StripGrid): TracedPath {
   const byHue = hue ? [...endsByHue(path, hue, grid)] : [];
   const inShadow = [...shadowEnds(path, grid), ...[...thrown].map((d) => outwards(d, path.away))];
-  const shadowed = new Map([...inShadow.map((d) => [d, IN_SHADOW] as const), ...byHue.map(([d]) => [d, BY_HUE] as const)]);
-  for (const direction of hidden) shadowed.set(direction, IN_SHADOW);
+  const shadowed = new Map([...inShadow.map((d) => [d, IN_SHADOW] as const), ...byHue.map(([d]) => [d, BY_HUE] as const), ...[...hidden].map((d) => [d, IN_SHADOW] as const)]);
   if (shadowed.size === 0) return path;
   const instead = new Map([...bands, ...byHue].flatMap(([, chunks]) => chunks.map((chunk) => [chunk.s, chunk])));
   const tone = thrown.size > 0 ? { tone: Math.sign(path.chunks.find((c) => c.found)?.share ?? 0) } : {};

@@ -35,7 +35,7 @@ export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectat
   const places = common.map((places, i) => places.map((at, k) => (at === null ? null : at + (moved[i]?.at(paths[i].chunks[k].chunk) ?? 0))));
   const darkness = paths.map((path, i) => (path.look === "line" ? usualDarkness(path, places[i], grid) : null));
   const lips = lipsAlone(paths, darkness, places);
-  const near = cutShare(paths, (path) => path.look !== "crease" && !path.unexpected) > TELLING ? BESIDE_SLITS : Infinity;
+  const near = cutShare(paths, (path) => !path.unexpected) > TELLING ? BESIDE_SLITS : Infinity;
   const asking = { grid, blur, every, near, asking: every === 1 ? askBesideEdge : ask };
   const again = paths.map((path, i) => (lips[i] ? unseen(path) : relocatePath({ ...path, moved: moved[i] !== null }, places[i], darkness[i], asking)));
   return { paths: every === 1 ? unbiased(again, grid, blur, places) : again, grid, blur, shift };

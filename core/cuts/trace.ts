@@ -180,8 +180,9 @@ function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: Str
   const located = look !== "line" && !gap ? first : first.map((l, k) => {
     if (path.chunks[k].stations === 0 || isPlain(l)) return l;
     const uphill = summit(evidence[k], chained[k], grid);
-    const places = look === "line" ? [uphill, plainestPlace(evidence[k])] : [uphill];
-    for (const at of places) {
+    // A knife that leaves its path leaves it faster than a chain follows where its slit is faint.
+    const tries = look === "line" ? [uphill, evidence[k].indexOf(Math.max(...evidence[k]))] : [uphill];
+    for (const at of tries) {
       const again = locate(path.chunks[k], grid, look, at * grid.step - grid.reach, width);
       if (isPlain(again)) return again;
     }
@@ -201,11 +202,6 @@ function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: Str
 
 /** The chain takes all plain evidence for alike, and so may run past a plain slit by this, mm. */
 const RUNS_PAST = 0.3;
-
-/** Where the evidence is highest: a knife that leaves its path leaves it faster than a chain follows where its slit is faint. */
-function plainestPlace(evidence: Evidence): number {
-  return evidence.reduce((best, v, at) => (v > evidence[best] ? at : best), 0);
-}
 
 /** Where the evidence uphill from the chain's place is highest. */
 function summit(evidence: Evidence, from: number, grid: StripGrid): number {

@@ -2,7 +2,7 @@ import type { Judged, Measured } from "../../core/check/record.ts";
 import { VerdictShape } from "../frame/VerdictShape.tsx";
 import { useShop } from "../settings/useSettings.tsx";
 import { useFeatureName } from "../words/useSentence.ts";
-import { useJudgedFigures } from "./useJudgedFigures.ts";
+import { judgedFigures } from "./judgedFigures.ts";
 
 /** Every value that has a tolerance, with how surely it keeps it. */
 export function JudgedTable({ record }: { record: Measured }) {
@@ -27,7 +27,7 @@ export function JudgedTable({ record }: { record: Measured }) {
 function JudgedRow({ judged, record }: { judged: Judged; record: Measured }) {
   const { words, figures } = useShop();
   const nameOf = useFeatureName();
-  const { name, unit, write } = useJudgedFigures()(judged.what);
+  const { name, unit, write } = judgedFigures(judged.what, words, figures);
   return (
     <tr data-what={judged.what}>
       <th scope="row">

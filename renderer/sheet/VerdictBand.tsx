@@ -3,9 +3,9 @@ import type { Measured } from "../../core/check/record.ts";
 import { type Sheet, type Standing, standing } from "../desk/sheet.ts";
 import { useFaultText } from "../frame/Fault.tsx";
 import { VerdictShape } from "../frame/VerdictShape.tsx";
-import { useWords } from "../settings/useSettings.tsx";
+import { useShop, useWords } from "../settings/useSettings.tsx";
 import { deciding } from "./deciding.ts";
-import { useJudgedFigures } from "./useJudgedFigures.ts";
+import { judgedFigures } from "./judgedFigures.ts";
 import { verdictKind } from "./verdictKind.ts";
 
 /** The verdict, to be read from three metres: a word, a shape, one line of figures, and what to do next. */
@@ -33,12 +33,12 @@ function longest(text: string): CSSProperties {
 }
 
 function MeasuredText({ record, standing }: { record: Measured; standing: Standing }) {
-  const words = useWords();
+  const { words, figures } = useShop();
   const kind = verdictKind(standing, record);
   const text = words.verdict[kind];
   const mind = (kind === "in" || kind === "hidden") && record.warnings.length > 0;
   const { what, value, U, limit } = deciding(record);
-  const { name, unit, write } = useJudgedFigures()(what);
+  const { name, unit, write } = judgedFigures(what, words, figures);
   return (
     <>
       <p className="verdict-figure">

@@ -1,6 +1,7 @@
 import { styleText } from "node:util";
 import type { CheckRecord, Judged, JudgedQuantity, Measured, Verdict, WitnessReport } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
+import { unitOf } from "../../../core/judge/unitOf.ts";
 
 /** Verdicts by word and shape, so that neither colour nor font decides. */
 const SHAPE = { in: "[+] IN", out: "[X] OUT", unsure: "[?] UNSURE" } as const;
@@ -92,10 +93,9 @@ function limitOf(record: Measured, what: JudgedQuantity): string {
 }
 
 function reasonOf({ what, value, U, limit, verdict, conformity }: Judged): string {
-  const unit = what === "position" || what === "offset" || what === "crease" ? "mm" : "mm/m";
   const state = verdict === "out" ? "is beyond" : "is too close to tell from";
   const chance = conformity < 0.001 ? "under 0.1" : conformity > 0.999 ? "over 99.9" : (100 * conformity).toFixed(1);
-  return `${what} ${value.toFixed(3)} \u00b1 ${U.toFixed(3)} ${unit} ${state} the limit ${limit} (${chance} % sure to be within)`;
+  return `${what} ${value.toFixed(3)} \u00b1 ${U.toFixed(3)} ${unitOf(what)} ${state} the limit ${limit} (${chance} % sure to be within)`;
 }
 
 /** A figure with its sign always shown; what rounds to zero has none. */

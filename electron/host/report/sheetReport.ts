@@ -1,5 +1,6 @@
 import type { CheckRecord, JudgedQuantity, Measured, WitnessReport } from "../../../core/check/record.ts";
 import type { Job } from "../../../core/job/schema.ts";
+import { unitOf } from "../../../core/judge/unitOf.ts";
 import type { Block } from "./content.ts";
 import { figure, limitFigure, place, plain, unitName, withU, type Manner, type Unit } from "./figures.ts";
 import { nameIn, refusalIn, REPORT_WORDS, sentenceIn, type ReportWords } from "./words.ts";
@@ -15,11 +16,6 @@ export interface SheetFacts {
 }
 
 const TONE = { in: "good", out: "bad", unsure: "open" } as const;
-
-/** The unit in which a judged value is recorded. */
-export function unitOf(what: JudgedQuantity): Unit {
-  return what === "position" || what === "offset" || what === "crease" ? "mm" : "mm/m";
-}
 
 /** What one sheet's report says, in the order of its pages. Every figure is the record's own, rounded once. */
 export function sheetBlocks(facts: SheetFacts, manner: Manner): Block[] {
