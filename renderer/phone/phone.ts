@@ -2,6 +2,8 @@ import type { CheckRecord } from "../../core/check/record.ts";
 import type { PhoneAnswer } from "../../electron/host/door/phone.ts";
 import type { FaultBody } from "../../electron/host/app/fault.ts";
 import { figuresFor } from "../figures/figures.ts";
+import { deciding } from "../sheet/deciding.ts";
+import { judgedFigures } from "../sheet/judgedFigures.ts";
 import { chooseLanguage, loadWords, type Words } from "../words/words.ts";
 import "./phone.css";
 
@@ -97,9 +99,8 @@ function showAnswer(answer: PhoneAnswer | FaultBody | null, line: Line): void {
 
 function sentence(record: CheckRecord, shop: PhoneAnswer["figures"], { refusals, values, verdict }: Words): string {
   if (record.status === "refused") return `${refusals[record.refusal.code].message} ${refusals[record.refusal.code].hint}`;
-  const figures = figuresFor(shop, words.tag);
-  const { worst } = record;
-  const limit = record.judged.find((one) => one.what === "position")?.limit;
-  const figure = `${values.position} ${figures.length(Math.abs(worst.value))} ± ${figures.length(worst.U)} ${figures.lengthUnit}`;
-  return `${figure}${limit === undefined ? "" : `, ${values.limitOf(figures.length(limit))}`}. ${verdict[record.verdict].next}`;
+  const { what, value, U, limit } = deciding(record);
+  const { name, unit, write } = judgedFigures(what, { values }, figuresFor(shop, words.tag));
+  const figure = `${name} ${write(value)} ± ${write(U)} ${unit}`;
+  return `${figure}${limit === undefined ? "" : `, ${values.limitOf(write(limit))}`}. ${verdict[record.verdict].next}`;
 }
