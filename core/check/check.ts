@@ -16,7 +16,7 @@ import { codeFinder, type CodeFinder } from "./codeFinder.ts";
 import { cutSightings } from "./cutSightings.ts";
 import { cutsSeen, seekCuts } from "./cutsSeen.ts";
 import { deviationsOf } from "./deviations.ts";
-import { brightBeyond, edgePriors, lipOf, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
+import { brightBeyond, edgePriors, lipOf, lipsOf, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
 import { eyeOver } from "./eyeOver.ts";
 import { fitCuts } from "./fitCuts.ts";
 import { isFlat } from "./flat.ts";
@@ -163,7 +163,7 @@ function seeCuts(subject: Subject, { rough, flat }: Layout, seen: SeenSheet): Se
       const chunks = cutSightings(traced, every, { shift: found.shift, map: seen.map, lens, pxPerMm, wall });
       return solve({
         ...solveInput(subject, sighted, flat), ...chunks, nuisances, waves, markScale: viewed.data.markScale, doubt, onTheWay: every > 1,
-        edgePriors: edgePriors(job, flat, blur / pxPerMm, brightBeyond(traced), lipOf(traced.filter((p) => p.look === "line"))), ...(last ? { start: last.view } : {}),
+        edgePriors: edgePriors(job, flat, blur / pxPerMm, brightBeyond(traced), lipsOf(traced)), ...(last ? { start: last.view } : {}),
       });
     });
     return { ...cutsSeen(fitted, job, placed, sought, () => foreseenShare(viewed, job, reach)), sighted };

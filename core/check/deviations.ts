@@ -103,8 +103,6 @@ interface RawPath {
 }
 
 function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWith: PlaneMap, map: PlaneMap): RawPath {
-  // What draws all edges off alike is not the cut's.
-  const bias = biasOf(path, solution.edgeBias);
   let covered = 0;
   const stretches: RawStretch[] = [];
   const laid = stretchesOf(subpath);
@@ -124,7 +122,8 @@ function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWi
       if (!c.found) continue;
       const expected = modelOf(solution, c.chunk);
       const found = measuredOf(solution, c, seenWith, map);
-      const value = found === null ? null : found - bias;
+      // What draws edges aside together is not the cut's.
+      const value = found === null ? null : found - biasOf(path, c.chunk, solution.edgeBias, c.tone);
       if (value === null || (Math.abs(value - expected) > BELONGS && !path.moved)) continue;
       covered += c.chunk.length;
       values.push(value - expected);

@@ -2,7 +2,8 @@ import type { CutLook } from "../cuts/evidence.ts";
 import type { TracedPath } from "../cuts/trace.ts";
 import type { Job } from "../job/schema.ts";
 import { medianOf } from "../statistics/median.ts";
-import type { CutSighting, EdgeLook } from "./equations.ts";
+import type { Chunk } from "../cuts/strip.ts";
+import { drawnBy, EDGE_BIASES, type CutSighting, type EdgeBias } from "./equations.ts";
 
 /** Thickness taken where the job states none, mm: E flute (common practice, no source). */
 export const USUAL_THICKNESS = 1.6;
@@ -19,6 +20,13 @@ const FOOT = 0.03;
 /** Of what lips leave to the places of slits this much is alike all round a piece, as a share (standard deviation; common practice, no source), and so much at least, mm. */
 const ALL_ROUND = 0.7;
 const LEAST = 0.001;
+/**
+ * A lip is as bright on dark print as on light, and so draws a slit the farther the darker its ground is: by how much where that is darker by a factor of e, mm (standard deviation; from pictures with known truth). What is left of it
+ * once lips are taken out by the tone of their ground goes by how far they draw, as a share, and is so much at least, mm: while pieces on light and dark print are fitted as one, it passes in part for a turn.
+ */
+const TONED = 0.015;
+const TONED_SHARE = 0.6;
+const LEAST_TONED = 0.002;
 
 /**
  * How far the edges of a picture may be found off, alike all round each piece, as standard deviations in mm (common practice, no source).
@@ -28,13 +36,14 @@ const LEAST = 0.001;
  * A hole: what its edge is found off otherwise than the outline's, since its own walls keep the light off; as much again.
  *
  * @param beyond how bright what lies beyond the edges over a gap is, over the height of their steps (see `brightBeyond`).
- * @param lip what lips leave to the places of slits, mm (see `lipOf`); 0 where that is not known yet.
+ * @param lips what lips leave to the places of slits and how far they draw them, mm (see `lipsOf`); absent where that is not known yet.
  */
-export function edgePriors(job: Job, flat: boolean, blur: number, beyond = HALF, lip = 0): Readonly<Record<EdgeLook, number>> {
+export function edgePriors(job: Job, flat: boolean, blur: number, beyond = HALF, lips?: { readonly leave: number; readonly draw: number }): Readonly<Record<EdgeBias, number>> {
   const thickness = job.sheet.thickness ?? USUAL_THICKNESS;
   const step = Math.hypot(flat ? 0.005 * thickness : FOOT, MELTED * Math.max(HALF, beyond) * blur);
+  const toned = lips ? Math.max(LEAST_TONED, TONED_SHARE * lips.draw) : TONED;
   const usual = flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5);
-  return { line: lip > 0 ? Math.max(LEAST, ALL_ROUND * lip) : usual, step, hole: step };
+  return { line: lips ? Math.max(LEAST, ALL_ROUND * lips.leave) : usual, step, hole: step, toned, tonedX: toned, tonedY: toned };
 }
 
 /** How bright what lies beyond the edges over a gap is, over the height of their steps: median of all found; 0 where there are none. */
@@ -52,6 +61,14 @@ export function lipOf(paths: readonly TracedPath[]): number {
   return length > 0 ? Math.sqrt(cuts.reduce((s, p) => s + p.length * p.lip ** 2, 0) / length) : 0;
 }
 
+/** What lips leave to the places of slits and how far they draw them, mm; undefined where none were looked at. */
+export function lipsOf(paths: readonly TracedPath[]): { readonly leave: number; readonly draw: number } | undefined {
+  const slits = paths.filter((p) => p.kind === "cut" && p.look === "line");
+  const leave = lipOf(slits);
+  const biases = slits.flatMap(({ chunks }) => chunks.filter((c) => c.found).map((c) => c.bias));
+  return leave > 0 ? { leave, draw: Math.sqrt(biases.reduce((s, b) => s + b * b, 0) / Math.max(1, biases.length)) } : undefined;
+}
+
 /** What of a path may be found off alike all round: its look and the side it goes by. */
 type Sided = { readonly look: CutLook; readonly away: -1 | 0 | 1 };
 
@@ -60,10 +77,10 @@ export function edgeOf({ look, away }: Sided): Pick<CutSighting, "edge" | "away"
   return look === "crease" || away === 0 ? {} : { edge: look === "step" && away < 0 ? "hole" : look, away };
 }
 
-/** How far the edges of a path were found off along its normal, mm, by the bias of each look. */
-export function biasOf(path: Sided, edgeBias: Readonly<Record<EdgeLook, number>>): number {
-  const { edge, away } = edgeOf(path);
-  return edge && away ? away * (edgeBias[edge] + (edge === "hole" ? edgeBias.step : 0)) : 0;
+/** How far a chunk of a path was found off along its normal, mm, by what draws edges aside; of an unknown tone, by its look alone. */
+export function biasOf(path: Sided, { nx, ny }: Pick<Chunk, "nx" | "ny">, edgeBias: Readonly<Record<EdgeBias, number>>, tone = 0): number {
+  const seen = { ...edgeOf(path), nx, ny, tone };
+  return EDGE_BIASES.reduce((sum, bias) => sum + drawnBy(bias, seen) * edgeBias[bias], 0);
 }
 
 /** Standard uncertainty of a step that goes by its direction, mm: what the wall's fit leaves in a photo, and its few degrees on a scanner. */

@@ -31,6 +31,8 @@ export interface CutSighting {
   /** What it looks like, and +1 or -1 where its normal points away from the piece or into it; absent where a bias by side is not to be had. */
   readonly edge?: EdgeLook;
   readonly away?: -1 | 1;
+  /** How much darker a slit's ground is than that of most (logarithm); absent where it has no lip to draw it aside. */
+  readonly tone?: number;
   /** As for a mark. */
   readonly shifts?: readonly number[];
 }
@@ -41,6 +43,14 @@ export interface CutSighting {
  */
 export type EdgeLook = "line" | "step" | "hole";
 const EDGE_LOOKS: readonly EdgeLook[] = ["line", "step", "hole"];
+/**
+ * What draws edges aside together: by their look alike all round a piece, and slits the more to the shade the darker their ground is, since their lips are as bright on dark print as on light. One tone over half of a sheet
+ * would pass for a turn.
+ */
+export type EdgeBias = EdgeLook | Toned;
+type Toned = "toned" | "tonedX" | "tonedY";
+const TONED: readonly Toned[] = ["toned", "tonedX", "tonedY"];
+export const EDGE_BIASES: readonly EdgeBias[] = [...EDGE_LOOKS, ...TONED];
 
 export interface JointModel {
   readonly view: ViewKind;
@@ -57,7 +67,7 @@ export interface JointData {
   readonly cutScale: number;
   readonly cutWeights: Float64Array;
   /** Prior standard deviations of the edge biases, mm; absent: none are fitted. */
-  readonly edgePriors?: Readonly<Record<EdgeLook, number>>;
+  readonly edgePriors?: Readonly<Record<EdgeBias, number>>;
   /** What the sightings' `shifts` are of (default nothing). */
   readonly nuisances?: readonly Nuisance[];
 }
@@ -66,8 +76,8 @@ export interface JointData {
 export interface Equations {
   readonly free: readonly number[];
   readonly cutCount: number;
-  /** The looks whose bias is fitted. */
-  readonly looks: readonly EdgeLook[];
+  /** The biases that are fitted. */
+  readonly biases: readonly EdgeBias[];
   /** The parameters are the free view terms, then the cut terms, then the edge biases, then the nuisances' factors. */
   readonly size: number;
   /** Hands each observation's row, residual and weight to `add`: two for each mark, one for each chunk, then the priors. */
@@ -86,24 +96,29 @@ export function equationsOf(data: JointData, model: JointModel): Equations {
 }
 
 /** What the parameters are of, and where each kind of them begins. */
-interface Terms extends Pick<Equations, "free" | "cutCount" | "looks" | "size"> {
+interface Terms extends Pick<Equations, "free" | "cutCount" | "biases" | "size"> {
   readonly biasAt: number;
   readonly nuisanceAt: number;
   readonly nuisances: number;
-  /** By look of an edge, how much of each fitted bias it has. */
-  readonly shares: Readonly<Record<EdgeLook, readonly number[]>>;
 }
 
 function termsOf(data: JointData, model: JointModel): Terms {
   const free = FREE_TERMS[model.view];
   const cutCount = data.cuts.length > 0 ? CUT_TERMS[model.cut] : 0;
   const isSeen = (look: EdgeLook): boolean => data.cuts.some((c) => c.edge === look && c.away);
-  const looks = !data.edgePriors ? [] : EDGE_LOOKS.filter((look) => (look === "hole" ? isSeen("hole") && isSeen("step") : isSeen(look) || (look === "step" && isSeen("hole"))));
-  const sharesOf = (edge: EdgeLook): number[] => looks.map((look) => Number(look === edge || (edge === "hole" && look === "step")));
+  const looks = EDGE_LOOKS.filter((look) => (look === "hole" ? isSeen("hole") && isSeen("step") : isSeen(look) || (look === "step" && isSeen("hole"))));
+  const biases = !data.edgePriors ? [] : [...looks, ...(data.cuts.some((c) => c.tone) ? TONED : [])];
   const biasAt = free.length + cutCount;
-  const nuisanceAt = biasAt + looks.length;
+  const nuisanceAt = biasAt + biases.length;
   const nuisances = countOf(data.nuisances ?? []);
-  return { free, cutCount, looks, size: nuisanceAt + nuisances, biasAt, nuisanceAt, nuisances, shares: { line: sharesOf("line"), step: sharesOf("step"), hole: sharesOf("hole") } };
+  return { free, cutCount, biases, size: nuisanceAt + nuisances, biasAt, nuisanceAt, nuisances };
+}
+
+/** By how much a bias of one draws a cut along its normal. */
+export function drawnBy(bias: EdgeBias, { edge, away, tone = 0, nx, ny }: Pick<CutSighting, "edge" | "away" | "tone" | "nx" | "ny">): number {
+  if (bias === "toned") return tone * (away ?? 0);
+  if (bias === "tonedX" || bias === "tonedY") return tone * (bias === "tonedX" ? nx : ny);
+  return edge === bias || (edge === "hole" && bias === "step") ? (away ?? 0) : 0;
 }
 
 /** Makes the rows, one at a time in the same room. */
@@ -123,6 +138,8 @@ class Rows {
   /** What each cut term moves a chunk by, across and along its path. */
   private readonly across = new Float64Array(CUT_TERMS.curved);
   private readonly along = new Float64Array(CUT_TERMS.curved);
+  /** By how much each fitted bias draws each cut along its normal. */
+  private readonly drawn: readonly (readonly number[])[];
 
   constructor(data: JointData, terms: Terms) {
     this.data = data;
@@ -130,6 +147,7 @@ class Rows {
     this.row = new Float64Array(terms.size);
     this.markResiduals = new Float64Array(2 * data.marks.length);
     this.cutResiduals = new Float64Array(data.cuts.length);
+    this.drawn = data.cuts.map((c) => terms.biases.map((bias) => drawnBy(bias, c)));
   }
 
   evaluate(p: Float64Array, add: AddRow): void {
@@ -143,7 +161,7 @@ class Rows {
       if (prior !== undefined) this.addPrior(p, i, prior, add);
     });
     for (let i = 2; i < terms.cutCount; i++) this.addPrior(p, terms.free.length + i, cutPrior(i, data.frame.print.half), add);
-    terms.looks.forEach((look, i) => this.addPrior(p, terms.biasAt + i, data.edgePriors?.[look] ?? 1, add));
+    terms.biases.forEach((bias, i) => this.addPrior(p, terms.biasAt + i, data.edgePriors?.[bias] ?? 1, add));
     for (let i = 0; i < terms.nuisances; i++) this.addPrior(p, terms.nuisanceAt + i, 1, add);
   }
 
@@ -172,13 +190,13 @@ class Rows {
 
   /** A chunk's residual, across the direction of its curve in the picture. */
   private addCut(p: Float64Array, c: CutSighting, k: number, add: AddRow): void {
-    const { row, byTerm, byPlace, off, terms: { free, cutCount, looks, biasAt, nuisances, nuisanceAt }, data: { frame: { print, picture }, cutScale, cutWeights } } = this;
-    const share = this.shareOf(c);
+    const { row, byTerm, byPlace, off, terms: { free, cutCount, biasAt, nuisances, nuisanceAt }, data: { frame: { print, picture }, cutScale, cutWeights } } = this;
+    const drawn = this.drawn[k];
     const shifts = c.shifts ?? NONE;
     const norm = Math.hypot(c.nx, c.ny) || 1;
     const ux = c.nx / norm;
     const uy = c.ny / norm;
-    const t = this.crossing(p, c, share);
+    const t = this.crossing(p, c, drawn);
     predictView(this.view, (c.print.x + t * ux - print.x) / print.half, (c.print.y + t * uy - print.y) / print.half, this.at, byTerm, byPlace);
     this.misfit(p, c.seen, shifts);
     // Picture directions of the normal and of the curve; (ax, ay) is across the curve, to the normal's side.
@@ -196,19 +214,14 @@ class Rows {
     for (let i = 0; i < free.length; i++) row[i] = rx * byTerm[free[i]] + ry * byTerm[TERM_COUNT + free[i]];
     const perMm = ((ax * gx + ay * gy) * picture.half) / print.half / sigma;
     for (let i = 0; i < cutCount; i++) row[free.length + i] = this.across[i] * perMm;
-    for (let i = 0; i < looks.length; i++) row[biasAt + i] = (share[i] ?? 0) * (c.away ?? 0) * perMm;
+    for (let i = 0; i < drawn.length; i++) row[biasAt + i] = drawn[i] * perMm;
     for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = (ax * shifts[2 * i] + ay * shifts[2 * i + 1]) / sigma;
     add(row, residual, cutWeights[k]);
     this.cutResiduals[k] = residual;
   }
 
-  /** How much of each fitted edge bias a chunk has. */
-  private shareOf(c: CutSighting): readonly number[] {
-    return c.edge && c.away ? this.terms.shares[c.edge] : NONE;
-  }
-
-  /** Where the displaced curve of a chunk crosses its normal, mm along it: the shift along the normal, less the sagitta of sliding along a bend, and the bias of its look. Fills `across`. */
-  private crossing(p: Float64Array, c: CutSighting, share: readonly number[]): number {
+  /** Where the displaced curve of a chunk crosses its normal, mm along it: the shift along the normal, less the sagitta of sliding along a bend, and what the biases draw it aside. Fills `across`. */
+  private crossing(p: Float64Array, c: CutSighting, drawn: readonly number[]): number {
     const { across, along, terms: { free, cutCount, biasAt }, data: { datum, frame: { print } } } = this;
     const X = (c.print.x - datum.x) / print.half;
     const Y = (c.print.y - datum.y) / print.half;
@@ -220,7 +233,7 @@ class Rows {
       cutRow(X, Y, c.tx, c.ty, cutCount, along, 0);
       for (let i = 0; i < cutCount; i++) dt += along[i] * p[free.length + i];
     }
-    return dn - 0.5 * c.curvature * dt * dt + share.reduce((sum, v, i) => sum + v * p[biasAt + i], 0) * (c.away ?? 0);
+    return dn - 0.5 * c.curvature * dt * dt + drawn.reduce((sum, v, i) => sum + v * p[biasAt + i], 0);
   }
 
   /** By how much a place was seen off from where the view puts it (`at`) and the nuisances move it, px, into `off`. */

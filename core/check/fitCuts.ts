@@ -53,13 +53,14 @@ export function fitCuts(
 
 /** Where a solution expects the cuts in strips that were sampled under an earlier view. */
 function expectation({ cut, edgeBias, data: { datum, frame } }: Solution, strip: PlaneMap, map: PlaneMap): Expectation {
-  return ({ x, y, nx, ny, tx, ty, curvature }, path) => {
+  return (chunk, path) => {
+    const { x, y, nx, ny, tx, ty, curvature } = chunk;
     const d = displacement(cut, datum, frame.print.half, { x, y });
     const seen = map.toPicture({ x: x + d.x, y: y + d.y });
     const p = seen && strip.toPrint(seen);
     if (!p) return null;
     const [across, along] = [(nx * (p.x - x) + ny * (p.y - y)) / (Math.hypot(nx, ny) || 1), tx * (p.x - x) + ty * (p.y - y)];
     // Where a bent path that is shifted crosses its old normal (as in equations.ts): a small hole moved by a millimetre is met a tenth nearer.
-    return across - 0.5 * curvature * along * along + biasOf(path, edgeBias);
+    return across - 0.5 * curvature * along * along + biasOf(path, chunk, edgeBias);
   };
 }

@@ -1,6 +1,6 @@
 import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
 import { quadraticForm } from "../geometry/quadraticForm.ts";
-import { equationsOf, type EdgeLook, type JointData, type JointModel } from "./equations.ts";
+import { equationsOf, type EdgeBias, type JointData, type JointModel } from "./equations.ts";
 import { countOf } from "./nuisance.ts";
 import { TERM_COUNT } from "./viewModel.ts";
 
@@ -10,8 +10,8 @@ export interface JointFit {
   readonly view: Float64Array;
   /** Cut terms: x, y, r, s, (e, g), (p, q); d(p) is linear in them. */
   readonly cut: Float64Array;
-  /** By how much the edges of each look are found away from their pieces, mm; 0 where that is not fitted. */
-  readonly edgeBias: Readonly<Record<EdgeLook, number>>;
+  /** By how much the edges of each look are found away from their pieces, and slits to the right and upwards the darker their ground is, mm; 0 where that is not fitted. */
+  readonly edgeBias: Readonly<Record<EdgeBias, number>>;
   /** Factors of the nuisances, standard deviation 1 before the fit. */
   readonly nuisance: Float64Array;
   /** Covariance of [free view terms, cut terms, edge biases, nuisances], row-major. */
@@ -33,7 +33,7 @@ export interface JointFit {
  * nothing, and long straight cuts rule the lens as well as the cut. Null where the data do not determine the model.
  */
 export function fitJointly(data: JointData, model: JointModel, start: Float64Array, startCut: Float64Array): JointFit | null {
-  const { free, cutCount, looks, size, evaluate, markResiduals, cutResiduals } = equationsOf(data, model);
+  const { free, cutCount, biases, size, evaluate, markResiduals, cutResiduals } = equationsOf(data, model);
   const first = new Float64Array(size);
   free.forEach((term, i) => (first[i] = start[term]));
   for (let i = 0; i < cutCount; i++) first[free.length + i] = startCut[i] ?? 0;
@@ -47,15 +47,15 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
   });
   const view = new Float64Array(TERM_COUNT);
   free.forEach((term, i) => (view[term] = result.parameters[i]));
-  const edgeBias = { line: 0, step: 0, hole: 0 };
-  looks.forEach((look, i) => (edgeBias[look] = result.parameters[free.length + cutCount + i]));
+  const edgeBias = { line: 0, step: 0, hole: 0, toned: 0, tonedX: 0, tonedY: 0 };
+  biases.forEach((bias, i) => (edgeBias[bias] = result.parameters[free.length + cutCount + i]));
   return {
     model, view, cut: result.parameters.slice(free.length, free.length + cutCount), edgeBias, nuisance: result.parameters.slice(size - countOf(data.nuisances ?? [])), covariance, free, size, cost: result.cost,
     markResiduals: markResiduals.slice(), cutResiduals: cutResiduals.slice(), markFreedom,
   };
 }
 
-/** A fit's parameters in the order of its equations, whose `looks` are given; `cut`: other cut terms than its own. */
-export function parametersOf({ view, free, edgeBias, nuisance, ...fit }: JointFit, looks: readonly EdgeLook[], cut: Float64Array = fit.cut): Float64Array {
-  return Float64Array.from([...free.map((term) => view[term]), ...cut, ...looks.map((look) => edgeBias[look]), ...nuisance]);
+/** A fit's parameters in the order of its equations, whose `biases` are given; `cut`: other cut terms than its own. */
+export function parametersOf({ view, free, edgeBias, nuisance, ...fit }: JointFit, biases: readonly EdgeBias[], cut: Float64Array = fit.cut): Float64Array {
+  return Float64Array.from([...free.map((term) => view[term]), ...cut, ...biases.map((bias) => edgeBias[bias]), ...nuisance]);
 }

@@ -13,10 +13,10 @@ export function leftOutTerms(solution: Solution): number[][] {
   const { data, model, covariance, size, free, cut } = solution;
   const left = CUT_TERMS.affine - cut.length;
   if (left <= 0 || data.cuts.length === 0) return [];
-  const { looks, evaluate } = equationsOf(data, { ...model, cut: "affine" });
+  const { biases, evaluate } = equationsOf(data, { ...model, cut: "affine" });
   const first = free.length + cut.length;
   const pulls = Array.from({ length: left }, () => new Float64Array(size));
-  evaluate(parametersOf(solution, looks, Float64Array.of(...cut, ...new Float64Array(left))), (row, _residual, weight) => {
+  evaluate(parametersOf(solution, biases, Float64Array.of(...cut, ...new Float64Array(left))), (row, _residual, weight) => {
     for (let j = 0; j < left; j++) {
       const own = weight * row[first + j];
       if (own === 0) continue;

@@ -25,12 +25,12 @@ const ALONG = 0.4;
  */
 export function lipResponse(solution: Solution): LipResponse {
   const { data, model, covariance, size, free, cut } = solution;
-  const { looks, evaluate } = equationsOf(data, model);
+  const { biases, evaluate } = equationsOf(data, model);
   const [pulls, turns] = [0, 1].map(() => Array.from({ length: DIRECTIONS }, () => new Float64Array(size)));
   const ends = sidesOf(data.cuts);
   const firstCut = 2 * data.marks.length;
   let row = 0;
-  evaluate(parametersOf(solution, looks), (derivatives, _residual, weight) => {
+  evaluate(parametersOf(solution, biases), (derivatives, _residual, weight) => {
     const c = data.cuts[row++ - firstCut];
     if (!c) return;
     const direction = directionOf(c);

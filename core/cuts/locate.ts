@@ -174,9 +174,9 @@ const WIDTHS: Readonly<Record<CutLook, readonly number[]>> = {
   crease: [0.4, 0.6, 0.9, 1.3],
 };
 
-/** The profile width that fits a sample of chunks best, mm. */
-export function profileWidth(chunks: readonly Chunk[], places: readonly number[], grid: StripGrid, look: CutLook, blur: number): number {
-  const stride = Math.max(1, Math.floor(chunks.length / 16));
+/** The profile width that fits a sample of some chunks best, mm. */
+export function profileWidth(chunks: readonly Chunk[], places: readonly number[], grid: StripGrid, look: CutLook, blur: number, some = 16): number {
+  const stride = Math.max(1, Math.floor(chunks.length / some));
   let best = Math.hypot(blur, WIDTHS[look][1]);
   let least = Infinity;
   for (const own of WIDTHS[look]) {

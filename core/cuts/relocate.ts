@@ -6,6 +6,7 @@ import { lipsAlone } from "./lipsAlone.ts";
 import { cutShare } from "./cutShare.ts";
 import { movedPieces } from "./movedPieces.ts";
 import { medianOf } from "../statistics/median.ts";
+import { toned } from "./tones.ts";
 import type { Trace, TracedChunk, TracedPath } from "./trace.ts";
 import { unbiased } from "./unbiased.ts";
 
@@ -38,7 +39,8 @@ export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectat
   const near = cutShare(paths, (path) => !path.unexpected) > TELLING ? BESIDE_SLITS : Infinity;
   const asking = { grid, blur, every, near, asking: every === 1 ? askBesideEdge : ask };
   const again = paths.map((path, i) => (lips[i] ? unseen(path) : relocatePath({ ...path, moved: moved[i] !== null }, places[i], darkness[i], asking)));
-  return { paths: every === 1 ? unbiased(again, grid, blur, places) : again, grid, blur, shift };
+  const seen = toned(again, grid, blur);
+  return { paths: every === 1 ? unbiased(seen, grid, blur, places) : seen, grid, blur, shift };
 }
 
 /** Share of the cuts' length that is seen as slits, and as edges where the job has them, from which they tell where all cuts are; an edge seen where the job has a slit is one then only so near to where they say, mm, else the artwork's (common practice, no source). */

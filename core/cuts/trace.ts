@@ -28,6 +28,8 @@ export interface TracedChunk {
   readonly left?: boolean;
   /** Standard uncertainty that an edge of the print beside it leaves to its place, mm, with the sign of the side that is lighter; absent where none runs there (see besideEdge.ts). */
   readonly beside?: number;
+  /** How much darker its ground is than that of most slits (logarithm); absent where it is no slit (see tones.ts). */
+  readonly tone?: number;
 }
 
 /** One subpath of a feature, traced. */
@@ -69,6 +71,8 @@ export interface Trace {
 
 /** Least significance (amplitude over its uncertainty) of a located chunk. */
 const SURE = 4;
+/** So many chunks tell the width of all slits. */
+const FOR_ALL_SLITS = 64;
 
 /** Where a board's back lies from its face as seen at a place of the sheet, mm; null for a flat scan. */
 export type Askew = ((place: PrintPoint) => { readonly x: number; readonly y: number }) | null;
@@ -95,7 +99,9 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, own = 0): Trac
   }
   for (const path of paths) path.away = awayOf(path, paths, path.sight.look === "step" && job.state === "in-sheet");
   for (const path of paths) if (path.sight.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, askew, path.away) }));
-  const traced = paths.map((path) => locatePath(path, isGap(path), path.own ?? shift, grid, blur));
+  const chained = paths.map((path) => chainedPlaces(path, path.own ?? shift, grid));
+  const slits = widthOfSlits(paths, chained, grid, blur);
+  const traced = paths.map((path, i) => locatePath(path, isGap(path), chained[i], isSlit(path) ? slits : profileWidth(path.chunks, placesOf(chained[i], grid), grid, path.sight.look, blur), grid));
   return { ...(job.state === "stripped" ? outOfShadow(traced, paths, shift, grid) : { paths: traced, shift }), grid, blur };
 }
 
@@ -166,13 +172,32 @@ function isGap({ cut, sight, mayGap }: StripSeen): boolean {
   return sight.look === "step" && ("circle" in cut || mayGap);
 }
 
-function locatePath(path: StripSeen, gap: boolean, shift: CoarseShift, grid: StripGrid, blur: number): TracedPath {
+/** Where the chain has each chunk's cut, steps of the grid. */
+function chainedPlaces({ sight: { witnesses }, chunks, closed, own }: StripSeen, shift: CoarseShift, grid: StripGrid): readonly number[] {
+  return chain(witnesses.map((w) => w.evidence), chunks.map((c) => predictedOffset(shift, c)), grid, closed, own !== undefined);
+}
+
+/** The same, mm. */
+function placesOf(chained: readonly number[], grid: StripGrid): number[] {
+  return chained.map((i) => i * grid.step - grid.reach);
+}
+
+function isSlit({ cut, sight }: StripSeen): boolean {
+  return cut.kind === "cut" && sight.look === "line";
+}
+
+/**
+ * The width of all slits: one blade has cut them. A lip draws a wide profile farther aside than a narrow one, so that pieces whose slits were fitted with unlike widths would seem to lie off against each other.
+ */
+function widthOfSlits(paths: readonly StripSeen[], chained: readonly (readonly number[])[], grid: StripGrid, blur: number): number {
+  const slits = paths.flatMap((path, i) => (isSlit(path) ? [{ chunks: path.chunks, places: placesOf(chained[i], grid) }] : []));
+  return profileWidth(slits.flatMap((s) => s.chunks), slits.flatMap((s) => s.places), grid, "line", blur, FOR_ALL_SLITS);
+}
+
+function locatePath(path: StripSeen, gap: boolean, chained: readonly number[], width: number, grid: StripGrid): TracedPath {
   const { look, witnesses } = path.sight;
   const evidence = witnesses.map((w) => w.evidence);
-  const expected = path.chunks.map((c) => predictedOffset(shift, c));
-  const chained = chain(evidence, expected, grid, path.closed, path.own !== undefined);
-  const places = chained.map((i) => i * grid.step - grid.reach);
-  const width = profileWidth(path.chunks, places, grid, look, blur);
+  const places = placesOf(chained, grid);
   const first = path.chunks.map((chunk, k) => (chunk.stations > 0 && evidence[k].some((v) => v > 0) ? locate(chunk, grid, look, places[k], width) : null));
   const usual = medianOf(first.flatMap((l) => (l && l.significance > SURE ? [shareOf(l)] : [])));
   // A slit is as dark as its path's others; what lies beyond a step differs along it.

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { brightBeyond, edgePriors, lipOf } from "../../../core/check/edgePriors.ts";
+import { biasOf, brightBeyond, edgePriors, lipOf, lipsOf } from "../../../core/check/edgePriors.ts";
 import type { TracedPath } from "../../../core/cuts/trace.ts";
 import type { Job } from "../../../core/job/schema.ts";
 
@@ -28,10 +28,28 @@ describe("how far edges may be found off, alike all round", () => {
   });
 
   it("goes by what the profiles tell of lips where they do: little in a sharp scan, much where blur hides them", () => {
-    const line = (flat: boolean, lip?: number): number => edgePriors(job, flat, 0.2, undefined, lip).line;
+    const line = (flat: boolean, lip?: number): number => edgePriors(job, flat, 0.2, undefined, lip === undefined ? undefined : { leave: lip, draw: 0 }).line;
     expect(line(true, 0.002)).toBeLessThan(0.2 * line(true));
     expect(line(false, 0.06)).toBeGreaterThan(line(false));
     expect(line(true, 1e-6)).toBe(0.001);
+  });
+
+  it("lets slits on darker print be drawn farther the farther lips draw at all", () => {
+    const chunk = (bias: number) => ({ found: true, bias });
+    const slits = (bias: number) => [{ kind: "cut", look: "line", length: 100, lip: 0.004, chunks: [chunk(bias), chunk(-bias)] }] as unknown as TracedPath[];
+    expect(lipsOf(slits(0.03))).toEqual({ leave: 0.004, draw: 0.03 });
+    expect(lipsOf([])).toBeUndefined();
+    const toned = (bias: number): number => edgePriors(job, false, 0.2, undefined, lipsOf(slits(bias))).tonedX;
+    expect(toned(0.03) / toned(0.01)).toBeCloseTo(3, 6);
+    expect(toned(0)).toBeGreaterThan(0);
+  });
+
+  it("a slit on darker print lies off to the shade by its tone, one of a hole's edge does not", () => {
+    const edgeBias = { line: 0.01, step: 0.02, hole: 0.005, toned: 0.002, tonedX: 0.03, tonedY: -0.04 };
+    expect(biasOf({ look: "line", away: 1 }, { nx: 1, ny: 0 }, edgeBias, 0.5)).toBeCloseTo(0.01 + 0.5 * (0.002 + 0.03), 12);
+    expect(biasOf({ look: "line", away: -1 }, { nx: 0, ny: 1 }, edgeBias, 0.5)).toBeCloseTo(-0.01 + 0.5 * (-0.002 - 0.04), 12);
+    expect(biasOf({ look: "step", away: -1 }, { nx: 1, ny: 0 }, edgeBias)).toBeCloseTo(-0.025, 12);
+    expect(biasOf({ look: "crease", away: 0 }, { nx: 1, ny: 0 }, edgeBias)).toBe(0);
   });
 
   it("lips count by the length of their cuts; creases have none", () => {

@@ -18,6 +18,11 @@ function see(p: { x: number; y: number }): { x: number; y: number } {
   return { x: 2000 + 2500 * out[0], y: 1500 + 2500 * out[1] };
 }
 
+/** The same for all edge biases, mm. */
+function priorsOf(bias: number): NonNullable<JointData["edgePriors"]> {
+  return { line: bias, step: bias, hole: bias, toned: bias, tonedX: bias, tonedY: bias };
+}
+
 /** Ten marks and the four sides of six blanks, seen with noise. */
 function dataOf(noise: () => number): JointData {
   const places = [[20, 20], [980, 25], [978, 680], [20, 672], [500, 18], [470, 682], [16, 385], [984, 294], [250, 20], [720, 680]];
@@ -126,13 +131,34 @@ describe("the joint fit of view, lens and cut", () => {
           side(v, 350 - size / 2, 0, -1, found, about), side(v, 350 + size / 2, 0, 1, found, about), side(500 - size / 2, v - 150, -1, 0, found, about), side(500 + size / 2, v - 150, 1, 0, found, about),
         ]);
       const cuts = [...ring(260, 5, 0, { edge: "step", away: 1 }), ...ring(10, 5, -0.03, { edge: hole, away: -1 })];
-      const fit = fitJointly({ ...rest, marks, cuts, frame: f, datum: d, cutWeights: new Float64Array(cuts.length).fill(1), edgePriors: { line: 0.015, step: 0.015, hole: 0.015 } }, { view: "radial", cut: "affine" }, truth, cutTruth);
+      const fit = fitJointly({ ...rest, marks, cuts, frame: f, datum: d, cutWeights: new Float64Array(cuts.length).fill(1), edgePriors: priorsOf(0.015) }, { view: "radial", cut: "affine" }, truth, cutTruth);
       if (!fit) throw new Error("no fit");
       const at = fit.free.length + 3;
       return Math.abs(fit.cut[3] - cutTruth[3]) / Math.sqrt(fit.covariance[at * (fit.size + 1)]);
     };
     expect(sizeOff("hole")).toBeLessThan(2);
     expect(sizeOff("step")).toBeGreaterThan(3);
+  });
+
+  it("does not take for a turn what lips draw the slits aside on the darker half of a sheet; without their tones it does (negative control)", () => {
+    const data = dataOf(() => 0);
+    const LIP = 0.08;
+    // Lit from above: a slit lies off downwards, the more the darker its ground is. Print is dark on the right, and uneven everywhere.
+    const toneAt = ({ x }: { x: number }, k: number): number => (x > 500 ? 0.4 : -0.4) + 0.3 * Math.sin(1.7 * k);
+    const cuts = data.cuts.map((c, k) => {
+      const tone = toneAt(c.print, k);
+      const here = see(c.print);
+      const moved = see({ x: c.print.x, y: c.print.y - LIP * tone * Math.abs(c.ny) });
+      return { ...c, tone, seen: { x: c.seen.x + moved.x - here.x, y: c.seen.y + moved.y - here.y } };
+    });
+    const turnOff = (of: JointData["cuts"]): number => {
+      const fit = fitJointly({ ...data, cuts: of, edgePriors: priorsOf(0.05) }, { view: "radial", cut: "affine" }, truth, cutTruth);
+      if (!fit) throw new Error("no fit");
+      const at = fit.free.length + 2;
+      return Math.abs(fit.cut[2] - cutTruth[2]) / Math.sqrt(fit.covariance[at * (fit.size + 1)]);
+    };
+    expect(turnOff(cuts)).toBeLessThan(0.5);
+    expect(turnOff(cuts.map(({ tone: _tone, ...c }) => c))).toBeGreaterThan(3);
   });
 
   it("reads the contract's terms: a pure turn moves a point on the x axis up, a growth along x outwards", () => {

@@ -46,3 +46,11 @@ test("of a stripped piece an open cut within its outline is a slit, whose edges 
   expect(looks([outline, edge])).toEqual([["step", false], ["step", true]]);
   expect(looks([edge])).toEqual([["step", false]]);
 });
+
+test("all slits are fitted with one width, as one blade has cut them: those of a piece that look wide with what lies beside them too", () => {
+  const wide = strip("wide", { at: 0.1, width: 0.25, depth: 0.1 });
+  const widths = (strips: readonly Strip[]): number[] => traceCuts({ paths: strips, grid, blur: 0.12 }, job, null).paths.map((p) => p.width);
+  expect(widths([wide])[0]).toBeGreaterThan(widths([plain])[0] + 0.05);
+  const [one, other] = widths([plain, wide]);
+  expect(other).toBe(one);
+});
