@@ -154,9 +154,9 @@ function seeCuts(subject: Subject, { rough, flat }: Layout, seen: SeenSheet): Se
   const { toPicture } = seen.map;
   const strips = sampleStrips(picture, sampler, job, toPicture, { reach: sought, blur, pxPerMm, light: lightField(sampler, marks, toPicture), board: bareBoard(picture, marks, toPicture) });
   const askew = eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS);
-  const cuts = seekCuts(strips, (own) => {
+  const cuts = seekCuts(strips, (as) => {
     let sighted: Sighted = seen;
-    const found = traceCuts(strips, job, askew, own);
+    const found = traceCuts(strips, job, askew, as);
     const fitted = fitCuts(found, seen.map, lens, (traced, last, doubt, every) => {
       // What marks alone left open of perspective and lens bends their outlines, and draws their middles with them: they are refined under the view that the cuts have helped to find.
       if (last && every === 1) sighted = sightedUnder(subject, sighted, seen.map, mapOf(last, lens));

@@ -1,7 +1,7 @@
 import { arePlainLines, standsOut, standsOutPlainly } from "../cuts/presence.ts";
 import { slitLight } from "../cuts/slitLight.ts";
 import type { Strips } from "../cuts/strips.ts";
-import type { TracedPath } from "../cuts/trace.ts";
+import type { SlitsAs, TracedPath } from "../cuts/trace.ts";
 import type { Job } from "../job/schema.ts";
 import { estimateOf } from "./estimate.ts";
 import type { FittedCuts } from "./fitCuts.ts";
@@ -37,17 +37,20 @@ const MOSTLY = 0.6;
 const SHOWS_MORE = 0.1;
 
 /**
- * The cuts sought as dark lines and edges, and where many are not seen so, again as what is bright on print darker than the slits themselves. Not at once: beside most slits a bright line is a lip.
+ * The cuts sought as dark lines and edges; where many are not seen so, again as what is bright on print darker than the slits themselves, and where there are none, as lines alone: the edges of a bleed run beside all of
+ * them and are plainer than faint slits. Not at once: beside most slits a bright line is a lip, and a slit that gapes is an edge.
  *
- * @param seek seeks them for slits with the given light of their own.
+ * @param seek seeks them for slits that look so.
  */
-export function seekCuts<Seen extends CutsSeen>(strips: Strips, seek: (own: number) => Seen): Seen {
-  const usual = seek(0);
+export function seekCuts<Seen extends CutsSeen>(strips: Strips, seek: (as: SlitsAs) => Seen): Seen {
+  const usual = seek({});
   if (usual.ok && usual.coverage > MOSTLY) return usual;
   const own = slitLight(strips);
-  if (own === 0) return usual;
-  const again = seek(own);
-  return again.ok && (!usual.ok || again.coverage > usual.coverage + SHOWS_MORE) ? again : usual;
+  const bright = own === 0 ? usual : seek({ own });
+  if (bright.ok && (!usual.ok || bright.coverage > usual.coverage + SHOWS_MORE)) return bright;
+  if (usual.ok) return usual;
+  const lines = seek({ own, edges: false });
+  return lines.ok ? lines : usual;
 }
 
 /**

@@ -1,3 +1,4 @@
+import { medianOf } from "../statistics/median.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
 import { oddsAway } from "./drawnAside.ts";
 import { CLEAR, fitAt, isUsual, lightShared, shareOf } from "./locate.ts";
@@ -17,7 +18,7 @@ const WANDERS = 0.05;
 const FEWEST = 3;
 /** Logarithm of the odds, 20 to 1, at which the profiles of a run tell a slit that is away from one in place with artwork beside it. */
 const TOLD = 3;
-/** The same at which a knife may leave its path and come back steeply, where none of the run shows a slit in place. */
+/** The same at which a knife may leave its path and come back steeply, where none of the run shows a slit in place and not all of it is plain. */
 const PLAINLY = 20;
 
 /** A hole smaller round than this, mm, has no room for a knife to leave its path for long and come back to it, and tells no shift of its own: what lies beside it is something else. */
@@ -43,29 +44,69 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   if (path.length < SHORTEST || path.unexpected || isHole(path)) return { told: path.chunks.map(() => null), away: path.width };
   const off = path.chunks.map((c, k) => (c.found && places[k] !== null ? c.t - places[k] : null));
   const least = darkness === null ? INSISTS : CLEAR;
-  const plain = path.chunks.map((c, k) => isPlain(c, darkness, least) && !isThere(c, places[k], path, grid, darkness) && !isWallsEnd(c, off[k], path));
   const scatter = robustSigma(off.flatMap((d) => (d === null ? [] : [d])));
   const away = darkness === null ? path.width : Math.min(path.width, Math.max(WANDERS, AWAY * scatter));
   const inPlace = off.map((d) => d !== null && Math.abs(d) < away);
-  const likelier = path.chunks.map((c, k) => (darkness === null || off[k] === null || inPlace[k] ? 0 : evidenceOf(c, places[k], path, grid, blur, darkness)));
+  const usual = darkness === null ? null : darknessAbout(path, inPlace, darkness);
+  const usualAt = (k: number): number | null => usual?.[k] ?? null;
+  const plain = path.chunks.map((c, k) => isPlain(c, usualAt(k), least) && !isThere(c, places[k], path, grid, usualAt(k)) && !isWallsEnd(c, off[k], path));
+  const likelier = path.chunks.map((c, k) => (usual === null || off[k] === null || inPlace[k] ? 0 : evidenceOf(c, places[k], path, grid, blur, usual[k])));
   const far = inRuns(path.chunks.map((c, k) => (isFar(c, places[k], path) && plain[k] && c.significance >= INSISTS && (darkness === null || likelier[k] > 0) ? off[k] : null)), path.closed);
   if (darkness === null) {
-    const bent = path.look === "step" ? bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, path.closed) : far;
+    const bent = path.look === "step" ? bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, HIDDEN, path.closed) : far;
     return { told: far.map((f, k) => (f || bent[k] ? "left" : null)), away };
   }
-  const hidden = path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, darkness));
-  const sightings = off.map((d, k) => (inPlace[k] || plain[k] ? d : null));
-  const bent = bends(sightings, inPlace, hidden, Math.hypot(BEND, AWAY * scatter), path.closed);
-  const steep = bends(sightings, inPlace, hidden, STEEP, path.closed);
+  const hidden = path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, usualAt(k)));
+  // Print that is about as dark as the slit makes it faint, and it goes on all the same.
+  const faint = path.chunks.map((c, k) => hidden[k] && c.significance >= INSISTS && likelier[k] > 0);
+  const sightings = off.map((d, k) => (inPlace[k] || plain[k] || faint[k] ? d : null));
+  const bent = bends(sightings, inPlace, hidden, Math.hypot(BEND, AWAY * scatter), HIDDEN, path.closed);
+  const steep = bends(sightings, inPlace, off.map((d, k) => d === null || hidden[k]), STEEP, HIDDEN_STEEP, path.closed);
   const out: Departure[] = far.map((left) => (left ? "left" : null));
   for (const run of runsOf(off.map((d, k) => d !== null && !inPlace[k]), inPlace, path.closed)) {
-    const sum = run.reduce((s, k) => s + likelier[k], 0);
-    const gone = sum >= PLAINLY && run.every((k) => hidden[k] || Math.abs(off[k] ?? 0) < path.width);
-    const led = (k: number): boolean => bent[k] || (gone && steep[k]);
-    const verdict = sum >= TOLD && run.filter(led).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
-    for (const k of run) out[k] ??= verdict === "left" && !led(k) && !(gone && likelier[k] > 0) ? null : verdict;
+    const tell = tellRun(run, { off, plain, hidden, likelier, bent, steep }, path.width);
+    for (const k of run) out[k] ??= tell(k);
   }
   return { told: out, away };
+}
+
+/** What is known of a path's chunks, one by one: how far from its place each was found, mm, whether plainly, whether nothing shows in its place, how much likelier it has left that, and whether what leads there leads bit by bit or steeply. */
+interface Sightings {
+  readonly off: readonly (number | null)[];
+  readonly plain: readonly boolean[];
+  readonly hidden: readonly boolean[];
+  readonly likelier: readonly number[];
+  readonly bent: readonly boolean[];
+  readonly steep: readonly boolean[];
+}
+
+/** Tells of each chunk of a run out of place what it is: by what the run says together, and how it leads there. */
+function tellRun(run: readonly number[], { off, plain, hidden, likelier, bent, steep }: Sightings, width: number): (k: number) => Departure {
+  const sum = run.reduce((s, k) => s + likelier[k], 0);
+  const allPlain = run.every((k) => plain[k]);
+  const bare = run.every((k) => hidden[k] || Math.abs(off[k] ?? 0) < width);
+  const gone = bare && sum >= (allPlain ? TOLD : PLAINLY);
+  const led = (k: number): boolean => bent[k] || (gone && steep[k]);
+  // All of it as plain as the path's others, with nothing left in place, is the slit unless the profiles say otherwise.
+  const enough = bare && allPlain && run.every((k) => bent[k]) ? 0 : TOLD;
+  const verdict = sum >= enough && run.filter(led).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
+  return (k) => (verdict === "left" && !led(k) && !(gone && likelier[k] > 0) ? null : verdict);
+}
+
+/** So many chunks in place tell the usual darkness about a chunk, the nearest on either side, no further away than so many chunks: print along a path may be light here and dark there, and shows its slit so much plainer or fainter. */
+const ABOUT = 4;
+const WITHIN = 12;
+
+/** How dark a path's line usually is about each of its chunks, as a share of the ground's light, by those in place; that of the whole path where there are few. */
+function darknessAbout({ chunks, closed }: TracedPath, inPlace: readonly boolean[], darkness: number): number[] {
+  const n = chunks.length;
+  return chunks.map((_, k) => {
+    const shares = ([1, -1] as const).flatMap((way) => {
+      const near = Array.from({ length: Math.min(WITHIN, n >> 1) }, (__, i) => k + way * (i + 1)).map((i) => (closed ? (i + n) % n : i));
+      return near.filter((i) => inPlace[i]).slice(0, ABOUT).map((i) => chunks[i].share);
+    });
+    return shares.length < 2 * ABOUT ? darkness : medianOf(shares);
+  });
 }
 
 /** In a hole its wall and the shade in it lie off along one side, and come and go along its bend as a knife does that leaves its path. */
@@ -134,11 +175,12 @@ const BEND = 0.25;
 /** As steeply as one of eight, from chunk to chunk, mm. */
 const STEEP = 0.65;
 
-/** So many chunks of a run may be hidden by what lies across the cut. */
+/** So many chunks of a run may be hidden by what lies across the cut, and of one that leaves steeply. */
 const HIDDEN = 2;
+const HIDDEN_STEEP = 3;
 
 /** Which chunks out of place lie on a run that starts from one in place and comes back to one. Where something hides both the expected place and the cut it goes on, for it goes on after that. */
-function bends(off: readonly (number | null)[], inPlace: readonly boolean[], hidden: readonly boolean[], bend: number, closed: boolean): boolean[] {
+function bends(off: readonly (number | null)[], inPlace: readonly boolean[], hidden: readonly boolean[], bend: number, mostHidden: number, closed: boolean): boolean[] {
   const n = off.length;
   const comesBack = (k: number, way: 1 | -1): boolean => {
     let last = off[k];
@@ -146,7 +188,7 @@ function bends(off: readonly (number | null)[], inPlace: readonly boolean[], hid
       i = closed ? (i + way + n) % n : i + way;
       const next = off[i] ?? null;
       if (next === null) {
-        if (!hidden[i] || ++gap > HIDDEN + 1) return false;
+        if (!hidden[i] || ++gap > mostHidden + 1) return false;
         continue;
       }
       if (last === null || Math.abs(next - last) > bend * gap) return false;

@@ -77,17 +77,21 @@ const FOR_ALL_SLITS = 64;
 /** Where a board's back lies from its face as seen at a place of the sheet, mm; null for a flat scan. */
 export type Askew = ((place: PrintPoint) => { readonly x: number; readonly y: number }) | null;
 
-/**
- * Locates the cut across every strip, chunk by chunk.
- *
- * @param own light of the slits themselves, linear, where the light is as in the sheet's middle: print that is darker shows them as bright lines (0: none is; see slitLight.ts).
- */
-export function traceCuts(strips: Strips, job: Job, askew: Askew, own = 0): Trace {
+/** What slits in the sheet may look like. */
+export interface SlitsAs {
+  /** Light of the slits themselves, linear, where the light is as in the sheet's middle: print that is darker shows them as bright lines (default 0: none is; see slitLight.ts). */
+  readonly own?: number;
+  /** Whether one may be seen by its edge over a gap (default true). */
+  readonly edges?: boolean;
+}
+
+/** Locates the cut across every strip, chunk by chunk. */
+export function traceCuts(strips: Strips, job: Job, askew: Askew, { own = 0, edges = true }: SlitsAs = {}): Trace {
   const { grid, blur } = strips;
   const paths = strips.paths.map((strip): StripSeen => {
     const chunks = own > 0 && strip.kind === "cut" ? strip.chunks.map((c) => ({ ...c, own: own * (c.light ?? 1) })) : strip.chunks;
     const mayGap = job.state === "stripped" && (strip.closed || !isWithin(strip, strips.paths));
-    const sights = sightsOf({ ...strip, chunks, mayGap }, grid, blur);
+    const sights = sightsOf({ ...strip, chunks, mayGap }, grid, blur, edges);
     return { ...strip, chunks, away: 0, mayGap, sights, sight: plainest(sights, ({ witnesses }) => bestRun(witnesses.map((w) => w.evidence), grid).mean) };
   });
   const shift = registerLooks(paths, grid);
@@ -152,13 +156,14 @@ interface StripSeen extends Omit<Strip, "chunks"> {
  * A crease is a crease; a cut is a thin line where the pieces are still in the sheet, a step where a slug is lost or the piece has been stripped. Windows may have
  * been stripped too and an outline drawn open, so where the job leaves it open the picture decides.
  */
-function sightsOf({ cut, closed, chunks, mayGap }: Pick<StripSeen, "cut" | "closed" | "chunks" | "mayGap">, grid: StripGrid, blur: number): Sight[] {
+function sightsOf({ cut, closed, chunks, mayGap }: Pick<StripSeen, "cut" | "closed" | "chunks" | "mayGap">, grid: StripGrid, blur: number, edges: boolean): Sight[] {
   const profiles = chunks.map(profileOf);
   const sight = (look: CutLook, sign: -1 | 0 | 1, weight: number): Sight => ({ look, weight, witnesses: chunks.map((chunk, k) => ({ chunk, evidence: evidenceOf(profiles[k], grid, look, blur, sign, chunk.own) })) });
   if (cut.kind === "crease") return [sight("crease", 0, 1)];
   const step = "circle" in cut ? 2.5 : mayGap ? (closed ? 2.5 : 1.2) : 0.12;
   // A slit is dark; only on dark board is its bright lip all there is to see.
-  return [sight("line", -1, 1), sight("line", 1, 0.6), sight("step", -1, step), sight("step", 1, step)];
+  const lines = [sight("line", -1, 1), sight("line", 1, 0.6)];
+  return edges || "circle" in cut || mayGap ? [...lines, sight("step", -1, step), sight("step", 1, step)] : lines;
 }
 
 /** The sight with the most convincing run, as `run` tells how much each has. */

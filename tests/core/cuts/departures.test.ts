@@ -73,3 +73,36 @@ describe("a hole", () => {
     expect(toldOf(1).filter((told) => told === "left").length).toBeGreaterThan(3);
   });
 });
+
+describe("a knife that leaves its path on print that is light here and dark there", () => {
+  const NARROW = 0.12;
+  const N = 40;
+  /** The path is off by these, mm, from chunk 15 on; `grounds`: the light of the print along it. A slit's own light is the same everywhere. */
+  const toldOf = (offs: readonly number[], groundAt: (k: number) => number, unseen: readonly number[] = []): readonly unknown[] => {
+    const noise = ((random) => (): number => 0.001 * random.normal())(randomOf(5));
+    const OWN = 0.05;
+    const chunks = Array.from({ length: N }, (_, k): TracedChunk => {
+      const t = offs[k - 15] ?? 0;
+      const depth = 0.5 * (groundAt(k) - OWN);
+      const chunk = chunkWith({ at: t, width: NARROW, depth, ground: groundAt(k), noise }, 5 * k + 2.5);
+      return { chunk, found: !unseen.includes(k), t, sigma: 0.01, bias: 0, significance: 20, share: -depth / groundAt(k) };
+    });
+    const path: TracedPath = { feature: "slit", kind: "cut", look: "line", closed: false, away: 0, length: 5 * N, chunks, lip: 0, width: NARROW };
+    return departuresOf(path, Array(N).fill(0), grid, NARROW, -0.45).told;
+  };
+  const leftOf = (told: readonly unknown[]): number[] => told.flatMap((t, k) => (t === "left" ? [k] : []));
+
+  it("is followed where its slit is much fainter than on most of the path, as the chunks in place about it are", () => {
+    expect(leftOf(toldOf([0.2, 0.35, 0.4, 0.35, 0.2], (k) => (k > 5 && k < 30 ? 0.08 : 0.6)))).toEqual([15, 16, 17, 18, 19]);
+  });
+
+  it("is followed into print that all but hides it", () => {
+    expect(leftOf(toldOf([0.2, 0.35, 0.45, 0.45, 0.35, 0.2, 0.1], (k) => (k >= 19 && k < 24 ? 0.09 : 0.6))).slice(0, 4)).toEqual([15, 16, 17, 18]);
+  });
+
+  it("comes back steeply, with some of its way not seen at all; what leads nowhere is not followed", () => {
+    const steep = [0.5, 0.55, 0.55, 0.5, 0, 0];
+    expect(leftOf(toldOf(steep, () => 0.6, [19, 20])).slice(0, 4)).toEqual([15, 16, 17, 18]);
+    expect(leftOf(toldOf([...steep.slice(0, 4), ...Array(30).fill(0.5)], () => 0.6, Array.from({ length: 21 }, (_, k) => 19 + k)))).toEqual([]);
+  });
+});

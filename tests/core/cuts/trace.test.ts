@@ -54,3 +54,16 @@ test("all slits are fitted with one width, as one blade has cut them: those of a
   const [one, other] = widths([plain, wide]);
   expect(other).toBe(one);
 });
+
+test("the edge of a bleed beside all slits, plainer than they are, is what is found first; sought as lines alone they are", () => {
+  const faint = (id: string): Strip => {
+    const slit = strip(id, { at: 0.1, width: 0.12, depth: 0.03, ground: 0.3 });
+    return { ...slit, chunks: slit.chunks.map((c) => ({ ...c, profile: c.profile.map((v, i) => v + (i * grid.step - grid.reach > 1.5 ? 0.6 : 0)) })) };
+  };
+  const strips = { paths: [faint("one"), faint("other")], grid, blur: 0.12 };
+  expect(traceCuts(strips, job, null).paths.map((p) => p.look)).toEqual(["step", "step"]);
+  for (const path of traceCuts(strips, job, null, { edges: false }).paths) {
+    expect(path.look).toBe("line");
+    for (const c of path.chunks) expect(Math.abs(c.t - 0.1)).toBeLessThan(0.03);
+  }
+});

@@ -1,0 +1,29 @@
+import { expect, test } from "vitest";
+import { seekCuts, type CutsSeen } from "../../../core/check/cutsSeen.ts";
+import type { Solution } from "../../../core/check/solution.ts";
+import { refuse } from "../../../core/check/refusals.ts";
+import type { Strips } from "../../../core/cuts/strips.ts";
+import type { SlitsAs } from "../../../core/cuts/trace.ts";
+
+const strips: Strips = { paths: [], grid: { reach: 3, step: 0.1, count: 61, uneven: 0 }, blur: 0.1 };
+const seen = (coverage: number): CutsSeen => ({ ok: true, solution: {} as Solution, paths: [], coverage });
+const unseen: CutsSeen = { ok: false, refusal: refuse("cuts-not-found", "None.") };
+
+function asked(answer: (as: SlitsAs) => CutsSeen): { ways: SlitsAs[]; result: CutsSeen } {
+  const ways: SlitsAs[] = [];
+  const result = seekCuts(strips, (as) => {
+    ways.push(as);
+    return answer(as);
+  });
+  return { ways, result };
+}
+
+test("cuts are sought as lines alone only where none were found else, and the first refusal stands where those are none either", () => {
+  expect(asked(() => seen(0.9)).ways).toEqual([{}]);
+  expect(asked(() => seen(0.45)).ways).toEqual([{}]);
+  const lines = asked((as) => (as.edges === false ? seen(0.7) : unseen));
+  expect(lines.ways).toHaveLength(2);
+  expect(lines.result).toEqual(seen(0.7));
+  const none = asked((as) => (as.edges === false ? { ok: false, refusal: refuse("cuts-not-found", "Other.") } : unseen));
+  expect(none.result).toBe(unseen);
+});
