@@ -89,7 +89,7 @@ function tellRun(run: readonly number[], { off, plain, hidden, likelier, bent, s
   const led = (k: number): boolean => bent[k] || (gone && steep[k]);
   // All of it as plain as the path's others, with nothing left in place, is the slit unless the profiles say otherwise.
   const enough = bare && allPlain && run.every((k) => bent[k]) ? 0 : TOLD;
-  const verdict = sum >= enough && run.filter(led).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
+  const verdict = sum >= enough && run.filter((k) => plain[k] && led(k)).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
   return (k) => (verdict === "left" && !led(k) && !(gone && likelier[k] > 0) ? null : verdict);
 }
 
