@@ -26,8 +26,9 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
     const of = (c: Chunk): LipBias => (drawn && !hasWall(c, path) ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
     const along = alongEdges(path);
     const shadow = (c: Chunk): number => path.shadowed?.get(directionOf(c)) ?? 0;
+    const foot = path.look === "step" ? FOOT_LEAVES * blur : 0;
     return {
-      ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2 + shadow(c.chunk) ** 2, 0) / Math.max(1, path.chunks.length)),
+      ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2 + shadow(c.chunk) ** 2, 0) / Math.max(1, path.chunks.length) + foot ** 2),
       chunks: path.chunks.map((c) => {
         const lip = shiftFor(of(c.chunk), (bare * (c.chunk.light ?? 1)) / groundAbout(c.chunk, c.t, grid, half));
         const bias = bend(c.chunk) + lip - (hasWall(c.chunk, path) ? 0 : meltedShift(c.chunk.wall ?? 0));
@@ -58,6 +59,12 @@ function alongEdges({ chunks }: TracedPath): Float64Array {
   }
   return sums.map((sum, i) => (found[i] > 0 ? Math.abs(sum) / found[i] : 0));
 }
+
+/**
+ * What stands about a piece is not alike on all its sides, and no profile shows all that it does to the edges: to those of a direction it leaves this share of the blur (standard deviation; 57 stripped pieces drawn by others, whose
+ * sides lay off against each other by 0.016 mm in the median, where the profiles told 0.010).
+ */
+const FOOT_LEAVES = 0.06;
 
 /** A lip is not alike all along a side: of what it draws a chunk aside so much may be otherwise, as a share (standard deviation; common practice, no source). */
 const LIP_VARIES = 0.3;
