@@ -66,10 +66,12 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   });
   const layout = findLayout(subject);
   if ("refusal" in layout) return refused(layout);
+  // Marks of another job's sheet may fit the layout somehow, and then nothing else does.
+  const unseen = ({ refusal }: Refused): CheckOutcome => refused({ refusal: (layout.rough.payload ? null : wrongJobOf(job, layout.findCode)) ?? refusal, sheet: layout.sheet });
   const seen = seeSheet(subject, layout);
-  if ("refusal" in seen) return refused({ ...seen, sheet: layout.sheet });
+  if ("refusal" in seen) return unseen(seen);
   const cuts = seeCuts(subject, layout, seen);
-  if ("refusal" in cuts) return refused({ ...cuts, sheet: layout.sheet });
+  if ("refusal" in cuts) return unseen(cuts);
   const code = layout.rough.payload ? layout : sheetUnder(subject.sampler, job, layout.rough.map, cuts.map);
   if ("refusal" in code) return refused(code);
   (globalThis as any).TR?.(cuts, seen); //DBG
@@ -88,6 +90,7 @@ interface Layout {
   readonly sheet: string | undefined;
   /** Whether the picture is a scan (see flat.ts). */
   readonly flat: boolean;
+  readonly findCode: CodeFinder;
 }
 
 /** Which mark is where, and whose sheet it is. */
@@ -100,7 +103,7 @@ function findLayout({ picture, sampler, job }: Subject): Layout | Refused {
   const code = sheetOf(rough.payload, job);
   if ("refusal" in code) return code;
   const flat = isFlat(rough, job, picture.density);
-  if (rough.seen.length >= FEWEST_IN_PHOTO || flat) return { rough, sheet: code.sheet, flat };
+  if (rough.seen.length >= FEWEST_IN_PHOTO || flat) return { rough, sheet: code.sheet, flat, findCode };
   const few = refuse("marks-not-found", `Only ${rough.seen.length} of the job's ${job.marks.length} marks were found; a photo needs ${FEWEST_IN_PHOTO}.`);
   return { refusal: blurRefusal(sampler) ?? smallRefusal(picture, job) ?? few, sheet: code.sheet };
 }
@@ -182,7 +185,7 @@ function solveInput({ job, lens }: Subject, { placed, marks }: Sighted, flat: bo
   };
 }
 
-/** When the layout is not there, a code that says another job tells why. */
+/** When the layout or the cuts are not there, a code that says another job tells why. */
 function wrongJobOf(job: Job, findCode: CodeFinder): Refusal | null {
   const payload = findCode()?.payload;
   if (!payload?.job || payload.job === job.id) return null;

@@ -208,5 +208,9 @@ describe("refusals", () => {
     expect(refusalOf(check(await draw({ job, code: "job=BOX-2;sheet=17" }), job))).toBe("wrong-job");
     const other = jobOf({ codes, marks: [[40, 30], [250, 25], [255, 170], [45, 178], [150, 22]].map(([x, y], i) => ({ id: `M${i}`, shape: "dot", x, y, diameter: 6 })) });
     expect(refusalOf(check(await draw({ job: other, code: "job=BOX-2;sheet=17" }), job))).toBe("wrong-job");
+    // The same marks, and neither the code where this job has its own nor any cuts.
+    const elsewhere = jobOf({ codes: [{ ...codes[0], x: 100, y: 180 }] });
+    expect(refusalOf(check(await draw({ job: elsewhere, code: "job=BOX-2;sheet=17", cut: false }), job))).toBe("wrong-job");
+    expect(refusalOf(check(await draw({ job: elsewhere, code: "job=TRAY-7;sheet=17", cut: false }), job))).toBe("cuts-not-found");
   });
 });
