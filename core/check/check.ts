@@ -74,7 +74,6 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   if ("refusal" in cuts) return unseen(cuts);
   const code = layout.rough.payload ? layout : sheetUnder(subject.sampler, job, layout.rough.map, cuts.map);
   if ("refusal" in code) return refused(code);
-  (globalThis as any).TR?.(cuts, seen); //DBG
   const { solution, paths, sighted, map } = cuts;
   const deviations = deviationsOf(job, paths, solution, { seenWith: seen.map, map, wall: cuts.wall, sought: cuts.sought });
   const witnesses = readWitnesses(subject.sampler, job, map, cuts.eye);

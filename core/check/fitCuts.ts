@@ -1,5 +1,5 @@
 import { predictedOffset } from "../cuts/register.ts";
-import { presenceOf, type Presence } from "../cuts/presence.ts";
+import { presenceOf, standsOutPlainly, type Presence } from "../cuts/presence.ts";
 import { relocate, type Expectation } from "../cuts/relocate.ts";
 import type { Trace, TracedPath } from "../cuts/trace.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
@@ -48,7 +48,8 @@ export function fitCuts(
     const doubt = presence ? Math.hypot(1, (PULL * presence.background) / presence.strength) : 1;
     solution = fit(traced.paths, solution, doubt, every);
   }
-  return { solution, paths: traced.paths, presence, scattered: solution !== null && isScattered(traced.paths, expectation(solution, strip, mapOf(solution, lens))) };
+  const plainly = presence !== null && standsOutPlainly(presence);
+  return { solution, paths: traced.paths, presence, scattered: solution !== null && isScattered(traced.paths, expectation(solution, strip, mapOf(solution, lens)), plainly) };
 }
 
 /** Where a solution expects the cuts in strips that were sampled under an earlier view. */

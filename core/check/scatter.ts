@@ -17,7 +17,7 @@ const ANYWHERE = 1 / 3;
 const RAGGED = 0.04;
 
 /**
- * What scatters by this share of that is the cut all the same where at least MOSTLY of it is found: 0.56 to 0.74 on faint slits that were measured to within U, 0.85 to 1.8 on what was something else
+ * What scatters by this share of that is the cut all the same where at least MOSTLY of it is found, or where it stands out plainly: 0.56 to 0.74 on faint slits that were measured to within U, 0.85 to 1.8 on what was something else
  * (pictures with known truth, of the project's own and of others).
  */
 const FAINT = 0.8;
@@ -25,14 +25,14 @@ const MOSTLY = 0.6;
 
 /**
  * Whether most of what was found along the cuts' paths is something else: it scatters too much about where all of it is `expected` for a cut. Where only a part is found at all, the search has
- * had its choice, and what it chose must scatter by as much less.
+ * had its choice, and what it chose must scatter by as much less, unless the slits stand out `plainly` (see presence.ts).
  */
-export function isScattered(paths: readonly TracedPath[], expected: Expectation): boolean {
+export function isScattered(paths: readonly TracedPath[], expected: Expectation, plainly: boolean): boolean {
   const seen = paths.filter((path) => path.kind === "cut").flatMap((path) => path.chunks.filter(({ chunk }) => chunk.stations > 0).map((c) => ({ ...c, path })));
   const shares = seen.flatMap(({ chunk, found, t, path }) => {
     const at = found ? expected(chunk, path) : null;
     return at === null ? [] : [(t - at) / Math.max(RAGGED, ANYWHERE * path.width)];
   });
   const found = shares.length / seen.length;
-  return shares.length > 0 && robustSigma(shares) > (found >= MOSTLY ? Math.max(found, FAINT) : found);
+  return shares.length > 0 && robustSigma(shares) > (found >= MOSTLY || plainly ? Math.max(found, FAINT) : found);
 }
