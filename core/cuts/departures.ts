@@ -53,8 +53,9 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   const likelier = path.chunks.map((c, k) => (usual === null || off[k] === null || inPlace[k] ? 0 : evidenceOf(c, places[k], path, grid, blur, usual[k])));
   const far = inRuns(path.chunks.map((c, k) => (isFar(c, places[k], path) && plain[k] && c.significance >= INSISTS && (darkness === null || likelier[k] > 0) ? off[k] : null)), path.closed);
   if (darkness === null) {
+    const gone = path.look === "step" ? goneEdge(path, off, plain, places, grid, scatter) : far;
     const bent = path.look === "step" ? bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, HIDDEN, path.closed) : far;
-    return { told: far.map((f, k) => (f || bent[k] ? "left" : null)), away };
+    return { told: far.map((f, k) => (f || bent[k] || gone[k] ? "left" : null)), away };
   }
   const hidden = path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, usualAt(k)));
   // Print that is about as dark as the slit makes it faint, and it goes on all the same.
@@ -68,6 +69,27 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
     for (const k of run) out[k] ??= tell(k);
   }
   return { told: out, away };
+}
+
+/** An edge as high as those about it has their share of the light to within this factor: of a shadow's end, a wall's or the artwork's it is another. */
+const AS_HIGH = 1.4;
+
+/** Where the edge of a piece has left its path however steeply: all of a run as high as the edges about it with none left in place, from an edge in place and back to one. */
+function goneEdge(path: TracedPath, off: readonly (number | null)[], plain: readonly boolean[], places: readonly (number | null)[], grid: StripGrid, scatter: number): boolean[] {
+  const near = Math.min(path.width, Math.max(WANDERS, AWAY * scatter));
+  const inPlace = off.map((d) => d !== null && Math.abs(d) < near);
+  const usual = darknessAbout(path, inPlace, medianOf(path.chunks.filter((_, k) => inPlace[k]).map((c) => c.share)));
+  const isGone = (c: TracedChunk, k: number): boolean => {
+    const height = c.share / usual[k];
+    return plain[k] && height > 1 / AS_HIGH && height < AS_HIGH && (Math.abs(off[k] ?? 0) < path.width || !showsAt(c, places[k], path, grid, usual[k]));
+  };
+  const sightings = off.map((d, k) => (inPlace[k] || isGone(path.chunks[k], k) ? d : null));
+  const steep = bends(sightings, inPlace, off.map((d) => d === null), STEEP, HIDDEN, path.closed);
+  const out = off.map(() => false);
+  for (const run of runsOf(off.map((d, k) => d !== null && !inPlace[k]), inPlace, path.closed)) {
+    if (run.length >= FEWEST && run.every((k) => steep[k]) && run.some((k) => Math.abs(off[k] ?? 0) > path.width)) for (const k of run) out[k] = true;
+  }
+  return out;
 }
 
 /** What is known of a path's chunks, one by one: how far from its place each was found, mm, whether plainly, whether nothing shows in its place, how much likelier it has left that, and whether what leads there leads bit by bit or steeply. */

@@ -106,3 +106,32 @@ describe("a knife that leaves its path on print that is light here and dark ther
     expect(leftOf(toldOf([...steep.slice(0, 4), ...Array(30).fill(0.5)], () => 0.6, Array.from({ length: 21 }, (_, k) => 19 + k)))).toEqual([]);
   });
 });
+
+describe("the edge of a stripped piece", () => {
+  const NARROW = 0.15;
+  const N = 40;
+  /** Edges found off by these, mm, from chunk 15 on, of `height`; `left`: whether one is left in place beside them. */
+  const toldOf = (offs: readonly (number | null)[], height = 0.6, left = false): number[] => {
+    const chunks = Array.from({ length: N }, (_, k): TracedChunk => {
+      const t = offs[k - 15] === undefined ? 0 : offs[k - 15];
+      const away = offs[k - 15] !== undefined;
+      const step = away ? -height : -0.6;
+      const plain = chunkWith({ at: t ?? 0, width: NARROW, depth: 0, ground: 0.5, step }, 5 * k + 2.5);
+      const profile = away && left ? plain.profile.map((v, i) => v - 0.4 * integral((i * grid.step - grid.reach) / NARROW)) : plain.profile;
+      return { chunk: { ...plain, profile }, found: t !== null, t: t ?? 0, sigma: 0.005, bias: 0, significance: 50, share: step / (0.5 - step / 2) };
+    });
+    const path: TracedPath = { feature: "blank", kind: "cut", look: "step", closed: true, away: 1, length: 5 * N, chunks, lip: 0, width: NARROW };
+    return departuresOf(path, Array(N).fill(0), grid, NARROW, null).told.flatMap((told, k) => (told === "left" ? [k] : []));
+  };
+
+  it("is followed where the knife has left its path steeply, past a piece that is not seen", () => {
+    expect(toldOf([0.3, 0.6, 0.65, 0.6, 0.3])).toEqual([15, 16, 17, 18, 19]);
+    expect(toldOf([-0.1, -0.45, null, -0.5, -0.17])).toEqual([15, 16, 18, 19]);
+  });
+
+  it("is not where what was found is another edge: one of another height, or beside one in its place", () => {
+    expect(toldOf([0.3, 0.6, 0.65, 0.6, 0.3], 0.25)).toEqual([]);
+    expect(toldOf([0.6, 0.65, 0.6, 0.6], 0.6, true)).toEqual([]);
+    expect(toldOf([0.6, 0.65])).toEqual([]);
+  });
+});
