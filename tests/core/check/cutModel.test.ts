@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { CUT_TERMS, displacement } from "../../../core/check/cutMap.ts";
-import type { CutSighting, MarkSighting } from "../../../core/check/equations.ts";
+import type { CutSighting, EdgeLook, MarkSighting } from "../../../core/check/equations.ts";
 import { estimateOf } from "../../../core/check/estimate.ts";
 import type { Solution } from "../../../core/check/solution.ts";
 import { solve } from "../../../core/check/solve.ts";
@@ -19,8 +19,8 @@ start.set([1, 0, 0, 0, -1, 0]);
 const SPREAD = [30, 220, 410].flatMap((x0) => [30, 210].map((y0) => [x0, y0] as const));
 const CLOSE = [[400, 210]] as const;
 
-/** Six marks and the sides of blanks of a sheet whose cuts lie where `terms` put them; `shown`: share of all cuts that those are. */
-function solved(terms: Float64Array, noise: () => number, blanks: readonly (readonly [number, number])[] = SPREAD, shown = 1): Solution {
+/** Six marks and the sides of blanks of a sheet whose cuts lie where `terms` put them; `shown`: share of all cuts that those are, `edge`: what they look like. */
+function solved(terms: Float64Array, noise: () => number, blanks: readonly (readonly [number, number])[] = SPREAD, shown = 1, edge?: EdgeLook): Solution {
   const marks = [[15, 15], [585, 20], [580, 385], [20, 380], [300, 12], [310, 388]].map(([x, y], mark): MarkSighting => {
     const at = see({ x, y });
     return { mark, print: { x, y }, seen: { ...at, x: at.x + 0.02 * noise(), y: at.y + 0.02 * noise() }, covariance: { xx: 4e-4, xy: 0, yy: 4e-4 } };
@@ -32,7 +32,7 @@ function solved(terms: Float64Array, noise: () => number, blanks: readonly (read
       for (const [x, y, nx, ny] of [[x0 + 10 * k, y0, 0, -1], [x0 + 10 * k, y0 + 160, 0, 1], [x0, y0 + 10 * k, -1, 0], [x0 + 160, y0 + 10 * k, 1, 0]]) {
         const d = displacement(terms, datum, frame.print.half, { x, y });
         const t = nx * d.x + ny * d.y + SIGMA * noise();
-        cuts.push({ print: { x, y }, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: SIGMA });
+        cuts.push({ print: { x, y }, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: SIGMA, ...(edge ? { edge, away: 1 } : {}) });
         paths.push(b);
       }
     }
@@ -54,6 +54,12 @@ describe("which map the cuts ask for", () => {
 
   it("is a taper where the feed tapers", () => {
     expect(solved(withTerms(0.06, -0.04), gaussian(6)).model.cut).toBe("projective");
+  });
+
+  it("is a taper of a stripped piece only where that is plain: what stands about it draws its sides unlike", () => {
+    const kindOf = (x: number, edge: EdgeLook): string => solved(withTerms(x, -x), gaussian(6), SPREAD, 0.5, edge).model.cut;
+    expect([kindOf(0.014, "line"), kindOf(0.014, "step")]).toEqual(["projective", "affine"]);
+    expect(kindOf(0.06, "step")).toBe("projective");
   });
 
   it("is a curve where the cut bows, and gives the offset at the datum, which a straight map draws to the bow's mean", () => {
