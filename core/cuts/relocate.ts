@@ -47,6 +47,9 @@ export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectat
 const TELLING = 0.25;
 const BESIDE_SLITS = 0.1;
 
+/** Share of the slits' width at which one beside a printed line is asked again. */
+const NARROWER = 0.8;
+
 /** How the chunks of a path are asked again. */
 interface Asking {
   readonly grid: StripGrid;
@@ -70,11 +73,14 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], dark
       const at = places[k];
       if (at === null || k % every !== 0) return c;
       const left = departures.told[k] === "left";
-      const seen = left && isFar(c, at, path) ? null : asking(c.chunk, grid, path, at, darkness, blur);
+      const far = isFar(c, at, path);
+      const ask = (width: number): Slit | null => asking(c.chunk, grid, { ...path, width }, at, darkness, blur);
+      // A line of the print that was found instead reaches less far into a narrower profile.
+      const seen = left && far ? null : (ask(path.width) ?? (far && path.look === "line" ? ask(NARROWER * path.width) : null));
       const asked = seen && (path.tone ?? 0) * seen.share < 0 ? null : seen;
       // Drawn aside again, it tells nothing of the cut.
-      const far = path.unexpected ? Math.min(near, departures.away) : departures.told[k] === "artwork" ? departures.away : Infinity;
-      const drawn = asked !== null && Math.abs(asked.t - at) > far;
+      const most = path.unexpected ? Math.min(near, departures.away) : departures.told[k] === "artwork" ? departures.away : Infinity;
+      const drawn = asked !== null && Math.abs(asked.t - at) > most;
       return asked && !drawn ? { ...c, ...asked, found: true, left: left || path.moved === true } : { ...c, found: left, left };
     }),
   };
