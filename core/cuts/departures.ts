@@ -53,8 +53,9 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   const likelier = path.chunks.map((c, k) => (usual === null || off[k] === null || inPlace[k] ? 0 : evidenceOf(c, places[k], path, grid, blur, usual[k])));
   const far = inRuns(path.chunks.map((c, k) => (isFar(c, places[k], path) && plain[k] && c.significance >= INSISTS && (darkness === null || likelier[k] > 0) ? off[k] : null)), path.closed);
   if (darkness === null) {
-    const gone = path.look === "step" ? goneEdge(path, off, plain, places, grid, scatter) : far;
-    const bent = path.look === "step" ? bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, HIDDEN, path.closed) : far;
+    if (path.look !== "step") return { told: far.map((f) => (f ? "left" : null)), away };
+    const bent = bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, HIDDEN, path.closed);
+    const gone = goneEdge(path, off, plain, places, grid, scatter);
     return { told: far.map((f, k) => (f || bent[k] || gone[k] ? "left" : null)), away };
   }
   const hidden = path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, usualAt(k)));

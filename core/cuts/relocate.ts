@@ -74,9 +74,9 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], dark
       if (at === null || k % every !== 0) return c;
       const left = departures.told[k] === "left";
       const far = isFar(c, at, path);
-      const ask = (width: number): Slit | null => asking(c.chunk, grid, { ...path, width }, at, darkness, blur);
+      const askedIn = (width: number): Slit | null => asking(c.chunk, grid, { ...path, width }, at, darkness, blur);
       // A line of the print that was found instead reaches less far into a narrower profile.
-      const seen = left && far ? null : (ask(path.width) ?? (far && path.look === "line" ? ask(NARROWER * path.width) : null));
+      const seen = left && far ? null : (askedIn(path.width) ?? (far && path.look === "line" ? askedIn(NARROWER * path.width) : null));
       const asked = seen && (path.tone ?? 0) * seen.share < 0 ? null : seen;
       // Drawn aside again, it tells nothing of the cut.
       const most = path.unexpected ? Math.min(near, departures.away) : departures.told[k] === "artwork" ? departures.away : Infinity;

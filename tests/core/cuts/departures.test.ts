@@ -77,7 +77,7 @@ describe("a hole", () => {
 describe("a knife that leaves its path on print that is light here and dark there", () => {
   const NARROW = 0.12;
   const N = 40;
-  /** The path is off by these, mm, from chunk 15 on; `grounds`: the light of the print along it. A slit's own light is the same everywhere. */
+  /** The path is off by these, mm, from chunk 15 on; `groundAt`: the light of the print along it. A slit's own light is the same everywhere. */
   const toldOf = (offs: readonly number[], groundAt: (k: number) => number, unseen: readonly number[] = []): readonly unknown[] => {
     const noise = ((random) => (): number => 0.001 * random.normal())(randomOf(5));
     const OWN = 0.05;
