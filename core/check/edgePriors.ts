@@ -1,5 +1,5 @@
 import type { CutLook } from "../cuts/evidence.ts";
-import type { TracedPath } from "../cuts/trace.ts";
+import { isSlit, type TracedPath } from "../cuts/trace.ts";
 import type { Job } from "../job/schema.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Chunk } from "../cuts/strip.ts";
@@ -63,7 +63,7 @@ export function lipOf(paths: readonly TracedPath[]): number {
 
 /** What lips leave to the places of slits and how far they draw them, mm; undefined where none were looked at. */
 export function lipsOf(paths: readonly TracedPath[]): { readonly leave: number; readonly draw: number } | undefined {
-  const slits = paths.filter((p) => p.kind === "cut" && p.look === "line");
+  const slits = paths.filter(isSlit);
   const leave = lipOf(slits);
   const biases = slits.flatMap(({ chunks }) => chunks.filter((c) => c.found).map((c) => c.bias));
   return leave > 0 ? { leave, draw: Math.sqrt(biases.reduce((s, b) => s + b * b, 0) / Math.max(1, biases.length)) } : undefined;

@@ -4,7 +4,7 @@ import { cutShare } from "./cutShare.ts";
 import { fitAt, shareOf } from "./locate.ts";
 import type { Expectation } from "./relocate.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
-import type { TracedPath } from "./trace.ts";
+import { isSlit, type TracedPath } from "./trace.ts";
 
 /** How plainly the slits stand out from what lies beside them. */
 export interface Presence {
@@ -57,7 +57,7 @@ const MOSTLY_GAPS = 0.5;
  */
 export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expected: Expectation): Presence | null {
   if (cutShare(paths, (path) => path.look === "step" && !path.unexpected) > MOSTLY_GAPS) return null;
-  const places = paths.filter((p) => p.kind === "cut" && p.look === "line" && !p.lipAlone && !p.moved).flatMap((p) => p.chunks.map((c) => ({ c, path: p }))).filter(({ c }) => c.chunk.stations > 0);
+  const places = paths.filter((p) => isSlit(p) && !p.lipAlone && !p.moved).flatMap((p) => p.chunks.map((c) => ({ c, path: p }))).filter(({ c }) => c.chunk.stations > 0);
   const stride = Math.max(1, Math.floor(places.length / ENOUGH));
   const some = places.filter((_, i) => i % stride === 0).flatMap(({ c, path }) => {
     const { width } = path;

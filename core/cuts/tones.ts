@@ -2,7 +2,7 @@ import { medianOf } from "../statistics/median.ts";
 import { groundAbout } from "./lip.ts";
 import { profileHalf } from "./slitProfile.ts";
 import type { StripGrid } from "./strip.ts";
-import type { TracedChunk, TracedPath } from "./trace.ts";
+import { isSlit, type TracedChunk, type TracedPath } from "./trace.ts";
 
 /** Ground darker than usual by more than this (logarithm), or lighter, draws slits aside no farther: lip and slit melt into one line, or there is hardly a line. */
 const MOST = 1.5;
@@ -11,7 +11,6 @@ const MOST = 1.5;
 export function toned(paths: readonly TracedPath[], grid: StripGrid, blur: number): TracedPath[] {
   const half = profileHalf(blur, grid.step);
   const darkness = ({ chunk, t }: TracedChunk): number => -Math.log(groundAbout(chunk, t, grid, half) / (chunk.light ?? 1));
-  const isSlit = ({ kind, look }: TracedPath): boolean => kind === "cut" && look === "line";
   const all = paths.filter(isSlit).flatMap(({ chunks }) => chunks.filter((c) => c.found).map(darkness)).filter(Number.isFinite);
   if (all.length === 0) return [...paths];
   const usual = medianOf(all);

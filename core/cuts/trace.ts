@@ -105,7 +105,7 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, { own = 0, edg
   for (const path of paths) if (path.sight.look === "step") path.chunks = path.chunks.map((c) => ({ ...c, wall: wallSeen(c, askew, path.away) }));
   const chained = paths.map((path) => chainedPlaces(path, path.own ?? shift, grid));
   const slits = widthOfSlits(paths, chained, grid, blur);
-  const traced = paths.map((path, i) => locatePath(path, isGap(path), chained[i], isSlit(path) ? slits : profileWidth(path.chunks, placesOf(chained[i], grid), grid, path.sight.look, blur), grid));
+  const traced = paths.map((path, i) => locatePath(path, isGap(path), chained[i], seenAsSlit(path) ? slits : profileWidth(path.chunks, placesOf(chained[i], grid), grid, path.sight.look, blur), grid));
   return { ...(job.state === "stripped" ? outOfShadow(traced, paths, shift, grid) : { paths: traced, shift }), grid, blur };
 }
 
@@ -187,15 +187,21 @@ function placesOf(chained: readonly number[], grid: StripGrid): number[] {
   return chained.map((i) => i * grid.step - grid.reach);
 }
 
-function isSlit({ cut, sight }: StripSeen): boolean {
-  return cut.kind === "cut" && sight.look === "line";
+/** Whether a path is seen as the slit of a knife, a thin line: neither a crease nor the edge of a gap. */
+export function isSlit({ kind, look }: Pick<TracedPath, "kind" | "look">): boolean {
+  return kind === "cut" && look === "line";
+}
+
+/** The same of a path that is not located yet. */
+function seenAsSlit({ cut: { kind }, sight: { look } }: StripSeen): boolean {
+  return isSlit({ kind, look });
 }
 
 /**
  * The width of all slits: one blade has cut them. A lip draws a wide profile farther aside than a narrow one, so that pieces whose slits were fitted with unlike widths would seem to lie off against each other.
  */
 function widthOfSlits(paths: readonly StripSeen[], chained: readonly (readonly number[])[], grid: StripGrid, blur: number): number {
-  const slits = paths.flatMap((path, i) => (isSlit(path) ? [{ chunks: path.chunks, places: placesOf(chained[i], grid) }] : []));
+  const slits = paths.flatMap((path, i) => (seenAsSlit(path) ? [{ chunks: path.chunks, places: placesOf(chained[i], grid) }] : []));
   return profileWidth(slits.flatMap((s) => s.chunks), slits.flatMap((s) => s.places), grid, "line", blur, FOR_ALL_SLITS);
 }
 

@@ -18,11 +18,11 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
   const half = profileHalf(blur, grid.step);
   const bare = bareLight(paths, grid, half);
   const seen = ({ chunk, t }: TracedChunk, path: number, k: number): Seen => ({ chunk, t, expected: expected[path][k] ?? t });
-  const lips = lipsTogether(byDirection(chunksOf(paths, isSlit, seen)).map((slits) => lipBias(slits, grid, blur, bare)));
+  const lips = lipsTogether(byDirection(chunksOf(paths, showsItsDark, seen)).map((slits) => lipBias(slits, grid, blur, bare)));
   const feet = ([1, -1] as const).map((away) => lipsTogether(byDirection(chunksOf(paths, (path) => path.look === "step" && path.away === away, seen)).map((edges) => footBias(edges, away, grid, blur))));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
-    const drawn = isSlit(path) ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
+    const drawn = showsItsDark(path) ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
     const of = (c: Chunk): LipBias => (drawn && !hasWall(c, path) ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
     const along = alongEdges(path);
     const shadow = (c: Chunk): number => path.shadowed?.get(directionOf(c)) ?? 0;
@@ -39,7 +39,7 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
 }
 
 /** Whether a path shows the dark of its slit. On black board a slit may be seen by its bared edges only, as a bright line: there is no dark beside which a lip could be told. */
-function isSlit({ look, chunks }: TracedPath): boolean {
+function showsItsDark({ look, chunks }: TracedPath): boolean {
   return look === "line" && chunks.reduce((sum, c) => sum + (c.found ? Math.sign(c.share) : 0), 0) <= 0;
 }
 
