@@ -3,7 +3,7 @@ import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
-import { edgeOf } from "./edgePriors.ts";
+import { edgeOf, onGround } from "./edgePriors.ts";
 import type { CutSighting } from "./equations.ts";
 import type { LensMap } from "./viewModel.ts";
 
@@ -47,7 +47,7 @@ export function cutSightings(paths: readonly TracedPath[], every: number, { shif
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature, length } = c.chunk;
       const smeared = SMEARED * curvature * length * predictedOffset(shift, { x, y, nx: tx, ny: ty });
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, smeared, ofWall(c)), ...edgeOf(path), ...(c.tone === undefined ? {} : { tone: c.tone }) });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, smeared, ofWall(c)), ...edgeOf(path), ...onGround(c) });
       of.push(k);
     }
   });

@@ -123,7 +123,7 @@ function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWi
       const expected = modelOf(solution, c.chunk);
       const found = measuredOf(solution, c, seenWith, map);
       // What draws edges aside together is not the cut's.
-      const value = found === null ? null : found - biasOf(path, c.chunk, solution.edgeBias, c.tone);
+      const value = found === null ? null : found - biasOf(path, c.chunk, solution.edgeBias, c);
       if (value === null || (Math.abs(value - expected) > BELONGS && !path.moved)) continue;
       covered += c.chunk.length;
       values.push(value - expected);

@@ -1,5 +1,5 @@
 import type { CutLook } from "../cuts/evidence.ts";
-import { isSlit, type TracedPath } from "../cuts/trace.ts";
+import { isSlit, type TracedChunk, type TracedPath } from "../cuts/trace.ts";
 import type { Job } from "../job/schema.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Chunk } from "../cuts/strip.ts";
@@ -27,6 +27,8 @@ const LEAST = 0.001;
 const TONED = 0.015;
 const TONED_SHARE = 0.6;
 const LEAST_TONED = 0.002;
+/** A slit brighter than its ground is fitted with its lip as one line or hardly shows beside it: it is found off by up to half of both together, a few tenths of a millimetre wide, mm (standard deviation; common practice, no source). */
+const BRIGHT = 0.08;
 
 /**
  * How far the edges of a picture may be found off, alike all round each piece, as standard deviations in mm (common practice, no source).
@@ -43,7 +45,7 @@ export function edgePriors(job: Job, flat: boolean, blur: number, beyond = HALF,
   const step = Math.hypot(flat ? 0.005 * thickness : FOOT, MELTED * Math.max(HALF, beyond) * blur);
   const toned = lips ? Math.max(LEAST_TONED, TONED_SHARE * lips.draw) : TONED;
   const usual = flat ? 0.01 : 0.015 + 0.06 * Math.min(blur, 0.5);
-  return { line: lips ? Math.max(LEAST, ALL_ROUND * lips.leave) : usual, step, hole: step, toned, tonedX: toned, tonedY: toned };
+  return { line: lips ? Math.max(LEAST, ALL_ROUND * lips.leave) : usual, step, hole: step, toned, tonedX: toned, tonedY: toned, bright: BRIGHT, brightX: BRIGHT, brightY: BRIGHT };
 }
 
 /** How bright what lies beyond the edges over a gap is, over the height of their steps: median of all found; 0 where there are none. */
@@ -69,6 +71,14 @@ export function lipsOf(paths: readonly TracedPath[]): { readonly leave: number; 
   return leave > 0 ? { leave, draw: Math.sqrt(biases.reduce((s, b) => s + b * b, 0) / Math.max(1, biases.length)) } : undefined;
 }
 
+/** What of a chunk tells how its ground has it drawn aside. */
+type OnGround = Pick<TracedChunk, "tone" | "bright">;
+
+/** The same of a sighting. */
+export function onGround({ tone, bright }: OnGround): OnGround {
+  return { ...(tone === undefined ? {} : { tone }), ...(bright ? { bright } : {}) };
+}
+
 /** What of a path may be found off alike all round: its look and the side it goes by. */
 type Sided = { readonly look: CutLook; readonly away: -1 | 0 | 1 };
 
@@ -78,8 +88,8 @@ export function edgeOf({ look, away }: Sided): Pick<CutSighting, "edge" | "away"
 }
 
 /** How far a chunk of a path was found off along its normal, mm, by what draws edges aside; of an unknown tone, by its look alone. */
-export function biasOf(path: Sided, { nx, ny }: Pick<Chunk, "nx" | "ny">, edgeBias: Readonly<Record<EdgeBias, number>>, tone = 0): number {
-  const seen = { ...edgeOf(path), nx, ny, tone };
+export function biasOf(path: Sided, { nx, ny }: Pick<Chunk, "nx" | "ny">, edgeBias: Readonly<Record<EdgeBias, number>>, ground: OnGround = {}): number {
+  const seen = { ...edgeOf(path), nx, ny, ...onGround(ground) };
   return EDGE_BIASES.reduce((sum, bias) => sum + drawnBy(bias, seen) * edgeBias[bias], 0);
 }
 

@@ -33,6 +33,8 @@ export interface CutSighting {
   readonly away?: -1 | 1;
   /** How much darker a slit's ground is than that of most (logarithm); absent where it has no lip to draw it aside. */
   readonly tone?: number;
+  /** True for a slit that is brighter than its ground. */
+  readonly bright?: boolean;
   /** As for a mark. */
   readonly shifts?: readonly number[];
 }
@@ -45,12 +47,17 @@ export type EdgeLook = "line" | "step" | "hole";
 const EDGE_LOOKS: readonly EdgeLook[] = ["line", "step", "hole"];
 /**
  * What draws edges aside together: by their look alike all round a piece, and slits the more to the shade the darker their ground is, since their lips are as bright on dark print as on light. One tone over half of a sheet
- * would pass for a turn.
+ * would pass for a turn. On print darker than the slit itself its lip is the brighter of the two, and draws it by itself.
  */
-export type EdgeBias = EdgeLook | Toned;
-type Toned = "toned" | "tonedX" | "tonedY";
-const TONED: readonly Toned[] = ["toned", "tonedX", "tonedY"];
-export const EDGE_BIASES: readonly EdgeBias[] = [...EDGE_LOOKS, ...TONED];
+export type EdgeBias = EdgeLook | (typeof TONED)[number] | (typeof BRIGHT)[number];
+const TONED = ["toned", "tonedX", "tonedY"] as const;
+const BRIGHT = ["bright", "brightX", "brightY"] as const;
+export const EDGE_BIASES: readonly EdgeBias[] = [...EDGE_LOOKS, ...TONED, ...BRIGHT];
+
+/** The same value, mm, for every edge bias. */
+export function alikeBiases(value: number): Record<EdgeBias, number> {
+  return Object.fromEntries(EDGE_BIASES.map((bias) => [bias, value])) as Record<EdgeBias, number>;
+}
 
 export interface JointModel {
   readonly view: ViewKind;
@@ -107,7 +114,7 @@ function termsOf(data: JointData, model: JointModel): Terms {
   const cutCount = data.cuts.length > 0 ? CUT_TERMS[model.cut] : 0;
   const isSeen = (look: EdgeLook): boolean => data.cuts.some((c) => c.edge === look && c.away);
   const looks = EDGE_LOOKS.filter((look) => (look === "hole" ? isSeen("hole") && isSeen("step") : isSeen(look) || (look === "step" && isSeen("hole"))));
-  const biases = !data.edgePriors ? [] : [...looks, ...(data.cuts.some((c) => c.tone) ? TONED : [])];
+  const biases = !data.edgePriors ? [] : [...looks, ...(data.cuts.some((c) => c.tone) ? TONED : []), ...(data.cuts.some((c) => c.bright) ? BRIGHT : [])];
   const biasAt = free.length + cutCount;
   const nuisanceAt = biasAt + biases.length;
   const nuisances = countOf(data.nuisances ?? []);
@@ -115,10 +122,16 @@ function termsOf(data: JointData, model: JointModel): Terms {
 }
 
 /** By how much a bias of one draws a cut along its normal. */
-export function drawnBy(bias: EdgeBias, { edge, away, tone = 0, nx, ny }: Pick<CutSighting, "edge" | "away" | "tone" | "nx" | "ny">): number {
-  if (bias === "toned") return tone * (away ?? 0);
-  if (bias === "tonedX" || bias === "tonedY") return tone * (bias === "tonedX" ? nx : ny);
-  return edge === bias || (edge === "hole" && bias === "step") ? (away ?? 0) : 0;
+export function drawnBy(bias: EdgeBias, { edge, away, tone = 0, bright = false, nx, ny }: Pick<CutSighting, "edge" | "away" | "tone" | "bright" | "nx" | "ny">): number {
+  switch (bias) {
+    case "toned": return tone * (away ?? 0);
+    case "tonedX": return tone * nx;
+    case "tonedY": return tone * ny;
+    case "bright": return bright ? (away ?? 0) : 0;
+    case "brightX": return bright ? nx : 0;
+    case "brightY": return bright ? ny : 0;
+    default: return edge === bias || (edge === "hole" && bias === "step") ? (away ?? 0) : 0;
+  }
 }
 
 /** Makes the rows, one at a time in the same room. */

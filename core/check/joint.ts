@@ -1,6 +1,6 @@
 import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
 import { quadraticForm } from "../geometry/quadraticForm.ts";
-import { equationsOf, type EdgeBias, type JointData, type JointModel } from "./equations.ts";
+import { alikeBiases, equationsOf, type EdgeBias, type JointData, type JointModel } from "./equations.ts";
 import { countOf } from "./nuisance.ts";
 import { TERM_COUNT } from "./viewModel.ts";
 
@@ -47,7 +47,7 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
   });
   const view = new Float64Array(TERM_COUNT);
   free.forEach((term, i) => (view[term] = result.parameters[i]));
-  const edgeBias = { line: 0, step: 0, hole: 0, toned: 0, tonedX: 0, tonedY: 0 };
+  const edgeBias = alikeBiases(0);
   biases.forEach((bias, i) => (edgeBias[bias] = result.parameters[free.length + cutCount + i]));
   return {
     model, view, cut: result.parameters.slice(free.length, free.length + cutCount), edgeBias, nuisance: result.parameters.slice(size - countOf(data.nuisances ?? [])), covariance, free, size, cost: result.cost,

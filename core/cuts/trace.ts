@@ -30,6 +30,8 @@ export interface TracedChunk {
   readonly beside?: number;
   /** How much darker its ground is than that of most slits (logarithm); absent where it is no slit (see tones.ts). */
   readonly tone?: number;
+  /** True where a slit is brighter than the print it is cut through. */
+  readonly bright?: boolean;
 }
 
 /** One subpath of a feature, traced. */

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { deviationsOf } from "../../../core/check/deviations.ts";
+import { alikeBiases } from "../../../core/check/equations.ts";
 import type { Solution } from "../../../core/check/solution.ts";
 import { TERM_COUNT } from "../../../core/check/viewModel.ts";
 import type { TracedChunk, TracedPath } from "../../../core/cuts/trace.ts";
@@ -18,7 +19,7 @@ const SEEING = { seenWith: same, map: same, wall: 0, sought: 3 };
 
 /** All cuts together say that nothing is off, and are sure of it. */
 const nothingOff: Solution = {
-  model: { view: "affine", cut: "affine" }, view: new Float64Array(TERM_COUNT), cut: new Float64Array(6), edgeBias: { line: 0, step: 0, hole: 0, toned: 0, tonedX: 0, tonedY: 0 }, nuisance: new Float64Array(0), covariance: new Float64Array(36), free: [], size: 6, cost: 0,
+  model: { view: "affine", cut: "affine" }, view: new Float64Array(TERM_COUNT), cut: new Float64Array(6), edgeBias: alikeBiases(0), nuisance: new Float64Array(0), covariance: new Float64Array(36), free: [], size: 6, cost: 0,
   markResiduals: new Float64Array(0), cutResiduals: new Float64Array(0), markFreedom: 0, rejected: [], freedom: 10, doubtful: false,
   data: { marks: [], cuts: [], frame: { print: { x: 100, y: 50, half: 100 }, picture: { x: 0, y: 0, half: 1 } }, datum: { x: 100, y: 50 }, markScale: 1, cutScale: 1, cutWeights: new Float64Array(0) },
 };

@@ -44,10 +44,11 @@ describe("how far edges may be found off, alike all round", () => {
     expect(toned(0)).toBeGreaterThan(0);
   });
 
-  it("a slit on darker print lies off to the shade by its tone, one of a hole's edge does not", () => {
-    const edgeBias = { line: 0.01, step: 0.02, hole: 0.005, toned: 0.002, tonedX: 0.03, tonedY: -0.04 };
-    expect(biasOf({ look: "line", away: 1 }, { nx: 1, ny: 0 }, edgeBias, 0.5)).toBeCloseTo(0.01 + 0.5 * (0.002 + 0.03), 12);
-    expect(biasOf({ look: "line", away: -1 }, { nx: 0, ny: 1 }, edgeBias, 0.5)).toBeCloseTo(-0.01 + 0.5 * (-0.002 - 0.04), 12);
+  it("a slit on darker print lies off to the shade by its tone, on print darker than itself by its lip, one of a hole's edge does not", () => {
+    const edgeBias = { line: 0.01, step: 0.02, hole: 0.005, toned: 0.002, tonedX: 0.03, tonedY: -0.04, bright: 0.05, brightX: 0.06, brightY: -0.07 };
+    expect(biasOf({ look: "line", away: 1 }, { nx: 1, ny: 0 }, edgeBias, { tone: 0.5 })).toBeCloseTo(0.01 + 0.5 * (0.002 + 0.03), 12);
+    expect(biasOf({ look: "line", away: -1 }, { nx: 0, ny: 1 }, edgeBias, { tone: 0.5 })).toBeCloseTo(-0.01 + 0.5 * (-0.002 - 0.04), 12);
+    expect(biasOf({ look: "line", away: -1 }, { nx: 0, ny: 1 }, edgeBias, { bright: true })).toBeCloseTo(-0.01 - 0.05 - 0.07, 12);
     expect(biasOf({ look: "step", away: -1 }, { nx: 1, ny: 0 }, edgeBias)).toBeCloseTo(-0.025, 12);
     expect(biasOf({ look: "crease", away: 0 }, { nx: 1, ny: 0 }, edgeBias)).toBe(0);
   });

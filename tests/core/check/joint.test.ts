@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { cutRow, displacement } from "../../../core/check/cutMap.ts";
-import type { JointData } from "../../../core/check/equations.ts";
+import { alikeBiases, type JointData } from "../../../core/check/equations.ts";
 import { fitJointly } from "../../../core/check/joint.ts";
 import { predictView, TERM_COUNT, VIEW_TERMS } from "../../../core/check/viewModel.ts";
 import { gaussian } from "../../support/gaussian.ts";
@@ -16,11 +16,6 @@ function see(p: { x: number; y: number }): { x: number; y: number } {
   const out = new Float64Array(2);
   predictView(truth, (p.x - 500) / 500, (p.y - 350) / 500, out, null, null);
   return { x: 2000 + 2500 * out[0], y: 1500 + 2500 * out[1] };
-}
-
-/** The same for all edge biases, mm. */
-function priorsOf(bias: number): NonNullable<JointData["edgePriors"]> {
-  return { line: bias, step: bias, hole: bias, toned: bias, tonedX: bias, tonedY: bias };
 }
 
 /** Ten marks and the four sides of six blanks, seen with noise. */
@@ -131,7 +126,7 @@ describe("the joint fit of view, lens and cut", () => {
           side(v, 350 - size / 2, 0, -1, found, about), side(v, 350 + size / 2, 0, 1, found, about), side(500 - size / 2, v - 150, -1, 0, found, about), side(500 + size / 2, v - 150, 1, 0, found, about),
         ]);
       const cuts = [...ring(260, 5, 0, { edge: "step", away: 1 }), ...ring(10, 5, -0.03, { edge: hole, away: -1 })];
-      const fit = fitJointly({ ...rest, marks, cuts, frame: f, datum: d, cutWeights: new Float64Array(cuts.length).fill(1), edgePriors: priorsOf(0.015) }, { view: "radial", cut: "affine" }, truth, cutTruth);
+      const fit = fitJointly({ ...rest, marks, cuts, frame: f, datum: d, cutWeights: new Float64Array(cuts.length).fill(1), edgePriors: alikeBiases(0.015) }, { view: "radial", cut: "affine" }, truth, cutTruth);
       if (!fit) throw new Error("no fit");
       const at = fit.free.length + 3;
       return Math.abs(fit.cut[3] - cutTruth[3]) / Math.sqrt(fit.covariance[at * (fit.size + 1)]);
@@ -152,13 +147,30 @@ describe("the joint fit of view, lens and cut", () => {
       return { ...c, tone, seen: { x: c.seen.x + moved.x - here.x, y: c.seen.y + moved.y - here.y } };
     });
     const turnOff = (of: JointData["cuts"]): number => {
-      const fit = fitJointly({ ...data, cuts: of, edgePriors: priorsOf(0.05) }, { view: "radial", cut: "affine" }, truth, cutTruth);
+      const fit = fitJointly({ ...data, cuts: of, edgePriors: alikeBiases(0.05) }, { view: "radial", cut: "affine" }, truth, cutTruth);
       if (!fit) throw new Error("no fit");
       const at = fit.free.length + 2;
       return Math.abs(fit.cut[2] - cutTruth[2]) / Math.sqrt(fit.covariance[at * (fit.size + 1)]);
     };
     expect(turnOff(cuts)).toBeLessThan(0.5);
     expect(turnOff(cuts.map(({ tone: _tone, ...c }) => c))).toBeGreaterThan(3);
+  });
+
+  it("does not take for a turn what lips draw slits aside that are brighter than the print of half of a sheet; taken for dark ones it does (negative control)", () => {
+    const data = dataOf(() => 0);
+    const cuts = data.cuts.map((c) => {
+      if (c.print.x < 500) return c;
+      const here = see(c.print);
+      const moved = see({ x: c.print.x, y: c.print.y - 0.15 * Math.abs(c.ny) });
+      return { ...c, bright: true, seen: { x: c.seen.x + moved.x - here.x, y: c.seen.y + moved.y - here.y } };
+    });
+    const turnOff = (of: JointData["cuts"]): number => {
+      const fit = fitJointly({ ...data, cuts: of, edgePriors: { ...alikeBiases(0.01), bright: 0.08, brightX: 0.08, brightY: 0.08 } }, { view: "radial", cut: "affine" }, truth, cutTruth);
+      if (!fit) throw new Error("no fit");
+      return Math.abs(fit.cut[2] - cutTruth[2]) / Math.sqrt(fit.covariance[(fit.free.length + 2) * (fit.size + 1)]);
+    };
+    expect(turnOff(cuts)).toBeLessThan(1);
+    expect(turnOff(cuts.map(({ bright: _bright, ...c }) => c))).toBeGreaterThan(3);
   });
 
   it("reads the contract's terms: a pure turn moves a point on the x axis up, a growth along x outwards", () => {

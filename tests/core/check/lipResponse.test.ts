@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import type { CutSighting, EdgeLook, MarkSighting } from "../../../core/check/equations.ts";
+import { alikeBiases, type CutSighting, type EdgeLook, type MarkSighting } from "../../../core/check/equations.ts";
 import { estimateOf } from "../../../core/check/estimate.ts";
 import { lipResponse } from "../../../core/check/lipResponse.ts";
 import type { Solution } from "../../../core/check/solution.ts";
@@ -28,7 +28,7 @@ function solved(look: EdgeLook, sides: readonly (Drawn | null)[], datum = { x: 3
       cuts.push({ print: { x, y }, nx, ny, tx: -ny, ty: nx, curvature: 0, seen: see({ x: x + t * nx, y: y + t * ny }), sigma: 0.01, edge: look, away: 1 });
     }
   }
-  const solution = solve({ marks, cuts, paths: cuts.map(() => 0), frame, datum, lensKnown: false, start, fewestMarks: 3, flat: true, edgePriors: { line: bias, step: bias, hole: bias, toned: bias, tonedX: bias, tonedY: bias } });
+  const solution = solve({ marks, cuts, paths: cuts.map(() => 0), frame, datum, lensKnown: false, start, fewestMarks: 3, flat: true, edgePriors: alikeBiases(bias) });
   if (!solution) throw new Error("not determined");
   return solution;
 }
