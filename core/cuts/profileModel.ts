@@ -20,6 +20,8 @@ export interface ProfileModel {
   readonly priors: Float64Array;
   /** The mean of each coefficient before the picture is seen (default 0); that of HEIGHT and PLACE is 0. */
   readonly means?: Float64Array;
+  /** A column of the feature's own shape that takes from its height, in each profile by its factor (default: none). */
+  readonly takes?: number;
   /** So many of the last columns have coefficients of their own in each profile: its ground and slope. */
   readonly own: number;
 }
@@ -93,9 +95,11 @@ interface Fit extends ProfilePlace {
 
 function settle(model: ProfileModel, profiles: readonly Profile[], step: number, faintest: number): Fit | null {
   let centre = 0;
+  let heights: readonly number[] = profiles.map(() => 1);
   for (let pass = 0; ; pass++) {
-    const fit = fitAround(model, profiles, step, centre, faintest);
+    const fit = fitAround(model, profiles, step, centre, faintest, heights);
     if (!fit) return null;
+    heights = fit.heights;
     centre += Math.max(-FARTHEST_STEP, Math.min(FARTHEST_STEP, fit.shift));
     if (Math.abs(centre) > MOST_SHIFT || (pass === MOST_PASSES && Math.abs(fit.shift) > FARTHEST_STEP)) return null;
     if (Math.abs(fit.shift) < SETTLED || pass === MOST_PASSES) return { ...fit, shift: centre, evidence: fit.evidence - 0.5 * (centre / USUAL_SHIFT) ** 2 };
@@ -103,7 +107,7 @@ function settle(model: ProfileModel, profiles: readonly Profile[], step: number,
 }
 
 /** In units of the priors P: A = 1 + P X'WX P; evidence = -(squares - gain)/2 - ln det(A)/2. The profiles differ by the factors of their columns F only, so that X'X of all is F (B'B) F of one basis B. */
-function fitAround(model: ProfileModel, profiles: readonly Profile[], step: number, centre: number, faintest: number): Fit | null {
+function fitAround(model: ProfileModel, profiles: readonly Profile[], step: number, centre: number, faintest: number, heights: readonly number[]): (Fit & { readonly heights: readonly number[] }) | null {
   const { priors, means, own } = model;
   const columns = priors.length;
   const shared = columns - own;
@@ -117,6 +121,7 @@ function fitAround(model: ProfileModel, profiles: readonly Profile[], step: numb
     const expected = means ? scaled(means, model, k) : [];
     const left = without(profile, basis, expected);
     const unit = scaled(priors, model, k);
+    unit[PLACE] *= heights[k];
     const weight = 1 / (noise * noise);
     const moved = own * k;
     for (let a = 0; a < columns; a++) {
@@ -134,18 +139,28 @@ function fitAround(model: ProfileModel, profiles: readonly Profile[], step: numb
   const solved = factor(matrix, n);
   if ("undetermined" in solved) return null;
   const x = solved.solve(right);
-  const height = x[HEIGHT] * priors[HEIGHT];
-  if (!(Math.abs(height) > faintest)) return null;
+  const found = heightsOf(x, model, profiles);
+  const highest = found.reduce((a, b) => (Math.abs(b) > Math.abs(a) ? b : a));
+  if (!(Math.abs(highest) > faintest)) return null;
   const gain = x.reduce((sum, v, a) => sum + v * right[a], 0);
   const unit = new Float64Array(n);
   unit[PLACE] = 1;
-  const perHeight = priors[PLACE] / height;
+  // PLACE counts in each profile by the height that the feature was taken to have there: what of the heights found now is in proportion to those.
+  const product = (a: readonly number[], b: readonly number[]): number => profiles.reduce((sum, { noise }, k) => sum + (a[k] * b[k]) / (noise * noise), 0);
+  const perHeight = (priors[PLACE] * product(heights, heights)) / product(heights, found);
   const rest = (): number[][] => profiles.map(({ profile }, k) => {
     const coefficients = priors.map((prior, a) => (means?.[a] ?? 0) + prior * x[a < shared ? a : a + own * k]);
+    coefficients[PLACE] *= heights[k];
     return without(profile, basis, scaled(coefficients, model, k));
   });
   const samples = profiles.length * profiles[0].profile.length;
-  return { rest, shift: x[PLACE] * perHeight, sigma: Math.sqrt(solved.solve(unit)[PLACE]) * Math.abs(perHeight), evidence: -0.5 * (squares - gain) - 0.5 * solved.logDeterminant, excess: (squares - gain) / Math.max(1, samples - own * profiles.length) };
+  return { heights: found.map((h) => h / highest), rest, shift: x[PLACE] * perHeight, sigma: Math.sqrt(solved.solve(unit)[PLACE]) * Math.abs(perHeight), evidence: -0.5 * (squares - gain) - 0.5 * solved.logDeterminant, excess: (squares - gain) / Math.max(1, samples - own * profiles.length) };
+}
+
+/** How high the feature is in each profile: PLACE moves all of it, less what another column takes of it there. */
+function heightsOf(x: ArrayLike<number>, { priors, takes, factors }: ProfileModel, profiles: readonly Profile[]): number[] {
+  const height = x[HEIGHT] * priors[HEIGHT];
+  return profiles.map((_, k) => (takes === undefined ? height : height - x[takes] * priors[takes] * (factors?.[k][takes] ?? 1)));
 }
 
 /** The columns of a model at the samples of a profile, for a feature `centre` mm from its middle. */

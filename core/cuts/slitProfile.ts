@@ -83,6 +83,7 @@ class Slit implements ProfileModel {
   readonly priors: Float64Array;
   readonly means = Float64Array.from(MEANS);
   readonly own = 3;
+  readonly takes = COMMON + 1;
   readonly factors: readonly Float64Array[];
   private readonly half: number;
   private readonly lit: 1 | -1;

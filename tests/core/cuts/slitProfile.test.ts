@@ -123,6 +123,16 @@ describe("placing a slit between its lip and its shade", () => {
     expect(error).toBeLessThan(0.002);
   });
 
+  it("finds a plain slit where it is, too, when it gapes over darker print: what a slit shows of its depth would there be less than nothing", () => {
+    const plain = (at: number, width: number): Slit => ({ at, width, light: 0.04, lip: { side: 1, width: 0, light: 0 }, shade: { side: 1, reach: 0.1, share: 0 } });
+    const random = randomOf(14);
+    for (let i = 0; i < 20; i++) {
+      const at = random.between(-0.05, 0.05);
+      const over = ([[1, 0.14], [1.7, 0.16], [2.4, 0.26]] as const).map(([bare, width]) => ({ bare, noise: 0.03, profile: profileOf(plain(at, width), 0.09, 0.1, () => 0.02 * random.normal(), 1) }));
+      expect(Math.abs((placeSlit(over, 0.1, 0.09)?.shift ?? 1) - at)).toBeLessThan(0.025);
+    }
+  });
+
   it("says of a plain slit that it lies where it is, with the doubt that is foretold", () => {
     const plain: Slit = { at: 0.03, width: 0.3, light: 0.5, lip: { side: 1, width: 0, light: 0 }, shade: { side: 1, reach: 0.1, share: 0 } };
     const place = placeSlit([{ profile: profileOf(plain, 0.2, 0.1, () => 0), noise: 0.003, bare: 1 }], 0.1, 0.2);
