@@ -227,7 +227,8 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   // The share of the spread that noise does not explain, with a margin for how well a variance is known from so few.
   const extra = Math.max(0, spread - noise * (1 + 2.5 / Math.sqrt(Math.max(1, inPlace.length))));
   const scale = Math.max(1, solution.data.cutScale);
-  const near = noiseNear(rest, seen.map((stretch) => stretch.left), noise);
+  // Where the pixels tell less than elsewhere, beside an edge of the print, a stretch is known no better than that.
+  const near = noiseNear(rest, seen.map((stretch) => stretch.left), noise).map((v, i) => Math.max(v, seen[i].told));
   const stretches = seen.map((s, i): StretchDeviation => {
     const unknown = near[i] + s.walled;
     const share = seenWell ? extra / (extra + unknown) : 0;

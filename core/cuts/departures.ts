@@ -58,7 +58,7 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
     const gone = goneEdge(path, off, plain, places, grid, scatter);
     return { told: far.map((f, k) => (f || bent[k] || gone[k] ? "left" : null)), away };
   }
-  const hidden = path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, usualAt(k)));
+  const hidden = withNeighbours(path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, usualAt(k))), path.closed);
   // Print that is about as dark as the slit makes it faint, and it goes on all the same.
   const faint = path.chunks.map((c, k) => hidden[k] && c.significance >= INSISTS && likelier[k] > 0);
   const sightings = off.map((d, k) => (inPlace[k] || plain[k] || faint[k] ? d : null));
@@ -70,6 +70,12 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
     for (const k of run) out[k] ??= tell(k);
   }
   return { told: out, away };
+}
+
+/** Something printed across a cut may look like it in one chunk: where nothing shows on either side of that, nothing does in it. */
+function withNeighbours(hidden: readonly boolean[], closed: boolean): boolean[] {
+  const at = (k: number): boolean => hidden[closed ? (k + hidden.length) % hidden.length : k] ?? false;
+  return hidden.map((own, k) => own || (at(k - 1) && at(k + 1)));
 }
 
 /** An edge as high as those about it has their share of the light to within this factor: of a shadow's end, a wall's or the artwork's it is another. */

@@ -95,13 +95,18 @@ function askBesideEdge(chunk: Chunk, grid: StripGrid, path: TracedPath, start: n
 /** Beside its place by about the profile's width a line hardly shows in it: one so significant there, and as dark as its path is, is located all the same. */
 const PLAINLY_ASIDE = 16;
 
+/** So many times as dark as its path is what is printed and not cut; farther aside than this, in the profile's widths, it is taken for that. */
+const DARKEST = 2.5;
+const ASIDE = 0.5;
+
 /** What a chunk shows where its cut is expected: in its own place where it is clear, else by how far the profile there says that it lies off. */
 function ask(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null): Slit | null {
   const fit = fitAt(chunk, grid, path.look, start, path.width);
   if (!fit) return null;
   const clear = fit.significance > CLEAR;
   const own = clear || darkness !== null ? locate(chunk, grid, path.look, start, path.width) : null;
-  const near = own !== null && Math.abs(own.t - start) < 2 * path.width && (darkness === null || own.amplitude / (darkness * lightShared(fit.ground)) > LEAST_SHARE);
+  const asDark = own === null || darkness === null ? 1 : own.amplitude / (darkness * lightShared(fit.ground));
+  const near = own !== null && Math.abs(own.t - start) < (asDark > DARKEST ? ASIDE : 2) * path.width && asDark > LEAST_SHARE;
   if (near && (clear || (darkness !== null && own.significance > PLAINLY_ASIDE && isUsual(shareOf(own), darkness)))) {
     const { t, significance, amplitude } = own;
     // What several chunks show together is known only once.

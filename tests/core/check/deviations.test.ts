@@ -87,6 +87,17 @@ describe("a feature that departs from what all cuts agree on", () => {
     expect(Math.max(...outside.map(({ U }) => U))).toBeLessThan(Math.min(...inside.map(({ U }) => U)));
   });
 
+  it("by stretches whose own pixels hardly tell, beside the print's edge, is not believed", () => {
+    const { job, path } = straight("cut", 0);
+    const beside = (s: number): boolean => s > 60 && s < 110;
+    const found = (sigma: number) => {
+      const chunks = path.chunks.map((c): TracedChunk => (beside(c.chunk.s) ? { ...c, t: c.t + 0.2, sigma } : c));
+      return deviationsOf(job, [{ ...path, chunks }], nothingOff, SEEING).features[0];
+    };
+    expect(found(NOISE).max).toBeGreaterThan(0.15);
+    expect(Math.abs(found(0.2).max)).toBeLessThan(0.1);
+  });
+
   it("and is a crease: its U reaches to where the cuts have it, and not much beyond", () => {
     for (const off of [0, 0.1, -0.25, 0.8]) {
       const [crease, cut] = [settled("crease", off), settled("cut", off)];

@@ -77,6 +77,17 @@ describe("locating cuts again from where all of them expect each", () => {
     for (const c of steep(0.4)) expect(c.left === true).toBe(false);
   });
 
+  it("follows it past one chunk that something printed makes look like a slit in its place, and takes a letter much darker than the slit for none", () => {
+    const bulge = (k: number): number => (k > 6 && k < 13 ? 0.55 : k === 6 || k === 13 ? 0.2 : 0);
+    const wide = traceOf(24, (k) => ({ at: bulge(k), width: 0.12, depth: 0.4 }), bulge);
+    const printed = (t: number): number => 0.35 * Math.exp(-0.5 * (t / 0.12) ** 2);
+    const paths = wide.paths.map((path) => ({ ...path, width: 0.12, chunks: path.chunks.map((c, k) => ({ ...c, share: -0.5, chunk: { ...c.chunk, profile: k === 10 ? c.chunk.profile.map((v, i) => v - printed(i * grid.step - grid.reach)) : c.chunk.profile } })) }));
+    const again = relocate({ ...wide, paths }, () => 0).paths[0].chunks;
+    for (const k of [7, 8, 9, 11, 12]) expect([again[k].left, Math.abs(again[k].t - 0.55) < 0.01]).toEqual([true, true]);
+    const lettered = relocate(traceOf(12, (k) => (k === 5 ? { at: 0.35, width: WIDTH, depth: 0.75 } : slit(0)), (k) => (k === 5 ? 0.35 : 0)), () => 0).paths[0].chunks;
+    expect(lettered.map((c) => c.found)).toEqual(Array.from({ length: 12 }, (_, k) => k !== 5));
+  });
+
   it("follows it past what hides the slit for a chunk", () => {
     const bulge = (k: number): number => (k > 6 && k < 15 ? 0.18 * (1 - Math.cos((2 * Math.PI * (k - 6)) / 9)) : 0);
     const wide = traceOf(22, (k) => ({ at: bulge(k), width: 0.12, depth: k === 10 ? -0.5 : 0.4 }), bulge);
