@@ -1,4 +1,5 @@
 import { arePlainLines, standsOut, standsOutPlainly } from "../cuts/presence.ts";
+import { haveTwinLips } from "../cuts/twinLips.ts";
 import { slitLight } from "../cuts/slitLight.ts";
 import type { Strips } from "../cuts/strips.ts";
 import type { SlitsAs, TracedPath } from "../cuts/trace.ts";
@@ -37,19 +38,24 @@ const MOSTLY = 0.6;
 const SHOWS_MORE = 0.1;
 
 /**
- * The cuts sought as dark lines and edges; where many are not seen so, again as what is bright on print darker than the slits themselves, and where there are none, as lines alone: the edges of a bleed run beside all of
+ * The cuts sought as lines and edges; where the bright ones are lips with the slit between them, as dark ones alone. Where many are not seen so, again as what is bright on print darker than the slits themselves, and where there are none, as lines alone: the edges of a bleed run beside all of
  * them and are plainer than faint slits. Not at once: beside most slits a bright line is a lip, and a slit that gapes is an edge.
  *
  * @param seek seeks them for slits that look so.
  */
 export function seekCuts<Seen extends CutsSeen>(strips: Strips, seek: (as: SlitsAs) => Seen): Seen {
-  const usual = seek({});
+  const seen = seekAs({}, strips, seek);
+  return seen.ok && haveTwinLips(seen.paths, strips.grid) ? seekAs({ bright: false }, strips, seek) : seen;
+}
+
+function seekAs<Seen extends CutsSeen>(as: SlitsAs, strips: Strips, seek: (as: SlitsAs) => Seen): Seen {
+  const usual = seek(as);
   if (usual.ok && usual.coverage > MOSTLY) return usual;
   const own = slitLight(strips);
-  const bright = own === 0 ? usual : seek({ own });
+  const bright = own === 0 ? usual : seek({ ...as, own });
   if (bright.ok && (!usual.ok || bright.coverage > usual.coverage + SHOWS_MORE)) return bright;
   if (usual.ok) return usual;
-  const lines = seek({ own, edges: false });
+  const lines = seek({ ...as, own, edges: false });
   return lines.ok ? lines : usual;
 }
 
@@ -63,7 +69,7 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   const unseen = (refusal: Refusal): CutsSeen => ({ ok: false, refusal });
   const coverage = solution ? agreement(solution, paths) : 0;
   const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseen() < LEAST_COVERAGE;
-  const plain = presence !== null && standsOutPlainly(presence);
+  const plain = presence !== null && (standsOutPlainly(presence) || arePlainLines(presence));
   const least = unforeseen ? COVERAGE_UNFORESEEN : plain ? COVERAGE_PLAIN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE;
   if (!solution || coverage < least) return unseen(tooFewFound(job, placed, coverage, unforeseen));
   if (presence && !(coverage > MOSTLY ? standsOut(presence) : plain)) {

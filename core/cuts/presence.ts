@@ -58,6 +58,8 @@ const MOSTLY_GAPS = 0.5;
 export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expected: Expectation): Presence | null {
   if (cutShare(paths, (path) => path.look === "step" && !path.unexpected) > MOSTLY_GAPS) return null;
   const places = paths.filter((p) => isSlit(p) && !p.lipAlone && !p.moved).flatMap((p) => p.chunks.map((c) => ({ c, path: p }))).filter(({ c }) => c.chunk.stations > 0);
+  // On black board slits are seen by their bared edges, as bright lines.
+  const bright = new Map(paths.map((path) => [path, medianOf(path.chunks.filter((c) => c.found).map((c) => c.share)) > 0]));
   const stride = Math.max(1, Math.floor(places.length / ENOUGH));
   const some = places.filter((_, i) => i % stride === 0).flatMap(({ c, path }) => {
     const { width } = path;
@@ -65,14 +67,15 @@ export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expect
     const slit = at === null ? null : fitAt(c.chunk, grid, "line", at - c.bias, width);
     if (at === null || !slit) return [];
     const t = at - c.bias;
-    return [{ chunk: withoutLine(c.chunk, grid, t, width, slit.amplitude), width, t, darkness: shareOf(slit), line: lineAt(c.chunk, grid, t, width) }];
+    const isBright = bright.get(path) ?? false;
+    return [{ chunk: withoutLine(c.chunk, grid, t, width, slit.amplitude), width, t, isBright, darkness: shareOf(slit), line: lineAt(c.chunk, grid, t, width, isBright) }];
   });
   const strengthBeside = (beside: number): { darkness: number; line: number } | null => {
-    const there = some.flatMap(({ chunk, width, t }) => {
+    const there = some.flatMap(({ chunk, width, t, isBright }) => {
       const away = Math.sign(beside) * Math.max(Math.abs(beside), CLEAR * width);
       if (Math.abs(t + away) > grid.reach - 0.4) return [];
       const fit = fitAt(chunk, grid, "line", t + away, width);
-      return fit ? [{ darkness: shareOf(fit), line: lineAt(chunk, grid, t + away, width) }] : [];
+      return fit ? [{ darkness: shareOf(fit), line: lineAt(chunk, grid, t + away, width, isBright) }] : [];
     });
     return there.length < FEWEST ? null : { darkness: overStandardError(there.map((v) => v.darkness)), line: lineStrength(there.map((v) => v.line)) };
   };
@@ -86,15 +89,15 @@ export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expect
   };
 }
 
-/** How much darker the light at t is than on either side of it (brighter, where the ground is darker than a slit), as a share of the ground's: negative beside an edge, NaN where it is not seen. The flanks begin where the profile ends. */
-function lineAt({ profile, own = 0 }: Pick<Chunk, "profile" | "own">, grid: StripGrid, t: number, width: number): number {
+/** How much darker the light at t is than on either side of it (brighter, for a slit that is, and where the ground is darker than a slit), as a share of the ground's: negative beside an edge, NaN where it is not seen. The flanks begin where the profile ends. */
+function lineAt({ profile, own = 0 }: Pick<Chunk, "profile" | "own">, grid: StripGrid, t: number, width: number, isBright: boolean): number {
   const mean = (from: number, to: number): number => {
     const seen = profile.subarray(Math.max(0, Math.ceil((from + grid.reach) / grid.step)), Math.floor((to + grid.reach) / grid.step) + 1);
     return seen.reduce((sum, v) => sum + v, 0) / seen.length;
   };
   const [left, core, right] = [mean(t - 2.6 * width, t - 1.4 * width), mean(t - 0.7 * width, t + 0.7 * width), mean(t + 1.4 * width, t + 2.6 * width)];
   const ground = 0.5 * (left + right);
-  return (ground < own ? core - Math.max(left, right) : Math.min(left, right) - core) / Math.max(ground, 0.01);
+  return (isBright || ground < own ? core - Math.max(left, right) : Math.min(left, right) - core) / Math.max(ground, 0.01);
 }
 
 /** How plainly all of them are dark lines; 0 where they are none. */

@@ -85,15 +85,17 @@ export interface SlitsAs {
   readonly own?: number;
   /** Whether one may be seen by its edge over a gap (default true). */
   readonly edges?: boolean;
+  /** Whether one may be seen as a bright line, by its bared edges (default true). */
+  readonly bright?: boolean;
 }
 
 /** Locates the cut across every strip, chunk by chunk. */
-export function traceCuts(strips: Strips, job: Job, askew: Askew, { own = 0, edges = true }: SlitsAs = {}): Trace {
+export function traceCuts(strips: Strips, job: Job, askew: Askew, { own = 0, edges = true, bright = true }: SlitsAs = {}): Trace {
   const { grid, blur } = strips;
   const paths = strips.paths.map((strip): StripSeen => {
     const chunks = own > 0 && strip.kind === "cut" ? strip.chunks.map((c) => ({ ...c, own: own * (c.light ?? 1) })) : strip.chunks;
     const mayGap = job.state === "stripped" && (strip.closed || !isWithin(strip, strips.paths));
-    const sights = sightsOf({ ...strip, chunks, mayGap }, grid, blur, edges);
+    const sights = sightsOf({ ...strip, chunks, mayGap }, grid, blur, { edges, bright });
     return { ...strip, chunks, away: 0, mayGap, sights, sight: plainest(sights, ({ witnesses }) => bestRun(witnesses.map((w) => w.evidence), grid).mean) };
   });
   const shift = registerLooks(paths, grid);
@@ -158,13 +160,13 @@ interface StripSeen extends Omit<Strip, "chunks"> {
  * A crease is a crease; a cut is a thin line where the pieces are still in the sheet, a step where a slug is lost or the piece has been stripped. Windows may have
  * been stripped too and an outline drawn open, so where the job leaves it open the picture decides.
  */
-function sightsOf({ cut, closed, chunks, mayGap }: Pick<StripSeen, "cut" | "closed" | "chunks" | "mayGap">, grid: StripGrid, blur: number, edges: boolean): Sight[] {
+function sightsOf({ cut, closed, chunks, mayGap }: Pick<StripSeen, "cut" | "closed" | "chunks" | "mayGap">, grid: StripGrid, blur: number, { edges, bright }: Required<Omit<SlitsAs, "own">>): Sight[] {
   const profiles = chunks.map(profileOf);
   const sight = (look: CutLook, sign: -1 | 0 | 1, weight: number): Sight => ({ look, weight, witnesses: chunks.map((chunk, k) => ({ chunk, evidence: evidenceOf(profiles[k], grid, look, blur, sign, chunk.own) })) });
   if (cut.kind === "crease") return [sight("crease", 0, 1)];
   const step = "circle" in cut ? 2.5 : mayGap ? (closed ? 2.5 : 1.2) : 0.12;
   // A slit is dark; only on dark board is its bright lip all there is to see.
-  const lines = [sight("line", -1, 1), sight("line", 1, 0.6)];
+  const lines = [sight("line", -1, 1), ...(bright ? [sight("line", 1, 0.6)] : [])];
   return edges || "circle" in cut || mayGap ? [...lines, sight("step", -1, step), sight("step", 1, step)] : lines;
 }
 

@@ -3,7 +3,7 @@ import { seekCuts, type CutsSeen } from "../../../core/check/cutsSeen.ts";
 import type { Solution } from "../../../core/check/solution.ts";
 import { refuse } from "../../../core/check/refusals.ts";
 import type { Strips } from "../../../core/cuts/strips.ts";
-import type { SlitsAs } from "../../../core/cuts/trace.ts";
+import type { SlitsAs, TracedChunk, TracedPath } from "../../../core/cuts/trace.ts";
 
 const strips: Strips = { paths: [], grid: { reach: 3, step: 0.1, count: 61, uneven: 0 }, blur: 0.1 };
 const seen = (coverage: number): CutsSeen => ({ ok: true, solution: {} as Solution, paths: [], coverage });
@@ -26,4 +26,18 @@ test("cuts are sought as lines alone only where none were found else, and the fi
   expect(lines.result).toEqual(seen(0.7));
   const none = asked((as) => (as.edges === false ? { ok: false, refusal: refuse("cuts-not-found", "Other.") } : unseen));
   expect(none.result).toBe(unseen);
+});
+
+test("where the bright lines found are lips with the slit between them, cuts are sought as dark lines alone, and what comes of that stands", () => {
+  const chunk = (at: number): TracedChunk => {
+    const profile = Float32Array.from({ length: 61 }, (_, i) => {
+      const bump = (d: number): number => Math.exp(-0.5 * (((i - 30) * 0.1 - d) / 0.1) ** 2);
+      return 0.33 + 0.2 * bump(0.3) - 0.15 * bump(0) + 0.12 * bump(-0.3);
+    });
+    return { chunk: { profile, nx: 1, ny: 0, stations: 5 }, found: true, t: at, share: 0.5 } as unknown as TracedChunk;
+  };
+  const lips = [{ kind: "cut", look: "line", chunks: Array.from({ length: 9 }, () => chunk(0.3)) }] as unknown as TracedPath[];
+  const found = asked((as) => (as.bright === false ? seen(0.8) : { ...seen(0.9), paths: lips } as CutsSeen));
+  expect(found.ways).toEqual([{}, { bright: false }]);
+  expect(found.result).toEqual(seen(0.8));
 });

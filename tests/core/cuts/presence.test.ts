@@ -53,6 +53,25 @@ describe("whether slits are told from what lies beside them", () => {
     expect(standsOutPlainly(seen(0.2, { line: 0.1 }))).toBe(false);
   });
 
+  it("on black board they are plain as bright lines, wider at their feet than the profile that is fitted to them; printed lines beside them as bright are no less so", () => {
+    const noise = gaussian(11);
+    const bright = (beside: number): Presence => {
+      const chunks = Array.from({ length: 80 }, (_, k) => {
+        const chunk = chunkWith({ at: 0, width: WIDTH, depth: -0.025, ground: 0.02, noise: () => 0.0005 * noise() }, 5 * k);
+        const profile = chunk.profile.map((v, i) => {
+          const t = i * grid.step - grid.reach;
+          return v + 0.005 * Math.exp(-0.5 * (t / 0.6) ** 2) + beside * Math.exp(-0.5 * ((t - 1.6) / WIDTH) ** 2);
+        });
+        return { chunk: { ...chunk, profile }, found: true, t: 0, sigma: 0.02, bias: 0, significance: 30, share: 1.2 };
+      });
+      const presence = presenceOf([{ feature: "blank", kind: "cut", look: "line", closed: true, away: 1, length: 400, chunks, lip: 0, width: WIDTH }], grid, () => 0);
+      if (!presence) throw new Error("too few slits");
+      return presence;
+    };
+    expect(arePlainLines(bright(0))).toBe(true);
+    expect(arePlainLines(bright(0.025))).toBe(false);
+  });
+
   it("they are plain lines, however unlike each other, unless lines beside them are as plain", () => {
     expect(arePlainLines(seen(0.2, { edge: 0.2 }))).toBe(true);
     expect(arePlainLines(seen(0.2, { line: 0.1 }))).toBe(false);
