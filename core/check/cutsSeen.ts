@@ -69,10 +69,10 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   const unseen = (refusal: Refusal): CutsSeen => ({ ok: false, refusal });
   const coverage = solution ? agreement(solution, paths) : 0;
   const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseen() < LEAST_COVERAGE;
-  const plain = presence !== null && (standsOutPlainly(presence) || arePlainLines(presence));
+  const plain = presence !== null && standsOutPlainly(presence);
   const least = unforeseen ? COVERAGE_UNFORESEEN : plain ? COVERAGE_PLAIN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE;
   if (!solution || coverage < least) return unseen(tooFewFound(job, placed, coverage, unforeseen));
-  if (presence && !(coverage > MOSTLY ? standsOut(presence) : plain)) {
+  if (presence && !(coverage > MOSTLY ? standsOut(presence) : plain || arePlainLines(presence))) {
     return unseen(refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${Number(sought.toFixed(1))} mm from their places.`));
   }
   if (scattered && !(presence && arePlainLines(presence))) {

@@ -18,7 +18,9 @@ const WANDERS = 0.05;
 const FEWEST = 3;
 /** Logarithm of the odds, 20 to 1, at which the profiles of a run tell a slit that is away from one in place with artwork beside it. */
 const TOLD = 3;
-/** The same at which a knife may leave its path and come back steeply, where none of the run shows a slit in place and not all of it is plain. */
+/** So many chunks away from their places and back bit by bit, each of them seen. */
+const BULGE = 7;
+/** The same odds at which a knife may leave its path and come back steeply, where none of the run shows a slit in place and not all of it is plain. */
 const PLAINLY = 20;
 
 /** A hole smaller round than this, mm, has no room for a knife to leave its path for long and come back to it, and tells no shift of its own: what lies beside it is something else. */
@@ -64,9 +66,10 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   const sightings = off.map((d, k) => (inPlace[k] || plain[k] || faint[k] ? d : null));
   const bent = bends(sightings, inPlace, hidden, Math.hypot(BEND, AWAY * scatter), HIDDEN, path.closed);
   const steep = bends(sightings, inPlace, off.map((d, k) => d === null || hidden[k]), STEEP, HIDDEN_STEEP, path.closed);
+  const unbroken = bends(off, inPlace, inPlace.map(() => false), Math.hypot(BEND, AWAY * scatter), 0, path.closed);
   const out: Departure[] = far.map((left) => (left ? "left" : null));
   for (const run of runsOf(off.map((d, k) => d !== null && !inPlace[k]), inPlace, path.closed)) {
-    const tell = tellRun(run, { off, plain, hidden, likelier, bent, steep }, path.width);
+    const tell = tellRun(run, { off, plain, hidden, likelier, bent, steep, unbroken }, path.width);
     for (const k of run) out[k] ??= tell(k);
   }
   return { told: out, away };
@@ -107,15 +110,19 @@ interface Sightings {
   readonly likelier: readonly number[];
   readonly bent: readonly boolean[];
   readonly steep: readonly boolean[];
+  /** Whether bit by bit with every chunk seen, however faint. */
+  readonly unbroken: readonly boolean[];
 }
 
 /** Tells of each chunk of a run out of place what it is: by what the run says together, and how it leads there. */
-function tellRun(run: readonly number[], { off, plain, hidden, likelier, bent, steep }: Sightings, width: number): (k: number) => Departure {
+function tellRun(run: readonly number[], { off, plain, hidden, likelier, bent, steep, unbroken }: Sightings, width: number): (k: number) => Departure {
   const sum = run.reduce((s, k) => s + likelier[k], 0);
   const allPlain = run.every((k) => plain[k]);
   const bare = run.every((k) => hidden[k] || Math.abs(off[k] ?? 0) < width);
-  const gone = bare && sum >= (allPlain ? TOLD : PLAINLY);
-  const led = (k: number): boolean => bent[k] || (gone && steep[k]);
+  // Faint chunks that all lie on one bulge bear each other out: artwork beside a slit has them here and there.
+  const bulge = run.length >= BULGE && run.every((k) => unbroken[k]);
+  const gone = bare && sum >= (allPlain || bulge ? TOLD : PLAINLY);
+  const led = (k: number): boolean => bent[k] || (gone && (steep[k] || bulge));
   // All of it as plain as the path's others, with nothing left in place, is the slit unless the profiles say otherwise.
   const enough = bare && allPlain && run.every((k) => bent[k]) ? 0 : TOLD;
   const verdict = sum >= enough && run.filter((k) => plain[k] && led(k)).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;

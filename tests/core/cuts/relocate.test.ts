@@ -77,6 +77,18 @@ describe("locating cuts again from where all of them expect each", () => {
     for (const c of steep(0.4)) expect(c.left === true).toBe(false);
   });
 
+  it("follows a bulge most of whose chunks are faint, where every one of them lies on it", () => {
+    const bulge = (k: number): number => (k > 6 && k < 19 ? 0.35 * (1 - Math.cos((2 * Math.PI * (k - 6)) / 13)) : 0);
+    const faint = (k: number): boolean => k > 10 && k < 16;
+    const trace = (lost: number): Trace => {
+      const seen = traceOf(26, (k) => ({ at: bulge(k), width: 0.12, depth: faint(k) ? 0.12 : 0.4 }), bulge);
+      return { ...seen, paths: seen.paths.map((path) => ({ ...path, width: 0.12, chunks: path.chunks.map((c, k) => ({ ...c, found: k !== lost, significance: faint(k) ? 10 : 20, share: faint(k) ? -0.15 : -0.5 })) })) };
+    };
+    const left = (lost: number): number => relocate(trace(lost), () => 0).paths[0].chunks.filter((c, k) => faint(k) && c.left && Math.abs(c.t - bulge(k)) < 0.01).length;
+    expect(left(-1)).toBe(5);
+    expect(left(13)).toBe(0);
+  });
+
   it("follows it past one chunk that something printed makes look like a slit in its place, and takes a letter much darker than the slit for none", () => {
     const bulge = (k: number): number => (k > 6 && k < 13 ? 0.55 : k === 6 || k === 13 ? 0.2 : 0);
     const wide = traceOf(24, (k) => ({ at: bulge(k), width: 0.12, depth: 0.4 }), bulge);
