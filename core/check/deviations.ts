@@ -1,5 +1,4 @@
 import type { PrintPoint } from "../geometry/frames.ts";
-import { quadraticForm } from "../geometry/quadraticForm.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { flattenCut, type Subpath } from "../job/paths.ts";
 import type { Job } from "../job/schema.ts";
@@ -7,7 +6,8 @@ import { partsOf, stretches as stretchesOf, type Part } from "../job/walk.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
 import { biasOf } from "./edgePriors.ts";
-import { cutRow, displacement } from "./cutMap.ts";
+import { CUT_TERMS, cutRow, displacement } from "./cutMap.ts";
+import { quadratic, varianceOf } from "./leftOut.ts";
 import { NO_SHIFT, ownShift, type OwnShift } from "../cuts/ownShift.ts";
 import { medianOf } from "../statistics/median.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
@@ -88,8 +88,9 @@ interface RawStretch {
   readonly split: number;
   /** The knife has left its path there, beyond doubt. */
   readonly left: boolean;
-  /** Variance of the model there, mm^2. */
+  /** Variance of the model there, mm^2, and with what the terms might do that the cuts cannot support. */
   readonly variance: number;
+  readonly unfitted: number;
   /** Variance of the mean measured by what the pixels of its chunks' profiles tell, mm^2. */
   readonly told: number;
   /** Variance that the board's wall leaves to it, alike along a whole side, mm^2. */
@@ -138,7 +139,7 @@ function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWi
       x: middle.x, y: middle.y, nx: middle.nx / norm, ny: middle.ny / norm, model,
       measured: seen > 0 ? model + residual / seen : model, found: values.length,
       left: group.some((c) => c.left), split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
-      variance: modelVariance(solution, parts), told: seen > 0 ? told / seen ** 2 : 0, walled: seen > 0 ? walled / seen : 0,
+      ...modelVariance(solution, parts), told: seen > 0 ? told / seen ** 2 : 0, walled: seen > 0 ? walled / seen : 0,
     });
   }
   return { length: path.length, covered, stretches };
@@ -163,8 +164,8 @@ function measuredOf(solution: Solution, c: TracedChunk, seenWith: PlaneMap, map:
   return ux * (p.x - chunk.x) + uy * (p.y - chunk.y) + 0.5 * chunk.curvature * slide * slide;
 }
 
-function modelVariance(solution: Solution, parts: readonly Part[]): number {
-  const n = solution.cut.length;
+function modelVariance(solution: Solution, parts: readonly Part[]): Pick<RawStretch, "variance" | "unfitted"> {
+  const n = Math.max(solution.cut.length, CUT_TERMS.affine);
   const row = new Float64Array(n);
   const sum = new Float64Array(n);
   const { half } = solution.data.frame.print;
@@ -172,12 +173,7 @@ function modelVariance(solution: Solution, parts: readonly Part[]): number {
     cutRow((x - solution.data.datum.x) / half, (y - solution.data.datum.y) / half, nx, ny, n, row, 0);
     for (let i = 0; i < n; i++) sum[i] += row[i] / parts.length;
   }
-  return quadratic(solution, sum);
-}
-
-/** g' C g for a gradient by the cut terms. */
-export function quadratic({ covariance, size, free }: Solution, gradient: ArrayLike<number>): number {
-  return quadraticForm(covariance, size, gradient, free.length);
+  return { variance: quadratic(solution, sum.subarray(0, solution.cut.length)), unfitted: varianceOf(solution, sum) };
 }
 
 /** Variance of a stretch's mean (0 where there are too few to tell) from the difference of neighbouring stretches and of each stretch's halves, mm^2 (robust). Where the knife has left the path they differ by more than noise. */
@@ -284,7 +280,7 @@ function noiseNear(rest: readonly number[], left: readonly boolean[], least: num
 /** The stretches of a cut of which nothing was seen, where the others have them: the worst place may be among them. `extra`: variance of the feature's own departures, mm^2. */
 function expected(feature: string, all: readonly RawStretch[], own: OwnShift, extra: number): StretchDeviation[] {
   return all.filter((s) => s.found === 0).map((s) => {
-    const u = Math.sqrt(s.variance + own.variance(s) + extra + WANDER ** 2);
+    const u = Math.sqrt(s.unfitted + own.variance(s) + extra + WANDER ** 2);
     return { feature, kind: "cut", x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s), u, U: 2 * u, seen: false };
   });
 }

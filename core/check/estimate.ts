@@ -1,8 +1,7 @@
 import type { Covariance2 } from "../geometry/frames.ts";
 import type { CutError } from "../judge/correction.ts";
-import { quadratic } from "./deviations.ts";
-import { CUT_TERMS, cutPrior } from "./cutMap.ts";
-import { leftOutTerms } from "./leftOut.ts";
+import { CUT_TERMS } from "./cutMap.ts";
+import { varianceOf } from "./leftOut.ts";
 import type { Solution } from "./solution.ts";
 
 /** The parameters of the cut-to-print map about the datum (contract section 1), with standard uncertainties. */
@@ -35,12 +34,7 @@ export function estimateOf(solution: Solution): MapEstimate {
     }
     return out;
   };
-  const fitted = solution.cut.length;
-  const leftOut = leftOutTerms(solution);
-  // What a term left out does by itself, and by what it moves of the fitted ones.
-  const byLeftOut = (slope: Float64Array): number[] => Array.from(slope.subarray(fitted), (own, j) => own + (leftOut[j] ?? []).reduce((sum, moved, i) => sum + moved * slope[i], 0));
-  const variance = (slope: Float64Array): number =>
-    Math.max(0, quadratic(solution, slope.subarray(0, fitted))) + byLeftOut(slope).reduce((sum, v, j) => sum + (v * cutPrior(fitted + j, half)) ** 2, 0);
+  const variance = (slope: Float64Array): number => varianceOf(solution, slope);
   const u = (pick: (p: CutError) => number): number => Math.sqrt(variance(gradient(pick)));
   const [xx, yy, both] = [[1, 0], [0, 1], [1, 1]].map(([x, y]) => variance(cut.map((_, k) => (k === 0 ? x : k === 1 ? y : 0))));
   return {

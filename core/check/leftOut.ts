@@ -1,4 +1,5 @@
-import { CUT_TERMS } from "./cutMap.ts";
+import { quadraticForm } from "../geometry/quadraticForm.ts";
+import { CUT_TERMS, cutPrior } from "./cutMap.ts";
 import { equationsOf } from "./equations.ts";
 import { parametersOf } from "./joint.ts";
 import type { Solution } from "./solution.ts";
@@ -9,7 +10,7 @@ import type { Solution } from "./solution.ts";
  *
  * @returns for each term left out, from the first on, by how much each fitted one moves.
  */
-export function leftOutTerms(solution: Solution): number[][] {
+function leftOutTerms(solution: Solution): number[][] {
   const { data, model, covariance, size, free, cut } = solution;
   const left = CUT_TERMS.affine - cut.length;
   if (left <= 0 || data.cuts.length === 0) return [];
@@ -24,4 +25,22 @@ export function leftOutTerms(solution: Solution): number[][] {
     }
   });
   return pulls.map((pull) => Array.from(cut, (_, i) => -pull.reduce((sum, v, k) => sum + covariance[(free.length + i) * size + k] * v, 0)));
+}
+
+/** Asked for every stretch of a check. */
+const known = new WeakMap<Solution, number[][]>();
+
+/** g' C g for a gradient by the fitted cut terms. */
+export function quadratic({ covariance, size, free }: Solution, gradient: ArrayLike<number>): number {
+  return quadraticForm(covariance, size, gradient, free.length);
+}
+
+/** The same for a gradient by all linear terms at least: one left out counts with its prior, by what it does itself and by what it moves of the fitted ones. */
+export function varianceOf(solution: Solution, gradient: Float64Array): number {
+  const fitted = solution.cut.length;
+  const leftOut = known.get(solution) ?? leftOutTerms(solution);
+  known.set(solution, leftOut);
+  const { half } = solution.data.frame.print;
+  const own = Array.from(gradient.subarray(fitted), (slope, j) => slope + (leftOut[j] ?? []).reduce((sum, moved, i) => sum + moved * gradient[i], 0));
+  return Math.max(0, quadratic(solution, gradient.subarray(0, fitted))) + own.reduce((sum, v, j) => sum + (v * cutPrior(fitted + j, half)) ** 2, 0);
 }

@@ -1,6 +1,7 @@
+import type { PrintPoint } from "../geometry/frames.ts";
 import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
 import { cutRow } from "./cutMap.ts";
-import { equationsOf, type CutSighting, type JointData } from "./equations.ts";
+import { equationsOf, type CutSighting } from "./equations.ts";
 import { parametersOf } from "./joint.ts";
 import type { Solution } from "./solution.ts";
 
@@ -13,10 +14,18 @@ export interface LipResponse {
   readonly skew: number;
   readonly scaleX: number;
   readonly scaleY: number;
+  /** What they would do, mm, to the map across a normal at a place of the sheet. */
+  across(place: Across): number;
 }
+
+/** A place and a normal, print frame, mm. */
+type Across = Pick<CutSighting, "print" | "nx" | "ny">;
 
 /** The shade at the foot of edges goes by what stands about: towards the ends of a side it is otherwise by this share of what it leaves (standard deviation; common practice, no source). */
 const ALONG = 0.4;
+/** Of two edges that face one way each has its own: so much of what it leaves is not alike, as a share (standard deviation; common practice, no source). Edges no further behind each other than this, mm, are one side. */
+const EACH_SIDE = 0.5;
+const ONE_SIDE = 10;
 
 /**
  * How lips that draw whole directions of slits aside move the map. A least-squares fit is linear in its sightings: cuts of direction d that lie off by b all together move its terms by
@@ -28,6 +37,7 @@ export function lipResponse(solution: Solution): LipResponse {
   const { biases, evaluate } = equationsOf(data, model);
   const [pulls, turns] = [0, 1].map(() => Array.from({ length: DIRECTIONS }, () => new Float64Array(size)));
   const ends = sidesOf(data.cuts);
+  const sides = new Map<string, Float64Array>();
   const firstCut = 2 * data.marks.length;
   let row = 0;
   evaluate(parametersOf(solution, biases), (derivatives, _residual, weight) => {
@@ -35,41 +45,52 @@ export function lipResponse(solution: Solution): LipResponse {
     if (!c) return;
     const direction = directionOf(c);
     const perMm = weight / (c.sigma * data.cutScale);
-    const towardsEnd = c.edge === undefined || c.edge === "line" ? 0 : ALONG * ends[direction](c);
+    const isEdge = c.edge !== undefined && c.edge !== "line";
+    const towardsEnd = isEdge ? ALONG * ends[direction](c) : 0;
+    const side = isEdge ? sideOf(sides, `${direction} ${Math.round((c.print.x * c.nx + c.print.y * c.ny) / ONE_SIDE)}`, size) : null;
     for (let i = 0; i < size; i++) {
       pulls[direction][i] += perMm * derivatives[i];
       turns[direction][i] += towardsEnd * perMm * derivatives[i];
+      if (side) side[i] += EACH_SIDE * perMm * derivatives[i];
     }
   });
   const movesBy = (all: readonly Float64Array[]): number[][] => all.map((pull) => Array.from({ length: cut.length }, (_, i) => {
     const from = (free.length + i) * size;
     return pull.reduce((s, v, j) => s + covariance[from + j] * v, 0);
   }));
-  const [moves, leans] = [movesBy(pulls), movesBy(turns)];
+  const [moves, unlike] = [movesBy(pulls), movesBy([...turns, ...sides.values()])];
   const { half } = data.frame.print;
+  const { datum } = data;
   const spread = (of: (terms: readonly number[]) => number): number => {
     const each = moves.map(of);
     const [x, y] = [Math.cos, Math.sin].map((f) => each.reduce((s, v, d) => s + v * f((2 * Math.PI * d) / DIRECTIONS), 0));
-    return Math.sqrt(0.5 * (each.reduce((s, v) => s + v * v, 0) + x * x + y * y) + leans.reduce((s, terms) => s + of(terms) ** 2, 0));
+    return Math.sqrt(0.5 * (each.reduce((s, v) => s + v * v, 0) + x * x + y * y) + unlike.reduce((s, terms) => s + of(terms) ** 2, 0));
   };
   const perMetre = (of: (r: number, s: number, e: number, g: number) => number): number => spread(([, , r = 0, s = 0, e = 0, g = 0]) => (1000 * of(r, s, e, g)) / half);
-  const middle = middleOf(data);
-  const inMiddle = [[1, 0], [0, 1]].map(([nx, ny]) => {
+  const across = ({ print, nx, ny }: Across): number => {
     const coefficients = new Float64Array(cut.length);
-    cutRow(middle.x, middle.y, nx, ny, cut.length, coefficients, 0);
+    cutRow((print.x - datum.x) / half, (print.y - datum.y) / half, nx, ny, cut.length, coefficients, 0);
     return spread((terms) => terms.reduce((sum, v, i) => sum + v * coefficients[i], 0));
-  });
+  };
+  const print = middleOf(data.cuts);
   return {
-    offset: Math.max(spread(([x]) => x), spread(([, y]) => y)), middle: Math.max(...inMiddle),
+    offset: Math.max(spread(([x]) => x), spread(([, y]) => y)), middle: Math.max(across({ print, nx: 1, ny: 0 }), across({ print, nx: 0, ny: 1 })), across,
     rotation: perMetre((r, _s, _e, g) => r + g), skew: perMetre((_r, _s, _e, g) => 2 * g),
     scaleX: perMetre((_r, s, e) => s + e), scaleY: perMetre((_r, s, e) => s - e),
   };
 }
 
-/** The middle of the cuts from the datum, in half spans. */
-function middleOf({ cuts, datum, frame: { print: { half } } }: JointData): { x: number; y: number } {
+/** The sum of one side, made where there is none yet. */
+function sideOf(sides: Map<string, Float64Array>, key: string, size: number): Float64Array {
+  const side = sides.get(key) ?? new Float64Array(size);
+  sides.set(key, side);
+  return side;
+}
+
+/** The middle of the cuts. */
+function middleOf(cuts: readonly CutSighting[]): PrintPoint {
   const mean = (of: (c: CutSighting) => number): number => cuts.reduce((sum, c) => sum + of(c), 0) / Math.max(1, cuts.length);
-  return { x: (mean((c) => c.print.x) - datum.x) / half, y: (mean((c) => c.print.y) - datum.y) / half };
+  return { x: mean((c) => c.print.x), y: mean((c) => c.print.y) };
 }
 
 /** For each direction how far along its side a cut lies: 0 in the middle of all that face it, 1 and -1 at the ends. */

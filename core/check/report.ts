@@ -53,7 +53,7 @@ export function reportOf(input: ReportInput): CheckOutcome {
   const flat = solution.model.view === "affine" || solution.model.view === "bowed";
   const budget = budgetOf(input, estimate, flat ? null : eyeOver(view, input.picture, profile));
   const withBias = (s: StretchDeviation): StretchDeviation => {
-    const u = Math.hypot(s.u, s.kind === "crease" ? Math.hypot(budget.common, CREASE_LIGHT) : budget.common);
+    const u = Math.hypot(s.u, budget.common, s.kind === "crease" ? CREASE_LIGHT : 0, s.seen ? 0 : budget.unseen(s));
     return { ...s, u, U: 2 * u };
   };
   const stretches = deviations.stretches.map(withBias);

@@ -1,4 +1,5 @@
 import type { Chunk, StripGrid } from "./strip.ts";
+import { byDirection, directionOf } from "./directions.ts";
 import { clearOfEdge, type Slit } from "./besideEdge.ts";
 import { departuresOf, isFar } from "./departures.ts";
 import { CLEAR, fitAt, isUsual, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
@@ -67,7 +68,7 @@ function unseen(path: TracedPath): TracedPath {
 
 function relocatePath(path: TracedPath, places: readonly (number | null)[], darkness: number | null, { grid, blur, every, near, asking }: Asking): TracedPath {
   const departures = departuresOf(path, places, grid, blur, darkness);
-  return {
+  return withoutGlimpses({
     ...path,
     chunks: path.chunks.map((c, k): TracedChunk => {
       const at = places[k];
@@ -83,7 +84,18 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], dark
       const drawn = asked !== null && Math.abs(asked.t - at) > most;
       return asked && !drawn ? { ...c, ...asked, found: true, left: left || path.moved === true } : { ...c, found: left, left };
     }),
-  };
+  });
+}
+
+/** An edge over a gap is seen all along its side, or its shadow hides it: of a side of so many chunks less than this share is something else (common practice, no source). */
+const SIDE = 8;
+const GLIMPSED = 0.25;
+
+/** An edge without the sides that are hardly seen. */
+function withoutGlimpses(path: TracedPath): TracedPath {
+  if (path.look !== "step" || path.unexpected) return path;
+  const glimpsed = byDirection(path.chunks).map((side) => side.length >= SIDE && side.filter((c) => c.found).length < GLIMPSED * side.length);
+  return { ...path, chunks: path.chunks.map((c) => (c.found && glimpsed[directionOf(c.chunk)] ? { ...c, found: false } : c)) };
 }
 
 /** The same where the print's edge may run beside the slit. */

@@ -1,5 +1,6 @@
 import { budgetOf, type Budget } from "../check/budget.ts";
-import { quadratic, WANDER } from "../check/deviations.ts";
+import { WANDER } from "../check/deviations.ts";
+import { quadratic } from "../check/leftOut.ts";
 import { estimateOf, type MapEstimate } from "../check/estimate.ts";
 import { cutRow, type CutKind } from "../check/cutMap.ts";
 import type { BudgetLine } from "../check/record.ts";

@@ -150,6 +150,22 @@ describe("locating cuts again from where all of them expect each", () => {
     });
   });
 
+  it("does not take what shows of an edge here and there along one side for it: that side is in shadow", () => {
+    const seenOn = (found: number): number => {
+      const trace = traceOf(40, () => ({ at: 0, width: 0.25, depth: 0, step: 0.4 }), () => 0, 60);
+      const [path] = trace.paths;
+      const chunks = path.chunks.map((c, k): TracedChunk => {
+        const side = k < 20 ? { nx: 1, ny: 0 } : { nx: -1, ny: 0 };
+        const dark = k < 20 && k % 5 >= found;
+        return { ...c, share: 0.5, found: !dark, chunk: { ...c.chunk, ...side, ...(dark ? { profile: c.chunk.profile.map(() => 0.4) } : {}) } };
+      });
+      const edge: TracedPath = { ...path, look: "step", closed: true, away: 1, chunks };
+      return relocate({ ...trace, paths: [edge] }, () => 0).paths[0].chunks.slice(0, 20).filter((c) => c.found).length;
+    };
+    expect(seenOn(1)).toBe(0);
+    expect(seenOn(3)).toBe(12);
+  });
+
   it("does not follow a printed line that begins beside the path and leads away, where something hides the slit", () => {
     const line = (k: number): number => (k > 5 && k < 12 ? 0.4 + 0.12 * (k - 6) : 0);
     const narrow = traceOf(26, (k) => ({ at: line(k), width: 0.12, depth: 0.4 }), line);
