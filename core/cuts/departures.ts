@@ -51,7 +51,8 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   const inPlace = off.map((d) => d !== null && Math.abs(d) < away);
   const usual = darkness === null ? null : darknessAbout(path, inPlace, darkness);
   const usualAt = (k: number): number | null => usual?.[k] ?? null;
-  const plain = path.chunks.map((c, k) => isPlain(c, usualAt(k), least) && !isThere(c, places[k], path, grid, usualAt(k)) && !isWallsEnd(c, off[k], path));
+  const lips = path.chunks.map((c, k) => isLip(c, off[k], path, grid));
+  const plain = path.chunks.map((c, k) => isPlain(c, usualAt(k), least) && !lips[k] && !isThere(c, places[k], path, grid, usualAt(k)) && !isWallsEnd(c, off[k], path));
   const likelier = path.chunks.map((c, k) => (usual === null || off[k] === null || inPlace[k] ? 0 : evidenceOf(c, places[k], path, grid, blur, usual[k])));
   const far = inRuns(path.chunks.map((c, k) => (isFar(c, places[k], path) && plain[k] && c.significance >= INSISTS && (darkness === null || likelier[k] > 0) ? off[k] : null)), path.closed);
   if (darkness === null) {
@@ -60,9 +61,9 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
     const gone = goneEdge(path, off, plain, places, grid, scatter);
     return { told: far.map((f, k) => (f || bent[k] || gone[k] ? "left" : null)), away };
   }
-  const hidden = withNeighbours(path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, usualAt(k))), path.closed);
+  const hidden = withNeighbours(path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, usualAt(k))), off, path.closed);
   // Print that is about as dark as the slit makes it faint, and it goes on all the same.
-  const faint = path.chunks.map((c, k) => hidden[k] && c.significance >= INSISTS && likelier[k] > 0);
+  const faint = path.chunks.map((c, k) => hidden[k] && !lips[k] && c.significance >= INSISTS && likelier[k] > 0);
   const sightings = off.map((d, k) => (inPlace[k] || plain[k] || faint[k] ? d : null));
   const bent = bends(sightings, inPlace, hidden, Math.hypot(BEND, AWAY * scatter), HIDDEN, path.closed);
   const steep = bends(sightings, inPlace, off.map((d, k) => d === null || hidden[k]), STEEP, HIDDEN_STEEP, path.closed);
@@ -75,10 +76,15 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   return { told: out, away };
 }
 
-/** Something printed across a cut may look like it in one chunk: where nothing shows on either side of that, nothing does in it. */
-function withNeighbours(hidden: readonly boolean[], closed: boolean): boolean[] {
-  const at = (k: number): boolean => hidden[closed ? (k + hidden.length) % hidden.length : k] ?? false;
-  return hidden.map((own, k) => own || (at(k - 1) && at(k + 1)));
+/** Something printed across a cut may look like it in one chunk: where nothing shows in its place on either side of that, and all three were found off alike, nothing does in it. */
+function withNeighbours(hidden: readonly boolean[], off: readonly (number | null)[], closed: boolean): boolean[] {
+  const n = hidden.length;
+  const isAlike = (k: number, i: number): boolean => {
+    const beside = closed ? (i + n) % n : i;
+    const [own, other] = [off[k], off[beside] ?? null];
+    return hidden[beside] === true && own !== null && other !== null && Math.abs(own - other) < TOGETHER;
+  };
+  return hidden.map((own, k) => own || (isAlike(k, k - 1) && isAlike(k, k + 1)));
 }
 
 /** An edge as high as those about it has their share of the light to within this factor: of a shadow's end, a wall's or the artwork's it is another. */
@@ -183,6 +189,16 @@ const WALL_WIDER = 0.3;
 /** Whether what was found so far off, mm, may be the end of the board's wall, which is plainer than the face's own edge where the wall looks like the face. */
 function isWallsEnd({ chunk: { wall = 0 } }: TracedChunk, off: number | null, { width }: TracedPath): boolean {
   return off !== null && off * wall > 0 && Math.abs(off) < (1 + WALL_WIDER) * Math.abs(wall) + width;
+}
+
+/** On print darker than the slit itself its lip is the brighter of the two, no further from the slit's middle than this, mm: half a slit and a lip (common practice, no source). */
+const LIP = 0.45;
+
+/** Whether what was found so far off, mm, may be the lip of a slit that hardly shows in dark print. */
+function isLip(c: TracedChunk, off: number | null, path: TracedPath, grid: StripGrid): boolean {
+  if (!c.chunk.own || off === null || Math.abs(off) > LIP || path.look !== "line") return false;
+  const fit = fitAt(c.chunk, grid, path.look, c.t, path.width);
+  return fit !== null && fit.ground < 0;
 }
 
 /** Whether a place shows a slit at least half as dark as its path's others. */

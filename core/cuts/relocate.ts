@@ -89,7 +89,7 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], dark
 
 /** An edge over a gap is seen all along its side, or its shadow hides it: of a side of so many chunks less than this share is something else (common practice, no source). */
 const SIDE = 8;
-const GLIMPSED = 0.25;
+const GLIMPSED = 0.15;
 
 /** An edge without the sides that are hardly seen. */
 function withoutGlimpses(path: TracedPath): TracedPath {
