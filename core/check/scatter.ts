@@ -17,7 +17,7 @@ const ANYWHERE = 1 / 3;
 const RAGGED = 0.04;
 
 /**
- * What scatters by this share of that is the cut all the same where at least MOSTLY of it is found, or where it stands out plainly: 0.56 to 0.74 on faint slits that were measured to within U, 0.85 to 1.8 on what was something else
+ * What scatters by this share of that is the cut all the same where at least MOSTLY of it is found, or where it stands out plainly, and by as much less as less of it is found: 0.56 to 0.74 on faint slits that were measured to within U, 0.85 to 1.8 on what was something else
  * (pictures with known truth, of the project's own and of others).
  */
 const FAINT = 0.8;
@@ -34,5 +34,5 @@ export function isScattered(paths: readonly TracedPath[], expected: Expectation,
     return at === null ? [] : [(t - at) / Math.max(RAGGED, ANYWHERE * path.width)];
   });
   const found = shares.length / seen.length;
-  return shares.length > 0 && robustSigma(shares) > (found >= MOSTLY || plainly ? Math.max(found, FAINT) : found);
+  return shares.length > 0 && robustSigma(shares) > (plainly ? Math.max(found, FAINT) : Math.max(found, FAINT * Math.min(1, found / MOSTLY)));
 }
