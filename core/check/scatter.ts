@@ -34,5 +34,5 @@ export function isScattered(paths: readonly TracedPath[], expected: Expectation,
     return at === null ? [] : [(t - at) / Math.max(RAGGED, ANYWHERE * path.width)];
   });
   const found = shares.length / seen.length;
-  return shares.length > 0 && robustSigma(shares) > (plainly ? Math.max(found, FAINT) : Math.max(found, FAINT * Math.min(1, found / MOSTLY)));
+  return shares.length > 0 && robustSigma(shares) > Math.max(found, FAINT * (plainly ? 1 : Math.min(1, found / MOSTLY)));
 }
