@@ -71,6 +71,11 @@ const LEAST_SPREAD = 1e-6;
 /** Fewer places tell no spread. */
 const FEWEST = 20;
 
+/** Whether a mix, whose weights' sizes sum to one, shows differences of planes more than their light. */
+export function isHue(mix: PlaneWeights): boolean {
+  return Math.abs(sumOf(mix)) < 0.5;
+}
+
 /** The colours on both sides of stations; null where too few are seen. */
 function sidesOf(planes: readonly Sampler[], stations: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null): Sides | null {
   const [inside, outside] = ([-1, 1] as const).map((side) => coloursBeside(planes, stations, toPicture, side));

@@ -32,6 +32,8 @@ export interface Chunk {
   readonly light?: number;
   /** Light of the bare board in the plane that the profile is of (default 1: white, fully lit; see bareBoard.ts). */
   readonly bare?: number;
+  /** True where the profile is of hues, differences of colour planes, more than of light. */
+  readonly hued?: boolean;
   /** The light of the slit itself, as its depth and lips show it: print that is darker shows the slit as a bright line (absent: none; see slitLight.ts). */
   readonly own?: number;
   /** The same place in each colour plane (see colours.ts); absent in a grey picture. */
@@ -66,6 +68,8 @@ export interface Plane {
   readonly sampler: Sampler;
   /** Light of the bare board in it, fully lit. */
   readonly bare: number;
+  /** Whether it shows hues more than light. */
+  readonly hued: boolean;
 }
 
 /**
@@ -118,7 +122,7 @@ function edges(stations: readonly Station[]): [from: number, to: number][] {
   return clear.length > 0 ? clear : runs;
 }
 
-function averageOf({ sampler, bare }: Plane, piece: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, rows: Rows, length: number): Chunk {
+function averageOf({ sampler, bare, hued }: Plane, piece: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, rows: Rows, length: number): Chunk {
   const middle = piece[piece.length >> 1];
   const { count } = rows;
   if (rows.column.length < piece.length) {
@@ -143,7 +147,7 @@ function averageOf({ sampler, bare }: Plane, piece: readonly Station[], toPictur
   const span = a && b ? Math.hypot(b.x - a.x, b.y - a.y) : 0;
   return {
     s: middle.s, length, x: middle.x, y: middle.y, nx, ny, tx: middle.tx, ty: middle.ty,
-    curvature: turn / Math.max(length, 1e-9), profile, bare, stations: span > 0 ? used : 0,
+    curvature: turn / Math.max(length, 1e-9), profile, bare, ...(hued ? { hued } : {}), stations: span > 0 ? used : 0,
     ux: a && b && span > 0 ? (b.x - a.x) / span : 0, uy: a && b && span > 0 ? (b.y - a.y) / span : 0, scale: span / 2,
   };
 }

@@ -9,7 +9,7 @@ import { lightOf, type BareBoard } from "./bareBoard.ts";
 import { brightPlanes } from "./brightPlane.ts";
 import { coloursOf } from "./colours.ts";
 import type { Hue } from "./hueEdges.ts";
-import { outlineMixes } from "./outlinePlane.ts";
+import { isHue, outlineMixes } from "./outlinePlane.ts";
 import type { Outline } from "./sides.ts";
 import { sampleStrip, stripGrid, type Chunk, type Plane, type StripGrid } from "./strip.ts";
 
@@ -78,7 +78,7 @@ function stripsOf(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPict
     const planeFor = (piece: readonly Station[]): Plane => {
       const sought = mixes?.sought(piece);
       const mix = sought ?? bright(piece);
-      return { sampler: mix ? samplerOf(picture, mix) : sampler, bare: lightOf(sought ?? neutral, board) };
+      return { sampler: mix ? samplerOf(picture, mix) : sampler, bare: lightOf(sought ?? neutral, board), hued: sought !== null && sought !== undefined && isHue(sought) };
     };
     return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), length: subpath.length, ...hue, chunks: sampleStrip(planeFor, stations, toPicture, grid, length, colours) };
   });
