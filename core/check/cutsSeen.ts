@@ -1,3 +1,4 @@
+import type { PrintPoint } from "../geometry/frames.ts";
 import { arePlainLines, standsOut, standsOutPlainly } from "../cuts/presence.ts";
 import { haveTwinLips } from "../cuts/twinLips.ts";
 import { slitLight } from "../cuts/slitLight.ts";
@@ -6,6 +7,7 @@ import type { SlitsAs, TracedPath } from "../cuts/trace.ts";
 import type { Job } from "../job/schema.ts";
 import { estimateOf } from "./estimate.ts";
 import type { FittedCuts } from "./fitCuts.ts";
+import { doubtAt } from "./leftOut.ts";
 import { lipResponse } from "./lipResponse.ts";
 import type { Placed } from "./place.ts";
 import type { Refusal } from "./record.ts";
@@ -27,6 +29,8 @@ const COVERAGE_UNFORESEEN = 0.75;
 const MOST_STRETCH = 5;
 /** Where all of a side drawn aside by a lip moves the middle of the cuts so many times as far, too few sides are seen to say where they lie: of a cut seen all round it is about one. */
 const MOST_DILUTED = 5;
+/** Nor where the fit leaves the middle of all cuts, seen or not, open by so much, mm (standard uncertainty; common practice, no source). */
+const MOST_OPEN = 0.7;
 /** A cut found belongs to the common map within this, mm; scattered finds are chance. */
 const AGREES = 0.35;
 
@@ -82,7 +86,7 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   if (stretched > MOST_STRETCH) {
     return unseen(refuse("cuts-not-found", `What was found along the cut paths would stretch or lean the cut by ${stretched.toFixed(1)} mm per metre: it is something else than the cut.`));
   }
-  if (lipResponse(solution).middle > MOST_DILUTED) {
+  if (lipResponse(solution).middle > MOST_DILUTED || doubtAt(solution, middleOf(paths)) > MOST_OPEN) {
     return unseen(refuse("cuts-not-found", "What is seen of the cuts lies on some of their sides only: it does not fix where the cut lies."));
   }
   return { ok: true, solution, paths, coverage };
@@ -96,6 +100,13 @@ function tooFewFound(job: Job, { seen, sure }: Placed, coverage: number, unfores
   if (unforeseen) return refuse("marks-not-found", `The ${seen.length} marks found of the job's ${job.marks.length} do not tell how the sheet is seen where the cuts are.`);
   if (!sure && seen.length < Math.max(FEW_MARKS, job.marks.length / 2)) return refuse("marks-not-found", `Only ${seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`);
   return refuse("cuts-not-found", coverage < 0.02 ? "No cut was found along the job's cut paths." : `Along the job's cut paths only ${Math.round(100 * coverage)} % of the length looks cut.`);
+}
+
+/** The middle of the cuts, of what is not seen of them too. */
+function middleOf(paths: readonly TracedPath[]): PrintPoint {
+  const chunks = paths.filter((path) => path.kind === "cut").flatMap((path) => path.chunks.map((c) => c.chunk));
+  const mean = (of: (c: PrintPoint) => number): number => chunks.reduce((sum, c) => sum + of(c), 0) / Math.max(1, chunks.length);
+  return { x: mean((c) => c.x), y: mean((c) => c.y) };
 }
 
 /** The largest of scale and skew, mm/m. */

@@ -1,5 +1,6 @@
 import { quadraticForm } from "../geometry/quadraticForm.ts";
-import { CUT_TERMS, cutPrior } from "./cutMap.ts";
+import type { PrintPoint } from "../geometry/frames.ts";
+import { CUT_TERMS, cutPrior, cutRow } from "./cutMap.ts";
 import { equationsOf } from "./equations.ts";
 import { parametersOf } from "./joint.ts";
 import type { Solution } from "./solution.ts";
@@ -43,4 +44,14 @@ export function varianceOf(solution: Solution, gradient: Float64Array): number {
   const { half } = solution.data.frame.print;
   const own = Array.from(gradient.subarray(fitted), (slope, j) => slope + (leftOut[j] ?? []).reduce((sum, moved, i) => sum + moved * gradient[i], 0));
   return Math.max(0, quadratic(solution, gradient.subarray(0, fitted))) + own.reduce((sum, v, j) => sum + (v * cutPrior(fitted + j, half)) ** 2, 0);
+}
+
+/** How well a fit tells where the cut is at a place, mm (standard uncertainty, the larger of x and y), terms left out included. */
+export function doubtAt(solution: Solution, { x, y }: PrintPoint): number {
+  const { datum, frame: { print: { half } } } = solution.data;
+  return Math.max(...([[1, 0], [0, 1]] as const).map(([nx, ny]) => {
+    const row = new Float64Array(Math.max(solution.cut.length, CUT_TERMS.affine));
+    cutRow((x - datum.x) / half, (y - datum.y) / half, nx, ny, row.length, row, 0);
+    return Math.sqrt(varianceOf(solution, row));
+  }));
 }
