@@ -1,5 +1,5 @@
 import type { BudgetLine } from "./record.ts";
-import type { StretchDeviation } from "./deviations.ts";
+import type { Across } from "./cutMap.ts";
 import type { MapEstimate } from "./estimate.ts";
 import type { ReportInput } from "./report.ts";
 import { factor } from "../geometry/normalEquations.ts";
@@ -24,7 +24,7 @@ export interface Budget {
   readonly scaleX: number;
   readonly scaleY: number;
   /** To where the others have a stretch that is not seen: on the side of which nothing is seen lips move the map farthest. */
-  unseen(stretch: Pick<StretchDeviation, "x" | "y" | "nx" | "ny">): number;
+  unseen(stretch: Across): number;
 }
 
 /** What a lip leaves at least, as a share of the blur: no profile is known better. */
@@ -74,7 +74,7 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, eye: Eye | n
   return {
     lines, common: Math.hypot(drawn, askew.common, wall), offset: Math.hypot(response.offset * drawn, askew.offset, wall),
     rotation: response.rotation * drawn, skew: response.skew * drawn, scaleX: Math.hypot(response.scaleX * drawn, askew.scale), scaleY: Math.hypot(response.scaleY * drawn, askew.scale),
-    unseen: ({ x, y, nx, ny }) => response.across({ print: { x, y }, nx, ny }) * drawn,
+    unseen: (stretch) => response.across(stretch) * drawn,
   };
 }
 

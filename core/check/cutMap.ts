@@ -48,6 +48,15 @@ export function cutRow(X: number, Y: number, nx: number, ny: number, count: numb
   }
 }
 
+/** A place of the sheet and a direction there, print frame, mm. */
+export type Across = PrintPoint & { readonly nx: number; readonly ny: number };
+
+/** Fills `row`, as long as there are terms, with the coefficients at a place, and returns it. */
+export function cutRowAt({ x, y, nx, ny }: Across, datum: PrintPoint, half: number, row: Float64Array): Float64Array {
+  cutRow((x - datum.x) / half, (y - datum.y) / half, nx, ny, row.length, row, 0);
+  return row;
+}
+
 /** d(p) = T(p) - p at a print point, mm. */
 export function displacement(cut: Float64Array, datum: PrintPoint, half: number, p: PrintPoint): PrintPoint {
   const X = (p.x - datum.x) / half;

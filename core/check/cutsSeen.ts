@@ -8,7 +8,8 @@ import type { Job } from "../job/schema.ts";
 import { estimateOf } from "./estimate.ts";
 import type { FittedCuts } from "./fitCuts.ts";
 import { doubtAt } from "./leftOut.ts";
-import { lipResponse } from "./lipResponse.ts";
+import { lipResponse, meanPlace } from "./lipResponse.ts";
+import { once } from "./once.ts";
 import type { Placed } from "./place.ts";
 import type { Refusal } from "./record.ts";
 import { refuse } from "./refusals.ts";
@@ -48,14 +49,16 @@ const SHOWS_MORE = 0.1;
  * @param seek seeks them for slits that look so.
  */
 export function seekCuts<Seen extends CutsSeen>(strips: Strips, seek: (as: SlitsAs) => Seen): Seen {
-  const seen = seekAs({}, strips, seek);
-  return seen.ok && haveTwinLips(seen.paths, strips.grid) ? seekAs({ bright: false }, strips, seek) : seen;
+  const light = once(() => slitLight(strips));
+  const seen = seekAs({}, light, seek);
+  return seen.ok && haveTwinLips(seen.paths, strips.grid) ? seekAs({ bright: false }, light, seek) : seen;
 }
 
-function seekAs<Seen extends CutsSeen>(as: SlitsAs, strips: Strips, seek: (as: SlitsAs) => Seen): Seen {
+/** `light`: of the slits themselves, asked where few are seen as dark lines. */
+function seekAs<Seen extends CutsSeen>(as: SlitsAs, light: () => number, seek: (as: SlitsAs) => Seen): Seen {
   const usual = seek(as);
   if (usual.ok && usual.coverage > MOSTLY) return usual;
-  const own = slitLight(strips);
+  const own = light();
   const bright = own === 0 ? usual : seek({ ...as, own });
   if (bright.ok && (!usual.ok || bright.coverage > usual.coverage + SHOWS_MORE)) return bright;
   if (usual.ok) return usual;
@@ -104,9 +107,7 @@ function tooFewFound(job: Job, { seen, sure }: Placed, coverage: number, unfores
 
 /** The middle of the cuts, of what is not seen of them too. */
 function middleOf(paths: readonly TracedPath[]): PrintPoint {
-  const chunks = paths.filter((path) => path.kind === "cut").flatMap((path) => path.chunks.map((c) => c.chunk));
-  const mean = (of: (c: PrintPoint) => number): number => chunks.reduce((sum, c) => sum + of(c), 0) / Math.max(1, chunks.length);
-  return { x: mean((c) => c.x), y: mean((c) => c.y) };
+  return meanPlace(paths.filter((path) => path.kind === "cut").flatMap((path) => path.chunks.map((c) => c.chunk)));
 }
 
 /** The largest of scale and skew, mm/m. */

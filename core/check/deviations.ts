@@ -6,7 +6,7 @@ import { partsOf, stretches as stretchesOf, type Part } from "../job/walk.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
 import { biasOf } from "./edgePriors.ts";
-import { CUT_TERMS, cutRow, displacement } from "./cutMap.ts";
+import { CUT_TERMS, cutRowAt, displacement } from "./cutMap.ts";
 import { quadratic, varianceOf } from "./leftOut.ts";
 import { NO_SHIFT, ownShift, type OwnShift } from "../cuts/ownShift.ts";
 import { medianOf } from "../statistics/median.ts";
@@ -88,9 +88,8 @@ interface RawStretch {
   readonly split: number;
   /** The knife has left its path there, beyond doubt. */
   readonly left: boolean;
-  /** Variance of the model there, mm^2, and with what the terms might do that the cuts cannot support. */
+  /** Variance of the model there, mm^2; of a stretch that is not seen, with what the terms might do that the cuts cannot support. */
   readonly variance: number;
-  readonly unfitted: number;
   /** Variance of the mean measured by what the pixels of its chunks' profiles tell, mm^2. */
   readonly told: number;
   /** Variance that the board's wall leaves to it, alike along a whole side, mm^2. */
@@ -139,7 +138,7 @@ function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWi
       x: middle.x, y: middle.y, nx: middle.nx / norm, ny: middle.ny / norm, model,
       measured: seen > 0 ? model + residual / seen : model, found: values.length,
       left: group.some((c) => c.left), split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
-      ...modelVariance(solution, parts), told: seen > 0 ? told / seen ** 2 : 0, walled: seen > 0 ? walled / seen : 0,
+      variance: modelVariance(solution, parts, values.length > 0), told: seen > 0 ? told / seen ** 2 : 0, walled: seen > 0 ? walled / seen : 0,
     });
   }
   return { length: path.length, covered, stretches };
@@ -164,16 +163,16 @@ function measuredOf(solution: Solution, c: TracedChunk, seenWith: PlaneMap, map:
   return ux * (p.x - chunk.x) + uy * (p.y - chunk.y) + 0.5 * chunk.curvature * slide * slide;
 }
 
-function modelVariance(solution: Solution, parts: readonly Part[]): Pick<RawStretch, "variance" | "unfitted"> {
-  const n = Math.max(solution.cut.length, CUT_TERMS.affine);
+function modelVariance(solution: Solution, parts: readonly Part[], isSeen: boolean): number {
+  const n = isSeen ? solution.cut.length : Math.max(solution.cut.length, CUT_TERMS.affine);
   const row = new Float64Array(n);
   const sum = new Float64Array(n);
   const { half } = solution.data.frame.print;
-  for (const { x, y, nx, ny } of parts) {
-    cutRow((x - solution.data.datum.x) / half, (y - solution.data.datum.y) / half, nx, ny, n, row, 0);
+  for (const part of parts) {
+    cutRowAt(part, solution.data.datum, half, row);
     for (let i = 0; i < n; i++) sum[i] += row[i] / parts.length;
   }
-  return { variance: quadratic(solution, sum.subarray(0, solution.cut.length)), unfitted: varianceOf(solution, sum) };
+  return isSeen ? quadratic(solution, sum) : varianceOf(solution, sum);
 }
 
 /** Variance of a stretch's mean (0 where there are too few to tell) from the difference of neighbouring stretches and of each stretch's halves, mm^2 (robust). Where the knife has left the path they differ by more than noise. */
@@ -280,7 +279,7 @@ function noiseNear(rest: readonly number[], left: readonly boolean[], least: num
 /** The stretches of a cut of which nothing was seen, where the others have them: the worst place may be among them. `extra`: variance of the feature's own departures, mm^2. */
 function expected(feature: string, all: readonly RawStretch[], own: OwnShift, extra: number): StretchDeviation[] {
   return all.filter((s) => s.found === 0).map((s) => {
-    const u = Math.sqrt(s.unfitted + own.variance(s) + extra + WANDER ** 2);
+    const u = Math.sqrt(s.variance + own.variance(s) + extra + WANDER ** 2);
     return { feature, kind: "cut", x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s), u, U: 2 * u, seen: false };
   });
 }

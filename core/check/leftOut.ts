@@ -1,6 +1,6 @@
 import { quadraticForm } from "../geometry/quadraticForm.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
-import { CUT_TERMS, cutPrior, cutRow } from "./cutMap.ts";
+import { CUT_TERMS, cutPrior, cutRowAt } from "./cutMap.ts";
 import { equationsOf } from "./equations.ts";
 import { parametersOf } from "./joint.ts";
 import type { Solution } from "./solution.ts";
@@ -51,7 +51,6 @@ export function doubtAt(solution: Solution, { x, y }: PrintPoint): number {
   const { datum, frame: { print: { half } } } = solution.data;
   return Math.max(...([[1, 0], [0, 1]] as const).map(([nx, ny]) => {
     const row = new Float64Array(Math.max(solution.cut.length, CUT_TERMS.affine));
-    cutRow((x - datum.x) / half, (y - datum.y) / half, nx, ny, row.length, row, 0);
-    return Math.sqrt(varianceOf(solution, row));
+    return Math.sqrt(varianceOf(solution, cutRowAt({ x, y, nx, ny }, datum, half, row)));
   }));
 }

@@ -1,6 +1,6 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
-import { cutRow } from "./cutMap.ts";
+import { cutRowAt, type Across } from "./cutMap.ts";
 import { equationsOf, type CutSighting } from "./equations.ts";
 import { parametersOf } from "./joint.ts";
 import type { Solution } from "./solution.ts";
@@ -17,9 +17,6 @@ export interface LipResponse {
   /** What they would do, mm, to the map across a normal at a place of the sheet. */
   across(place: Across): number;
 }
-
-/** A place and a normal, print frame, mm. */
-type Across = Pick<CutSighting, "print" | "nx" | "ny">;
 
 /** The shade at the foot of edges goes by what stands about: towards the ends of a side it is otherwise by this share of what it leaves (standard deviation; common practice, no source). */
 const ALONG = 0.4;
@@ -67,14 +64,13 @@ export function lipResponse(solution: Solution): LipResponse {
     return Math.sqrt(0.5 * (each.reduce((s, v) => s + v * v, 0) + x * x + y * y) + unlike.reduce((s, terms) => s + of(terms) ** 2, 0));
   };
   const perMetre = (of: (r: number, s: number, e: number, g: number) => number): number => spread(([, , r = 0, s = 0, e = 0, g = 0]) => (1000 * of(r, s, e, g)) / half);
-  const across = ({ print, nx, ny }: Across): number => {
-    const coefficients = new Float64Array(cut.length);
-    cutRow((print.x - datum.x) / half, (print.y - datum.y) / half, nx, ny, cut.length, coefficients, 0);
+  const across = (place: Across): number => {
+    const coefficients = cutRowAt(place, datum, half, new Float64Array(cut.length));
     return spread((terms) => terms.reduce((sum, v, i) => sum + v * coefficients[i], 0));
   };
-  const print = middleOf(data.cuts);
+  const middle = meanPlace(data.cuts.map((c) => c.print));
   return {
-    offset: Math.max(spread(([x]) => x), spread(([, y]) => y)), middle: Math.max(across({ print, nx: 1, ny: 0 }), across({ print, nx: 0, ny: 1 })), across,
+    offset: Math.max(spread(([x]) => x), spread(([, y]) => y)), middle: Math.max(across({ ...middle, nx: 1, ny: 0 }), across({ ...middle, nx: 0, ny: 1 })), across,
     rotation: perMetre((r, _s, _e, g) => r + g), skew: perMetre((_r, _s, _e, g) => 2 * g),
     scaleX: perMetre((_r, s, e) => s + e), scaleY: perMetre((_r, s, e) => s - e),
   };
@@ -87,10 +83,10 @@ function sideOf(sides: Map<string, Float64Array>, key: string, size: number): Fl
   return side;
 }
 
-/** The middle of the cuts. */
-function middleOf(cuts: readonly CutSighting[]): PrintPoint {
-  const mean = (of: (c: CutSighting) => number): number => cuts.reduce((sum, c) => sum + of(c), 0) / Math.max(1, cuts.length);
-  return { x: mean((c) => c.print.x), y: mean((c) => c.print.y) };
+/** The middle of places, each counted once. */
+export function meanPlace(places: readonly PrintPoint[]): PrintPoint {
+  const mean = (of: (p: PrintPoint) => number): number => places.reduce((sum, p) => sum + of(p), 0) / Math.max(1, places.length);
+  return { x: mean((p) => p.x), y: mean((p) => p.y) };
 }
 
 /** For each direction how far along its side a cut lies: 0 in the middle of all that face it, 1 and -1 at the ends. */

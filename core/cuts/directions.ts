@@ -6,6 +6,11 @@ export function directionOf({ nx, ny }: { readonly nx: number; readonly ny: numb
   return Math.round((Math.atan2(ny, nx) / (2 * Math.PI)) * DIRECTIONS) & (DIRECTIONS - 1);
 }
 
+/** Which share of the chunks of each direction was found; of a direction of fewer than `least` all. */
+export function shareFound(chunks: readonly { readonly found: boolean; readonly chunk: { readonly nx: number; readonly ny: number } }[], least = 1): number[] {
+  return byDirection(chunks).map((side) => (side.length < least ? 1 : side.filter((c) => c.found).length / side.length));
+}
+
 /** Pieces of cut by direction. */
 export function byDirection<T extends { readonly chunk: { readonly nx: number; readonly ny: number } }>(pieces: readonly T[]): T[][] {
   const groups = Array.from({ length: DIRECTIONS }, (): T[] => []);

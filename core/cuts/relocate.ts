@@ -1,5 +1,5 @@
 import type { Chunk, StripGrid } from "./strip.ts";
-import { byDirection, directionOf } from "./directions.ts";
+import { directionOf, shareFound } from "./directions.ts";
 import { clearOfEdge, type Slit } from "./besideEdge.ts";
 import { departuresOf, isFar } from "./departures.ts";
 import { CLEAR, fitAt, isUsual, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
@@ -94,8 +94,8 @@ const GLIMPSED = 0.15;
 /** An edge without the sides that are hardly seen. */
 function withoutGlimpses(path: TracedPath): TracedPath {
   if (path.look !== "step" || path.unexpected) return path;
-  const glimpsed = byDirection(path.chunks).map((side) => side.length >= SIDE && side.filter((c) => c.found).length < GLIMPSED * side.length);
-  return { ...path, chunks: path.chunks.map((c) => (c.found && glimpsed[directionOf(c.chunk)] ? { ...c, found: false } : c)) };
+  const shares = shareFound(path.chunks, SIDE);
+  return { ...path, chunks: path.chunks.map((c) => (c.found && shares[directionOf(c.chunk)] < GLIMPSED ? { ...c, found: false } : c)) };
 }
 
 /** The same where the print's edge may run beside the slit. */

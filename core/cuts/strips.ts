@@ -78,7 +78,7 @@ function stripsOf(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPict
     const planeFor = (piece: readonly Station[]): Plane => {
       const sought = mixes?.sought(piece);
       const mix = sought ?? bright(piece);
-      return { sampler: mix ? samplerOf(picture, mix) : sampler, bare: lightOf(sought ?? neutral, board), hued: sought !== null && sought !== undefined && isHue(sought) };
+      return { sampler: mix ? samplerOf(picture, mix) : sampler, bare: lightOf(sought ?? neutral, board), hued: sought ? isHue(sought) : false };
     };
     return { cut, kind: cut.kind, closed: subpath.closed, box: boxOf(subpath.points), length: subpath.length, ...hue, chunks: sampleStrip(planeFor, stations, toPicture, grid, length, colours) };
   });

@@ -1,4 +1,4 @@
-import { byDirection, DIRECTIONS, directionOf } from "./directions.ts";
+import { byDirection, DIRECTIONS, directionOf, shareFound } from "./directions.ts";
 import { footBias } from "./foot.ts";
 import { groundAbout, lipBias, shiftFor, type LipBias, type Seen } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
@@ -25,15 +25,15 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
     const drawn = showsItsDark(path) ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
     const of = (c: Chunk): LipBias => (drawn && !hasWall(c, path) ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
     const along = alongEdges(path);
-    const glimpsed = halfSeen(path);
-    const shadow = (c: Chunk): number => Math.hypot(path.shadowed?.get(directionOf(c)) ?? 0, glimpsed[directionOf(c)] ? HALF_SEEN : 0, c.hued ? HUE_LEAVES / c.scale : 0);
+    const found = isOutline(path) ? shareFound(path.chunks) : null;
+    const doubt = (c: Chunk): number => Math.hypot(path.shadowed?.get(directionOf(c)) ?? 0, found && found[directionOf(c)] < 0.5 ? HALF_SEEN : 0, c.hued ? HUE_LEAVES / c.scale : 0);
     const foot = path.look === "step" ? FOOT_LEAVES * blur : 0;
     return {
-      ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2 + shadow(c.chunk) ** 2, 0) / Math.max(1, path.chunks.length) + foot ** 2),
+      ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2 + doubt(c.chunk) ** 2, 0) / Math.max(1, path.chunks.length) + foot ** 2),
       chunks: path.chunks.map((c) => {
         const lip = shiftFor(of(c.chunk), (bare * (c.chunk.light ?? 1)) / groundAbout(c.chunk, c.t, grid, half));
         const bias = bend(c.chunk) + lip - (hasWall(c.chunk, path) ? 0 : meltedShift(c.chunk.wall ?? 0));
-        return { ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * lip, c.beside ?? 0, shadow(c.chunk)) };
+        return { ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * lip, c.beside ?? 0, doubt(c.chunk)) };
       }),
     };
   });
@@ -72,10 +72,9 @@ const HUE_LEAVES = 0.5;
 /** Of a side of a stripped piece of which less than half is seen, what is may be its shadow's end: so much, mm, is in doubt then (common practice, no source). */
 const HALF_SEEN = 0.4;
 
-/** Which directions of an edge over a gap are seen by less than half. */
-function halfSeen({ look, unexpected, closed, away, chunks }: TracedPath): boolean[] {
-  if (look !== "step" || unexpected || !closed || away <= 0) return Array<boolean>(DIRECTIONS).fill(false);
-  return byDirection(chunks).map((side) => 2 * side.filter((c) => c.found).length < side.length);
+/** Whether a path is the outline of a piece over a gap. */
+function isOutline({ look, unexpected, closed, away }: TracedPath): boolean {
+  return look === "step" && !unexpected && closed && away > 0;
 }
 
 /** A lip is not alike all along a side: of what it draws a chunk aside so much may be otherwise, as a share (standard deviation; common practice, no source). */

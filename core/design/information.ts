@@ -1,4 +1,4 @@
-import { cutRow, type CutKind } from "../check/cutMap.ts";
+import { cutRowAt, type CutKind } from "../check/cutMap.ts";
 import { equationsOf, type MarkSighting } from "../check/equations.ts";
 import { countOf, shiftsAt } from "../check/nuisance.ts";
 import type { ViewKind } from "../check/viewModel.ts";
@@ -153,11 +153,7 @@ function checkRows(p: Prepared, count: number): Float64Array[] {
       const [c, s] = [Math.cos((k * Math.PI) / 8), Math.sin((k * Math.PI) / 8)];
       return all.reduce((a, b) => (c * b.x + s * b.y > c * a.x + s * a.y ? b : a));
     }));
-    return [...farthest].map(({ x, y, nx, ny }) => {
-      const row = new Float64Array(count);
-      cutRow((x - datum.x) / half, (y - datum.y) / half, nx, ny, count, row, 0);
-      return row;
-    });
+    return [...farthest].map((place) => cutRowAt(place, datum, half, new Float64Array(count)));
   });
 }
 

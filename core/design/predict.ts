@@ -2,7 +2,7 @@ import { budgetOf, type Budget } from "../check/budget.ts";
 import { WANDER } from "../check/deviations.ts";
 import { quadratic } from "../check/leftOut.ts";
 import { estimateOf, type MapEstimate } from "../check/estimate.ts";
-import { cutRow, type CutKind } from "../check/cutMap.ts";
+import { cutRowAt, type Across, type CutKind } from "../check/cutMap.ts";
 import type { BudgetLine } from "../check/record.ts";
 import type { Solution } from "../check/solution.ts";
 import type { ViewKind } from "../check/viewModel.ts";
@@ -112,22 +112,20 @@ export function worstOf(p: Prepared, marks: Prepared["marks"]): { readonly U: nu
 function stretchUncertainties({ job }: Prepared, solution: Solution, common: number): Array<{ feature: string; x: number; y: number; U: number }> {
   const row = new Float64Array(solution.cut.length);
   return job.cuts.filter((c) => c.kind === "cut").flatMap((cut) => flatCut(cut).stretches.map(({ midpoint: p, normal: n }) => {
-    fillRow(solution, p.x, p.y, n.x, n.y, row);
+    rowAt(solution, { ...p, nx: n.x, ny: n.y }, row);
     return { feature: cut.id, x: p.x, y: p.y, U: 2 * Math.sqrt(Math.max(0, quadratic(solution, row)) + common ** 2) };
   }));
 }
 
-function fillRow({ data, cut }: Solution, x: number, y: number, nx: number, ny: number, row: Float64Array): void {
-  const { half } = data.frame.print;
-  cutRow((x - data.datum.x) / half, (y - data.datum.y) / half, nx, ny, cut.length, row, 0);
+function rowAt({ data }: Solution, place: Across, row: Float64Array): Float64Array {
+  return cutRowAt(place, data.datum, data.frame.print.half, row);
 }
 
 function mapOf(job: Job, solution: Solution, common: number): UncertaintyMap {
   const { columns, rows, width, height } = cellsOf(job);
   const row = new Float64Array(solution.cut.length);
   const along = (x: number, y: number, nx: number, ny: number): number => {
-    fillRow(solution, x, y, nx, ny, row);
-    return quadratic(solution, row);
+    return quadratic(solution, rowAt(solution, { x, y, nx, ny }, row));
   };
   const U = Array.from({ length: columns * rows }, (_, k) => {
     const [x, y] = [((k % columns) + 0.5) * width, (Math.floor(k / columns) + 0.5) * height];

@@ -59,7 +59,7 @@ describe("what lips and shades do to the map", () => {
   it("grows away from the sides that are seen", () => {
     const none = (): number => 0;
     const { across, middle } = lipResponse(solved("step", [none, none, none, none], { x: 300, y: 200 }, 10));
-    const at = (x: number): number => across({ print: { x, y: 200 }, nx: 1, ny: 0 });
+    const at = (x: number): number => across({ x, y: 200, nx: 1, ny: 0 });
     expect(at(300)).toBeCloseTo(middle, 6);
     expect(at(500) / at(300)).toBeGreaterThan(1.3);
     expect(at(1300) / at(300)).toBeGreaterThan(5);
