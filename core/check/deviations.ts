@@ -30,6 +30,8 @@ const PARTS = 8;
 const BELONGS = 1.2;
 /** Noise of a stretch, mm, below which a local departure can be believed. */
 const CLEAR_NOISE = 0.06;
+/** A knife that has left its path lies off it by so much, mm (standard deviation; common practice, no source). */
+const STRAYS = 0.3;
 /** A stretch's departure that is not borne out counts up to so many standard deviations of the stretches about it. */
 const WIDE = 2.5;
 /** Of what differs from stretch to stretch, no more than this is a blade's own wander over ten millimetres, mm (common practice, no source). */
@@ -86,8 +88,10 @@ interface RawStretch {
   /** Chunks found, and the half difference of the two halves as a measure of noise. */
   readonly found: number;
   readonly split: number;
-  /** The knife has left its path there, beyond doubt. */
+  /** The knife has left its path there, beyond doubt; or the whole piece has moved. */
   readonly left: boolean;
+  /** The knife alone has. */
+  readonly strayed: boolean;
   /** Variance of the model there, mm^2; of a stretch that is not seen, with what the terms might do that the cuts cannot support. */
   readonly variance: number;
   /** Variance of the mean measured by what the pixels of its chunks' profiles tell, mm^2. */
@@ -137,7 +141,7 @@ function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWi
     stretches.push({
       x: middle.x, y: middle.y, nx: middle.nx / norm, ny: middle.ny / norm, model,
       measured: seen > 0 ? model + residual / seen : model, found: values.length,
-      left: group.some((c) => c.left), split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
+      left: group.some((c) => c.left), strayed: !path.moved && group.some((c) => c.left), split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
       variance: modelVariance(solution, parts, values.length > 0), told: seen > 0 ? told / seen ** 2 : 0, walled: seen > 0 ? walled / seen : 0,
     });
   }
@@ -226,7 +230,8 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
   const near = noiseNear(rest, seen.map((stretch) => stretch.left), noise).map((v, i) => Math.max(v, seen[i].told));
   const stretches = seen.map((s, i): StretchDeviation => {
     const unknown = near[i] + s.walled;
-    const share = seenWell ? extra / (extra + unknown) : 0;
+    const prior = s.strayed ? Math.max(extra, STRAYS ** 2) : extra;
+    const share = seenWell ? prior / (prior + unknown) : 0;
     // A departure is believed where the picture is clear and three stretches in a row show it, or those on both sides of what is not seen: a blade does not leave its
     // path for ten millimetres and come back, but an edge of the artwork may lie beside it for as long.
     const sigma = Math.sqrt(near[i] + extra);
@@ -236,7 +241,7 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
     const borneOut = [[-2, -1], [-1, 1], [1, 2]].some(([j, k]) => shows(i + j) && shows(i + k)) || unseen.some((way) => shows(i + way));
     const sure = seenWell && Math.abs(rest[i]) > 5 * Math.sqrt(unknown + extra) && (borneOut || s.left) && sigma < CLEAR_NOISE;
     // One stretch far off and not borne out is taken for something else beside the cut: no more of it counts than a wide wander would give.
-    const local = sure ? rest[i] : share * Math.max(-WIDE * sigma, Math.min(WIDE * sigma, rest[i]));
+    const local = sure ? rest[i] : share * (s.strayed ? rest[i] : Math.max(-WIDE * sigma, Math.min(WIDE * sigma, rest[i])));
     // What differs from stretch to stretch may be the blade's own wander as well as noise, and the worst stretch is where it went farthest.
     const doubt = kind === "crease" ? CREASE_DOUBT * (own.at(s) + local) : 0;
     // A departure that leads to where nothing is seen may go on there: as far again, which U is to hold.

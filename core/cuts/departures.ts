@@ -1,5 +1,6 @@
 import { medianOf } from "../statistics/median.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
+import { darknessAbout, nearestOf, type About } from "./darknessAbout.ts";
 import { oddsAway } from "./drawnAside.ts";
 import { CLEAR, fitAt, isUsual, lightShared, shareOf } from "./locate.ts";
 import { runsOf } from "./runs.ts";
@@ -30,6 +31,8 @@ export const SHORTEST = 50;
 export interface Departures {
   readonly told: readonly Departure[];
   readonly away: number;
+  /** How dark the path's line usually is about each chunk; null where the whole path's darkness is all that is known. */
+  readonly usual: readonly About[] | null;
 }
 
 /** What is known of a chunk whose cut was found away from its expected place: that the knife has `left` its path there, or that it has not, and `artwork` beside the slit drew the place aside. */
@@ -43,23 +46,23 @@ export type Departure = "left" | "artwork" | null;
  * @param darkness of the path's line as a share of the ground's light; null for a step, and where it is not known.
  */
 export function departuresOf(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, blur: number, darkness: number | null): Departures {
-  if (path.length < SHORTEST || path.unexpected || isHole(path)) return { told: path.chunks.map(() => null), away: path.width };
+  if (path.length < SHORTEST || path.unexpected || isHole(path)) return { told: path.chunks.map(() => null), away: path.width, usual: null };
   const off = path.chunks.map((c, k) => (c.found && places[k] !== null ? c.t - places[k] : null));
   const least = darkness === null ? INSISTS : CLEAR;
   const scatter = robustSigma(off.flatMap((d) => (d === null ? [] : [d])));
   const away = darkness === null ? path.width : Math.min(path.width, Math.max(WANDERS, AWAY * scatter));
   const inPlace = off.map((d) => d !== null && Math.abs(d) < away);
   const usual = darkness === null ? null : darknessAbout(path, inPlace, darkness);
-  const usualAt = (k: number): number | null => usual?.[k] ?? null;
+  const usualAt = (k: number): number | null => usual?.[k].both ?? null;
   const lips = path.chunks.map((c, k) => isLip(c, off[k], path, grid));
-  const plain = path.chunks.map((c, k) => isPlain(c, usualAt(k), least) && !lips[k] && !isThere(c, places[k], path, grid, usualAt(k)) && !isWallsEnd(c, off[k], path));
-  const likelier = path.chunks.map((c, k) => (usual === null || off[k] === null || inPlace[k] ? 0 : evidenceOf(c, places[k], path, grid, blur, usual[k])));
+  const plain = path.chunks.map((c, k) => isPlain(c, usual && nearestOf(usual[k], c.share), least) && !lips[k] && !isThere(c, places[k], path, grid, usualAt(k)) && !isWallsEnd(c, off[k], path));
+  const likelier = path.chunks.map((c, k) => (usual === null || off[k] === null || inPlace[k] ? 0 : evidenceOf(c, places[k], path, grid, blur, usual[k].both)));
   const far = inRuns(path.chunks.map((c, k) => (isFar(c, places[k], path) && plain[k] && c.significance >= INSISTS && (darkness === null || likelier[k] > 0) ? off[k] : null)), path.closed);
   if (darkness === null) {
-    if (path.look !== "step") return { told: far.map((f) => (f ? "left" : null)), away };
+    if (path.look !== "step") return { told: far.map((f) => (f ? "left" : null)), away, usual };
     const bent = bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, HIDDEN, path.closed);
     const gone = goneEdge(path, off, plain, places, grid, scatter);
-    return { told: far.map((f, k) => (f || bent[k] || gone[k] ? "left" : null)), away };
+    return { told: far.map((f, k) => (f || bent[k] || gone[k] ? "left" : null)), away, usual };
   }
   const hidden = withNeighbours(path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, usualAt(k))), off, path.closed);
   // Print that is about as dark as the slit makes it faint, and it goes on all the same.
@@ -73,7 +76,7 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
     const tell = tellRun(run, { off, plain, hidden, likelier, bent, steep, unbroken }, path.width);
     for (const k of run) out[k] ??= tell(k);
   }
-  return { told: out, away };
+  return { told: out, away, usual };
 }
 
 /** Something printed across a cut may look like it in one chunk: where nothing shows in its place on either side of that, and all three were found off alike, nothing does in it. */
@@ -96,8 +99,8 @@ function goneEdge(path: TracedPath, off: readonly (number | null)[], plain: read
   const inPlace = off.map((d) => d !== null && Math.abs(d) < near);
   const usual = darknessAbout(path, inPlace, medianOf(path.chunks.filter((_, k) => inPlace[k]).map((c) => c.share)));
   const isGone = (c: TracedChunk, k: number): boolean => {
-    const height = c.share / usual[k];
-    return plain[k] && height > 1 / AS_HIGH && height < AS_HIGH && (Math.abs(off[k] ?? 0) < path.width || !showsAt(c, places[k], path, grid, usual[k]));
+    const height = c.share / usual[k].both;
+    return plain[k] && height > 1 / AS_HIGH && height < AS_HIGH && (Math.abs(off[k] ?? 0) < path.width || !showsAt(c, places[k], path, grid, usual[k].both));
   };
   const sightings = off.map((d, k) => (inPlace[k] || isGone(path.chunks[k], k) ? d : null));
   const steep = bends(sightings, inPlace, off.map((d) => d === null), STEEP, HIDDEN, path.closed);
@@ -131,24 +134,11 @@ function tellRun(run: readonly number[], { off, plain, hidden, likelier, bent, s
   const led = (k: number): boolean => bent[k] || (gone && (steep[k] || bulge));
   // All of it as plain as the path's others, with nothing left in place, is the slit unless the profiles say otherwise.
   const enough = bare && allPlain && run.every((k) => bent[k]) ? 0 : TOLD;
-  const verdict = sum >= enough && run.filter((k) => plain[k] && led(k)).length >= FEWEST ? "left" : sum <= -TOLD ? "artwork" : null;
+  const enoughPlain = run.filter((k) => plain[k] && led(k)).length >= FEWEST || (gone && bulge && sum >= PLAINLY);
+  // What lies now on the one side of the path and now on the other is no knife that has left it.
+  const onOneSide = run.every((k) => (off[k] ?? 0) * (off[run[0]] ?? 0) > 0);
+  const verdict = sum >= enough && enoughPlain && onOneSide ? "left" : sum <= -TOLD ? "artwork" : null;
   return (k) => (verdict === "left" && !led(k) && !(gone && likelier[k] > 0) ? null : verdict);
-}
-
-/** So many chunks in place tell the usual darkness about a chunk, the nearest on either side, no further away than so many chunks: print along a path may be light here and dark there, and shows its slit so much plainer or fainter. */
-const ABOUT = 4;
-const WITHIN = 12;
-
-/** How dark a path's line usually is about each of its chunks, as a share of the ground's light, by those in place; that of the whole path where there are few. */
-function darknessAbout({ chunks, closed }: TracedPath, inPlace: readonly boolean[], darkness: number): number[] {
-  const n = chunks.length;
-  return chunks.map((_, k) => {
-    const shares = ([1, -1] as const).flatMap((way) => {
-      const near = Array.from({ length: Math.min(WITHIN, n >> 1) }, (__, i) => k + way * (i + 1)).map((i) => (closed ? (i + n) % n : i));
-      return near.filter((i) => inPlace[i]).slice(0, ABOUT).map((i) => chunks[i].share);
-    });
-    return shares.length < 2 * ABOUT ? darkness : medianOf(shares);
-  });
 }
 
 /** In a hole its wall and the shade in it lie off along one side, and come and go along its bend as a knife does that leaves its path. */

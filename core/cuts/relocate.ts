@@ -1,6 +1,7 @@
 import type { Chunk, StripGrid } from "./strip.ts";
 import { directionOf, shareFound } from "./directions.ts";
 import { clearOfEdge, type Slit } from "./besideEdge.ts";
+import { nearestOf } from "./darknessAbout.ts";
 import { departuresOf, isFar } from "./departures.ts";
 import { CLEAR, fitAt, isUsual, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
 import { lipsAlone } from "./lipsAlone.ts";
@@ -75,7 +76,8 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], dark
       if (at === null || k % every !== 0) return c;
       const left = departures.told[k] === "left";
       const far = isFar(c, at, path);
-      const askedIn = (width: number): Slit | null => asking(c.chunk, grid, { ...path, width }, at, darkness, blur);
+      const asDark = departures.usual ? nearestOf(departures.usual[k], c.share) : darkness;
+      const askedIn = (width: number): Slit | null => asking(c.chunk, grid, { ...path, width }, at, asDark, blur);
       // A line of the print that was found instead reaches less far into a narrower profile.
       const seen = left && far ? null : (askedIn(path.width) ?? (far && path.look === "line" ? askedIn(NARROWER * path.width) : null));
       const asked = seen && (path.tone ?? 0) * seen.share < 0 ? null : seen;

@@ -18,12 +18,13 @@ interface Known {
   readonly wholeInk: boolean;
 }
 
+/** How much of what surrounds a mark is looked at: as much as tells the light's slope, or, where something else lies there, as little as shows its edge. */
+export type Margin = "ample" | "close";
+
 /** The pixels about a mark that tell its place. @param known null for a start. */
-export function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, known: Known | null): Pixels {
+export function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, margin: Margin, known: Known | null): Pixels {
   const inner = reach(mark) * local.scale;
-  const blur = known ? blurOf(known.parameters[3]) : 1;
-  // Four sigmas beyond the edge tell the light's slope from a shift; where blur is many pixels, three and a little do, and what lies beside the mark stays out.
-  const radius = inner + Math.max(3, Math.min(4 * blur, 3 * blur + 2), 2 + 0.12 * inner);
+  const radius = inner + marginOf(margin, inner, known ? blurOf(known.parameters[3]) : 1);
   const x0 = Math.max(0, Math.ceil(local.at.x - radius));
   const x1 = Math.min(sampler.width - 1, Math.floor(local.at.x + radius));
   const y0 = Math.max(0, Math.ceil(local.at.y - radius));
@@ -51,6 +52,13 @@ export function collectPixels(sampler: Sampler, mark: Mark, local: LocalMap, kno
   const tells = tellers(asked, known, (0.002 * local.scale) ** 2, reach(mark) ** 2);
   const kept = places.filter((k, i) => tells[i] || few(x0 + (k % across), y0 + Math.floor(k / across)));
   return pixelsAt(kept);
+}
+
+/** Margin about a mark that reaches so far, px. */
+function marginOf(margin: Margin, inner: number, blur: number): number {
+  if (margin === "close") return Math.max(1.5, Math.min(1.5 * blur, 0.15 * inner));
+  // Four sigmas beyond the edge tell the light's slope from a shift; where blur is many pixels, three and a little do, and what lies beside the mark stays out.
+  return Math.max(3, Math.min(4 * blur, 3 * blur + 2), 2 + 0.12 * inner);
 }
 
 /** A window about a mark: its upper left pixel, how many there are to a row, and its radius, px. */

@@ -15,6 +15,11 @@ export const SHAPE_TERMS = 10;
 const LEAST_BLUR = 0.29;
 /** Blur, px, of its fitted term. */
 export const blurOf = (term: number): number => LEAST_BLUR + Math.exp(term);
+/** Blur's fitted term usually, with its standard deviation: 0.75 px, and from a third to three times what of it lies above the least (common practice, no source). */
+const USUAL_BLUR = Math.log(0.46);
+const BLUR_SCATTER = 1.2;
+/** Noise, linear light, until a fit has told it. */
+const NOISE_AT_FIRST = 0.01;
 /** Board darker than this, linear light, is seen by stray light as much as by its own. */
 const LEAST_BOARD = 0.02;
 
@@ -100,6 +105,7 @@ export function fitShape(pixels: Pixels, coverage: Coverage, start: Float64Array
 function solve(equations: ShapeEquations, start: Float64Array, tie: Tie | null, tolerance: number): { parameters: Float64Array; covariance: Float64Array; cost: number } | null {
   const result = levenbergMarquardt(start, (p, add) => {
     equations.addPixels(p, add);
+    equations.addBlur(p, tie?.noise ?? NOISE_AT_FIRST, add);
     if (tie) equations.addTies(p, tie, add);
   }, { maxIterations: 14, tolerance, damping: 1e-3 });
   return result.covariance ? { parameters: result.parameters, covariance: result.covariance, cost: result.cost } : null;
@@ -144,6 +150,13 @@ class ShapeEquations {
       row[9] = dy[i];
       add(row, value[i] - (contrast * ink + p[7] + p[8] * dx[i] + p[9] * dy[i]), weights[i]);
     }
+  }
+
+  /** That blur is of the usual size: a picture that was sharpened shows edges steeper than pixels can, and nothing else determines their blur. */
+  addBlur(p: Float64Array, noise: number, add: AddRow): void {
+    this.row.fill(0);
+    this.row[3] = 1;
+    add(this.row, USUAL_BLUR - p[3], (noise / BLUR_SCATTER) ** 2);
   }
 
   /** That the contrast slopes as the board does. */
