@@ -48,6 +48,9 @@ const STRIDE = 2;
 /** Where the slit lies further from the middle of the profile, mm, it is looked at again about its place: what lies at the ends counts on one side only. */
 const OFF_MIDDLE = 0.02;
 
+/** A lens and a JPEG's halved hues lay the colours of one place beside each other, px (standard deviation; common practice, no source): dark print is dark in some of them only. */
+const COLOURS_APART = 0.15;
+
 /** How far from a slit's middle its lip catches light, mm (common practice, no source). */
 const LIP_AWAY = 0.2;
 /** Third moment of a residual of root mean square r, all of it lopsided, over two blurs s to either side, in units of r s^4: 8; that of a slit of depth h and skewness e is e sqrt(2 pi) h s^4. */
@@ -86,6 +89,7 @@ function placeTogether(slits: readonly Seen[], off: number, grid: StripGrid, blu
   const step = STRIDE * grid.step;
   const half = profileHalf(blur, step);
   const inColour = slits[0].chunk.colours !== undefined;
+  const apart = inColour ? COLOURS_APART / meanOf(slits.map(({ chunk }) => chunk.scale)) : 0;
   const rows: Levelled[] = [];
   for (const { chunk, expected } of slits) {
     for (const row of chunk.colours?.(expected + off, half, step) || [rowAbout(chunk, expected + off, grid, half, STRIDE)]) {
@@ -95,7 +99,8 @@ function placeTogether(slits: readonly Seen[], off: number, grid: StripGrid, blu
   }
   const profiles = byTone(rows).flatMap((group): TonedProfile[] => {
     const pooled = poolRows(group.map(({ row }) => row));
-    return pooled ? [{ profile: pooled.profile, noise: Math.max(LEAST_NOISE, pooled.noise), bare: meanOf(group.map((g) => g.bare)) }] : [];
+    const bare = meanOf(group.map((g) => g.bare));
+    return pooled ? [{ profile: pooled.profile, noise: Math.max(leastNoise(bare), pooled.noise), bare, apart }] : [];
   });
   const place = profiles.length > 0 ? placeSlit(profiles, step, pooledBlur(slits, blur, inColour ? 0 : grid.step)) : null;
   return place && { ...place, shift: off + place.shift, sigma: Math.hypot(place.sigma, mistakenBy(profiles, place, blur)) };
@@ -117,6 +122,11 @@ function byTone<T extends { readonly bare: number }>(all: readonly T[]): T[][] {
   const [light, dark] = [0.05, 0.95].map((share) => sorted[Math.floor(share * sorted.length)]?.bare ?? 1);
   const count = Math.max(1, Math.min(TONES, Math.floor(sorted.length / FEWEST_OF_A_TONE), 1 + Math.floor(Math.log(dark / light) / Math.log(DARKER))));
   return Array.from({ length: count }, (_, k) => sorted.slice(Math.floor((k * sorted.length) / count), Math.floor(((k + 1) * sorted.length) / count)));
+}
+
+/** Least noise over a ground that the bare board is so many times as light as: what a picture file rounds is more of the light the darker that is, about by its root. */
+function leastNoise(bare: number): number {
+  return LEAST_NOISE * Math.sqrt(Math.max(1, bare));
 }
 
 interface Levelled {

@@ -38,6 +38,8 @@ const REACH = 0.9;
 /** A profile over its ground's light, and how many times as bright the bare board is as that ground (1 where nothing is printed). */
 export interface TonedProfile extends Profile {
   readonly bare: number;
+  /** How far its place may lie off the others', mm (standard deviation; default 0: not at all). */
+  readonly apart?: number;
 }
 
 /**
@@ -50,7 +52,7 @@ export interface TonedProfile extends Profile {
  */
 export function placeSlit(profiles: readonly TonedProfile[], step: number, blur: number): ProfilePlace | null {
   const lip = Math.max(LIP, 0.5 * Math.max(...profiles.map(({ profile, bare }) => brightest(profile) / bare)));
-  return placeBy(WIDTHS.flatMap((width) => ([1, -1] as const).map((lit) => new Slit(width, lit, Math.hypot(blur, EDGE), lip, profiles))), profiles, step, FAINTEST);
+  return placeBy(WIDTHS.flatMap((width) => ([1, -1, 0] as const).map((lit) => new Slit(width, lit, Math.hypot(blur, EDGE), lip, profiles))), profiles, step, FAINTEST);
 }
 
 /** How far a profile rises above its ends. */
@@ -71,18 +73,21 @@ export function profileHalf(blur: number, step: number): number {
   return Math.floor((REACH + 1.5 * blur) / step);
 }
 
+/** A plain slit has neither lip nor shade but for so much of what others have. */
+const PLAIN = 0.25;
+
 /** Standard deviations and means of the coefficients of `Slit`, and which of its columns are of bare board's light. */
 const lips = (v: number): number[] => LIPS.map(() => v);
 const shades = (v: number): number[] => SHADES.map(() => v);
-const PRIORS = (lip: number): number[] => [ANYTHING, MOST_SHIFT, WIDER, DEPTH, ...lips(lip), ...lips(PRINTED_LIP), ...lips(BOTH), ...shades(SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING];
+const PRIORS = (lip: number, beside: number, apart: number): number[] => [ANYTHING, MOST_SHIFT, WIDER, DEPTH, ...lips(beside * lip), ...lips(beside * PRINTED_LIP), ...lips(BOTH), ...shades(beside * SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING, ...(apart > 0 ? [apart] : [])];
 const BARE = [false, false, false, true, ...LIPS.map(() => true), ...LIPS.map(() => false), ...LIPS.map(() => true), ...SHADES.map(() => false), ...SHADES.map(() => false), false, false, false];
 const MEANS = [0, 0, 0, 0, ...lips(LIP_MEAN), ...lips(0), ...lips(0), ...shades(SHADE_MEAN), ...shades(0), 0, 0, 0];
 
-/** A slit of one width with a bright rim on one side (`lit`: +1 where t grows) and shade on the other. Each profile has a blur of its own as well as ground and slope. */
+/** A slit of one width with a bright rim on one side (`lit`: +1 where t grows) and shade on the other; 0: a plain one. Each profile has a blur of its own as well as ground and slope, and where they may lie apart a place. */
 class Slit implements ProfileModel {
   readonly priors: Float64Array;
-  readonly means = Float64Array.from(MEANS);
-  readonly own = 3;
+  readonly means: Float64Array;
+  readonly own: number;
   readonly takes = COMMON + 1;
   readonly factors: readonly Float64Array[];
   private readonly half: number;
@@ -90,13 +95,16 @@ class Slit implements ProfileModel {
   private readonly blur: number;
 
   /** `lip`: how bright bare ones may be. */
-  constructor(width: number, lit: 1 | -1, blur: number, lip: number, profiles: readonly TonedProfile[]) {
+  constructor(width: number, lit: 1 | -1 | 0, blur: number, lip: number, profiles: readonly TonedProfile[]) {
     this.half = width / 2;
-    this.lit = lit;
+    this.lit = lit || 1;
     this.blur = blur;
-    this.priors = Float64Array.from(PRIORS(lip));
-    // What is bare board's light, and not a share of the ground's, counts the more the darker the ground is.
-    this.factors = profiles.map(({ bare }) => Float64Array.from(BARE, (isBare) => (isBare ? bare : 1)));
+    const apart = Math.max(...profiles.map((p) => p.apart ?? 0));
+    this.priors = Float64Array.from(PRIORS(lip, lit === 0 ? PLAIN : 1, apart));
+    this.means = Float64Array.from(this.priors, (_, a) => (lit === 0 ? 0 : (MEANS[a] ?? 0)));
+    this.own = this.priors.length - MEANS.length + 3;
+    // What is bare board's light, and not a share of the ground's, counts the more the darker the ground is; and a place moves by as much as the slit is dark.
+    this.factors = profiles.map(({ bare, profile }) => this.priors.map((_, a) => (a === MEANS.length ? -profile.reduce((x, y) => Math.min(x, y)) : BARE[a] ? bare : 1)));
   }
 
   columnsAt(t: number, row: Float64Array): void {
@@ -127,5 +135,6 @@ class Slit implements ProfileModel {
     row[c] = (0.5 * ((t + half) * left - (t - half) * right)) / blur;
     row[c + 1] = 1;
     row[c + 2] = t;
+    if (c + 3 < row.length) row[c + 3] = row[PLACE];
   }
 }
