@@ -6,6 +6,7 @@ import { profileHalf } from "./slitProfile.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { TracedChunk, TracedPath } from "./trace.ts";
 import { isMelted, meltedShift } from "./walled.ts";
+import { IN_SHADOW } from "./shadowEnds.ts";
 
 /**
  * Takes out of every chunk what a symmetric profile does not know, by direction (sixteenths of a turn on the sheet, whose sides mostly lie in the middle of one; the light is one for
@@ -26,7 +27,8 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
     const of = (c: Chunk): LipBias => (drawn && !hasWall(c, path) ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
     const along = alongEdges(path);
     const found = isOutline(path) ? shareFound(path.chunks) : null;
-    const doubt = (c: Chunk): number => Math.hypot(path.shadowed?.get(directionOf(c)) ?? 0, found && found[directionOf(c)] < 0.5 ? HALF_SEEN : 0, c.hued ? HUE_LEAVES / c.scale : 0);
+    const overLight = isOverLight(path) ? IN_SHADOW : 0;
+    const doubt = (c: Chunk): number => Math.hypot(overLight, path.shadowed?.get(directionOf(c)) ?? 0, found && found[directionOf(c)] < 0.5 ? HALF_SEEN : 0, c.hued ? HUE_LEAVES / c.scale : 0);
     const foot = path.look === "step" ? FOOT_LEAVES * blur : 0;
     return {
       ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2 + doubt(c.chunk) ** 2, 0) / Math.max(1, path.chunks.length) + foot ** 2),
@@ -71,6 +73,14 @@ const FOOT_LEAVES = 0.07;
 const HUE_LEAVES = 0.5;
 /** Of a side of a stripped piece of which less than half is seen, what is may be its shadow's end: so much, mm, is in doubt then (common practice, no source). */
 const HALF_SEEN = 0.4;
+
+/**
+ * Whether a path's edges look on something lighter than its board: a hole in dark board over a light table. Its wall and the shadow in it are dark bands between the two then, whose ends show more plainly
+ * than the face's own edge; over a dark table they are as dark as that.
+ */
+function isOverLight({ look, away, chunks }: TracedPath): boolean {
+  return look === "step" && away < 0 && chunks.reduce((sum, c) => sum + (c.found ? Math.sign(c.share) : 0), 0) < 0;
+}
 
 /** Whether a path is the outline of a piece over a gap. */
 function isOutline({ look, unexpected, closed, away }: TracedPath): boolean {
