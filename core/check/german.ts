@@ -38,6 +38,8 @@ export const GERMAN_SENTENCES: Sentences = [
   [/^Only (\d+) % of "(.+)" was found: the rest is not judged\.$/, "Nur $1 % von „$2“ wurden gefunden: der Rest ist nicht beurteilt."],
   [/^Only (\d+) % of "(.+)" was found\.$/, "Nur $1 % von „$2“ wurden gefunden."],
   [/^Only parts were found of (.+): the rest is not judged\.$/, (list) => `Nur teilweise gefunden wurden ${listed(list)}: der Rest ist nicht beurteilt.`],
+  [/^Of "(.+)" (\d+) mm in one piece are not where the other cuts have them, near x (-?\d+), y (-?\d+) mm: .*$/, "Von „$1“ liegen $2 mm am Stück nicht, wo die anderen Schnitte sie erwarten lassen, bei x $3, y $4 mm: ohne sie ist der Bogen höchstens unsicher. Dort nachsehen."],
+  [/^Not where the other cuts have them are long parts of (.+): without .*$/, (list) => `Nicht, wo die anderen Schnitte sie erwarten lassen, liegen längere Teile von ${listed(list)}: ohne sie ist der Bogen höchstens unsicher. Dort nachsehen.`],
   [/^Of "(.+)" (\d+) mm in one piece were not seen, near x (-?\d+), y (-?\d+) mm: .*$/, "Von „$1“ waren $2 mm am Stück nicht zu sehen, bei x $3, y $4 mm: die schlechteste Stelle kann dort liegen. Dort nachsehen."],
   [/^Long parts were not seen of (.+): the worst place .*$/, (list) => `Längere Teile waren nicht zu sehen von ${listed(list)}: die schlechteste Stelle kann dort liegen. Dort nachsehen.`],
   [/^"(.+)" lies off from what the other cuts agree on: .*$/, "„$1“ liegt anders als die übrigen Schnitte: das Stück kann beim Schneiden gewandert sein."],

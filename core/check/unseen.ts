@@ -7,10 +7,14 @@ export interface Unseen {
   readonly length: number;
   readonly x: number;
   readonly y: number;
+  /** So much of it is not in its place, though it would show there. */
+  readonly gone: boolean;
 }
 
 /** A knife leaves its path and comes back within a few centimetres: shorter than this, mm, it would have been seen to leave on one side or the other. */
 const HIDES = 20;
+/** Where so much of it, mm, is not in its place though it would show there, the knife has left its path. */
+const GONE = 10;
 
 /** The pieces of the cuts, without a gap and long enough for a knife to have left its path, along which nothing was seen of them. */
 export function unseenPieces(paths: readonly TracedPath[]): Unseen[] {
@@ -19,7 +23,8 @@ export function unseenPieces(paths: readonly TracedPath[]): Unseen[] {
     return runsOf(found.map((f) => !f), found, closed).flatMap((run) => {
       const length = run.reduce((sum, k) => sum + chunks[k].chunk.length, 0);
       const { x, y } = chunks[run[run.length >> 1]].chunk;
-      return length >= HIDES - 1e-6 ? [{ feature, length, x, y }] : [];
+      const gone = run.reduce((sum, k) => sum + (chunks[k].gone ? chunks[k].chunk.length : 0), 0);
+      return length >= HIDES - 1e-6 ? [{ feature, length, x, y, gone: gone >= GONE - 1e-6 }] : [];
     });
   });
 }

@@ -2,6 +2,7 @@ import { inWaves } from "./nuisance.ts";
 import { isPoorlyFound } from "./poorlyFound.ts";
 import type { FeatureReport } from "./record.ts";
 import type { ReportInput } from "./report.ts";
+import type { Unseen } from "./unseen.ts";
 
 /** So many features are named where a warning speaks of more. */
 const NAMED = 3;
@@ -23,7 +24,8 @@ export function warningsOf(input: ReportInput): string[] {
 function ofWhatWasFound({ deviations: { features, offFeatures, unseen } }: ReportInput): string[] {
   const missing = (kind: FeatureReport["kind"]): FeatureReport[] => features.filter((f) => f.kind === kind && f.coverage === 0);
   const parts = (kind: FeatureReport["kind"]): FeatureReport[] => features.filter((f) => f.kind === kind && f.coverage > 0 && isPoorlyFound(f)).sort((a, b) => a.coverage - b.coverage);
-  const gaps = features.filter((f) => !isPoorlyFound(f)).flatMap((f) => unseen.filter((u) => u.feature === f.id).sort((a, b) => b.length - a.length).slice(0, 1)).sort((a, b) => b.length - a.length);
+  const longest = (pieces: readonly Unseen[]): Unseen[] => features.filter((f) => !isPoorlyFound(f)).flatMap((f) => pieces.filter((u) => u.feature === f.id).sort((a, b) => b.length - a.length).slice(0, 1)).sort((a, b) => b.length - a.length);
+  const [gone, gaps] = [longest(unseen.filter((u) => u.gone)), longest(unseen.filter((u) => !u.gone))];
   const place = ({ x, y }: { readonly x: number; readonly y: number }): string => `x ${Math.round(x)}, y ${Math.round(y)} mm`;
   const percent = (f: FeatureReport): string => `${Math.round(100 * f.coverage)} %`;
   return [
@@ -34,6 +36,8 @@ function ofWhatWasFound({ deviations: { features, offFeatures, unseen } }: Repor
     ...one(missing("crease"), (f) => `"${f.id}" was not found and is not judged: look at it on the sheet.`,
       (all) => `Not found and not judged were ${listed(all, (f) => `"${f.id}"`)}: look at them on the sheet.`),
     ...one(parts("crease"), (f) => `Only ${percent(f)} of "${f.id}" was found: the rest is not judged.`, (all) => `Only parts were found of ${listed(all, (f) => `"${f.id}" (${percent(f)})`)}: the rest is not judged.`),
+    ...one(gone, (u) => `Of "${u.feature}" ${Math.round(u.length)} mm in one piece are not where the other cuts have them, near ${place(u)}: without them the sheet is unsure at best. Look at it.`,
+      () => `Not where the other cuts have them are long parts of ${listed(gone, (u) => `"${u.feature}" (${Math.round(u.length)} mm at ${place(u)})`)}: without them the sheet is unsure at best. Look at them.`),
     ...one(gaps, (u) => `Of "${u.feature}" ${Math.round(u.length)} mm in one piece were not seen, near ${place(u)}: the worst place may lie there. Look at it.`,
       () => `Long parts were not seen of ${listed(gaps, (u) => `"${u.feature}" (${Math.round(u.length)} mm at ${place(u)})`)}: the worst place may lie there. Look at them.`),
     ...one(offFeatures, (id) => `"${id}" lies off from what the other cuts agree on: it may have moved while it was cut.`,

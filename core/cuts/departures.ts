@@ -67,13 +67,17 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   const hidden = withNeighbours(path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, usualAt(k))), off, path.closed);
   // Print that is about as dark as the slit makes it faint, and it goes on all the same.
   const faint = path.chunks.map((c, k) => hidden[k] && !lips[k] && c.significance >= INSISTS && likelier[k] > 0);
-  const sightings = off.map((d, k) => (inPlace[k] || plain[k] || faint[k] ? d : null));
-  const bent = bends(sightings, inPlace, hidden, Math.hypot(BEND, AWAY * scatter), HIDDEN, path.closed);
-  const steep = bends(sightings, inPlace, off.map((d, k) => d === null || hidden[k]), STEEP, HIDDEN_STEEP, path.closed);
-  const unbroken = bends(off, inPlace, inPlace.map(() => false), Math.hypot(BEND, AWAY * scatter), 0, path.closed);
-  const out: Departure[] = far.map((left) => (left ? "left" : null));
-  for (const run of runsOf(off.map((d, k) => d !== null && !inPlace[k]), inPlace, path.closed)) {
-    const tell = tellRun(run, { off, plain, hidden, likelier, bent, steep, unbroken }, path.width);
+  // Where artwork beside a slit in its place is all that was found, the slit is there.
+  const drawn = off.map((d, k) => d !== null && !plain[k] && likelier[k] <= -TOLD);
+  const back = inPlace.map((is, k) => is || drawn[k]);
+  const at = off.map((d, k) => (drawn[k] ? 0 : d));
+  const sightings = at.map((d, k) => (back[k] || plain[k] || faint[k] ? d : null));
+  const bent = bends(sightings, back, hidden, Math.hypot(BEND, AWAY * scatter), HIDDEN, path.closed);
+  const steep = bends(sightings, back, at.map((d, k) => d === null || hidden[k]), STEEP, HIDDEN_STEEP, path.closed);
+  const unbroken = bends(at, back, back.map(() => false), Math.hypot(BEND, AWAY * scatter), 0, path.closed);
+  const out: Departure[] = far.map((left, k) => (left ? "left" : drawn[k] ? "artwork" : null));
+  for (const run of runsOf(at.map((d, k) => d !== null && !back[k]), back, path.closed)) {
+    const tell = tellRun(run, { off: at, plain, hidden, likelier, bent, steep, unbroken }, path.width);
     for (const k of run) out[k] ??= tell(k);
   }
   return { told: out, away, usual };

@@ -7,6 +7,7 @@ import { CLEAR, fitAt, isUsual, LEAST_GROUND, lightShared, locate, shareOf } fro
 import { lipsAlone } from "./lipsAlone.ts";
 import { cutShare } from "./cutShare.ts";
 import { movedPieces } from "./movedPieces.ts";
+import { isGone } from "./gone.ts";
 import { medianOf } from "../statistics/median.ts";
 import { toned } from "./tones.ts";
 import type { Trace, TracedChunk, TracedPath } from "./trace.ts";
@@ -84,7 +85,8 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], dark
       // Drawn aside again, it tells nothing of the cut.
       const most = path.unexpected ? Math.min(near, departures.away) : departures.told[k] === "artwork" ? departures.away : Infinity;
       const drawn = asked !== null && Math.abs(asked.t - at) > most;
-      return asked && !drawn ? { ...c, ...asked, found: true, left: left || path.moved === true } : { ...c, found: left, left };
+      if (asked && !drawn) return { ...c, ...asked, found: true, left: left || path.moved === true };
+      return { ...c, found: left, left, gone: !left && every === 1 && asDark !== null && isGone(c.chunk, grid, at, asDark, path.width) };
     }),
   });
 }

@@ -26,6 +26,8 @@ export interface TracedChunk {
   readonly share: number;
   /** True where the knife has left its path beyond doubt (see relocate.ts). */
   readonly left?: boolean;
+  /** True where a slit is not in its place though it would show there, and was not found elsewhere (see gone.ts). */
+  readonly gone?: boolean;
   /** Standard uncertainty that an edge of the print beside it leaves to its place, mm, with the sign of the side that is lighter; absent where none runs there (see besideEdge.ts). */
   readonly beside?: number;
   /** How much darker its ground is than that of most slits (logarithm); absent where it is no slit (see tones.ts). */

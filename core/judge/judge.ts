@@ -12,7 +12,7 @@ export interface Estimate {
 
 /** What a check hands to the judge: mm for position, offset and crease; mm/m for the others. */
 export interface Estimates {
-  /** Deviation of the worst stretch over all cut features; `partly` where no more than about half of one of them was seen. */
+  /** Deviation of the worst stretch over all cut features; `partly` where no more than about half of one of them was seen, or a long part is not in its place. */
   readonly position: Estimate & { readonly partly?: boolean };
   readonly offset: { readonly x: number; readonly y: number; readonly cov: Covariance2<"print"> };
   readonly rotation: Estimate;
