@@ -13,8 +13,8 @@ export interface Unseen {
 
 /** A knife leaves its path and comes back within a few centimetres: shorter than this, mm, it would have been seen to leave on one side or the other. */
 const HIDES = 20;
-/** Where so much of it, mm, is not in its place though it would show there, the knife has left its path. */
-const GONE = 10;
+/** Where so much of it, mm, is not in its place though it would show there, the knife may have left its path. */
+const GONE = 15;
 
 /** The pieces of the cuts, without a gap and long enough for a knife to have left its path, along which nothing was seen of them. */
 export function unseenPieces(paths: readonly TracedPath[]): Unseen[] {

@@ -92,12 +92,15 @@ class Slit implements ProfileModel {
   readonly factors: readonly Float64Array[];
   private readonly half: number;
   private readonly lit: 1 | -1;
+  /** 1 where what one side has of lip and shade the other one lacks: of a plain slit neither is the lit one. */
+  private readonly opposite: 0 | 1;
   private readonly blur: number;
 
   /** `lip`: how bright bare ones may be. */
   constructor(width: number, lit: 1 | -1 | 0, blur: number, lip: number, profiles: readonly TonedProfile[]) {
     this.half = width / 2;
     this.lit = lit || 1;
+    this.opposite = lit === 0 ? 1 : 0;
     this.blur = blur;
     const apart = Math.max(...profiles.map((p) => p.apart ?? 0));
     this.priors = Float64Array.from(PRIORS(lip, lit === 0 ? PLAIN : 1, apart));
@@ -108,7 +111,7 @@ class Slit implements ProfileModel {
   }
 
   columnsAt(t: number, row: Float64Array): void {
-    const { half, lit, blur } = this;
+    const { half, lit, opposite, blur } = this;
     const gap = band(t, -half, half, blur);
     const [left, right] = [density((t + half) / blur), density((t - half) / blur)];
     row[HEIGHT] = -gap;
@@ -118,15 +121,15 @@ class Slit implements ProfileModel {
     let c = COMMON + 2;
     for (const [from, to] of LIPS) {
       const [on, off] = [band(lit * t, half + from, half + to, blur), band(-lit * t, half + from, half + to, blur)];
-      row[c] = on;
-      row[c + LIPS.length] = on;
+      row[c] = on - opposite * off;
+      row[c + LIPS.length] = on - opposite * off;
       row[c + 2 * LIPS.length] = on + off;
       c++;
     }
     c += 2 * LIPS.length;
     for (const reach of SHADES) {
       const [on, off] = [fading(lit * t - half, reach, blur), fading(-lit * t - half, reach, blur)];
-      row[c] = -off;
+      row[c] = opposite * on - off;
       row[c + SHADES.length] = -(on + off);
       c++;
     }
