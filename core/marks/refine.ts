@@ -28,8 +28,6 @@ export interface RefinedMark {
 export interface MarkNotRefined {
   readonly ok: false;
   readonly reason: string;
-  /** Something like the mark is there. */
-  readonly somethingThere: boolean;
 }
 
 /** Share of the variance that the shape must explain: noise of a fifth of the contrast, or a texture as strong, is let through. */
@@ -61,25 +59,22 @@ const FINE = 1e-5;
  */
 export function refineMark(sampler: Sampler, mark: Mark, map: PlaneMap, start: PicturePoint): RefinedMark | MarkNotRefined {
   const local = localMap(map, start, reach(mark));
-  if (!local) return { ok: false, reason: "lies outside the picture", somethingThere: false };
+  if (!local) return { ok: false, reason: "lies outside the picture" };
   const ample = refineWithin("ample", sampler, mark, local);
-  if (isGoodFit(ample)) return ample;
+  // A patch that is no mark is not looked at so closely: of little enough, anything explains most.
+  if (!ample.ok || ample.noise < WELL * Math.abs(ample.contrast)) return ample;
   const close = refineWithin("close", sampler, mark, local);
-  return close.ok && (!ample.ok || close.noise < CLOSER * ample.noise) ? close : ample;
+  return close.ok && close.noise < CLOSER * ample.noise ? close : ample;
 }
 
-/** What the shape leaves over of the contrast is noise up to this share; with more, and where it fits not at all, something else may lie near, the edge of the print that is left out for the mark, say. */
+/** What the shape leaves over of the contrast is noise up to this share; with more, something else may lie near, the edge of the print that is left out for the mark, say. */
 const WELL = 0.06;
 /** Without it the shape leaves less than so much of that over. */
 const CLOSER = 0.6;
 
-function isGoodFit(fit: RefinedMark | MarkNotRefined): boolean {
-  return fit.ok ? fit.noise < WELL * Math.abs(fit.contrast) : !fit.somethingThere;
-}
-
 function refineWithin(margin: Margin, sampler: Sampler, mark: Mark, local: LocalMap): RefinedMark | MarkNotRefined {
   const coarse = collectPixels(sampler, mark, local, margin, null);
-  if (coarse.count < 3 * SHAPE_TERMS) return { ok: false, reason: "lies too near the picture's edge or is too small", somethingThere: false };
+  if (coarse.count < 3 * SHAPE_TERMS) return { ok: false, reason: "lies too near the picture's edge or is too small" };
   const printed = refineAs(margin, sampler, mark, local, coarse, coverageOf(mark, local.blur));
   if (printed.ok || mark.shape !== "checker" || mark.tone === "dark") return printed;
   // A checker's dark quarters are the upper right and the lower left one: on dark board those are the board's, and light ink has the other two.
@@ -89,7 +84,7 @@ function refineWithin(margin: Margin, sampler: Sampler, mark: Mark, local: Local
 
 function refineAs(margin: Margin, sampler: Sampler, mark: Mark, local: LocalMap, coarse: Pixels, coverage: Coverage): RefinedMark | MarkNotRefined {
   const first = fitShape(coarse, coverage, startOf(coarse, coverage, local), null, COARSE);
-  if (!first || first.explained < LEAST_EXPLAINED_AT_FIRST) return { ok: false, reason: "no such shape there", somethingThere: false };
+  if (!first || first.explained < LEAST_EXPLAINED_AT_FIRST) return { ok: false, reason: "no such shape there" };
   const wide = blurOf(first.parameters[3]) > 1.2;
   let pixels = coarse.all && !wide ? coarse : collectPixels(sampler, mark, local, margin, { coverage, parameters: first.parameters, wholeInk: false });
   let tied = fitShape(pixels, coverage, first.parameters, { noise: first.noise, glare: GLARE }, FINE);
@@ -98,7 +93,7 @@ function refineAs(margin: Margin, sampler: Sampler, mark: Mark, local: LocalMap,
     tied = fitShape(pixels, coverage, tied.parameters, { noise: tied.noise, glare: GLARE }, FINE);
   }
   const last = tied && glareOf(tied.parameters) > CONTRADICTED * GLARE ? fitShape(pixels, coverage, tied.parameters, { noise: tied.noise, glare: MUCH_GLARE }, FINE) : tied;
-  if (!last) return { ok: false, reason: "no such shape there", somethingThere: true };
+  if (!last) return { ok: false, reason: "no such shape there" };
   return conclude(mark, local, last);
 }
 
@@ -131,11 +126,11 @@ function conclude(mark: Mark, local: LocalMap, last: ShapeFit): RefinedMark | Ma
   const p = last.parameters;
   const blur = blurOf(p[3]);
   const extent = reach(mark);
-  if (!(last.explained > LEAST_EXPLAINED)) return { ok: false, reason: "what is there does not have the mark's shape", somethingThere: true };
-  if (Math.hypot(p[0], p[1]) > Math.max(0.7 * extent, 5 / local.scale)) return { ok: false, reason: "lies too far from where it should", somethingThere: true };
-  if (Math.abs(p[2]) > 0.3 * thinnest(mark) + 1.5 / local.scale) return { ok: false, reason: "has another size", somethingThere: true };
-  if ((p[4] > 0 ? "light" : "dark") !== (mark.tone ?? (p[4] > 0 ? "light" : "dark"))) return { ok: false, reason: "has the wrong tone", somethingThere: true };
-  if (blur > 0.6 * extent * local.scale) return { ok: false, reason: "is too blurred", somethingThere: true };
+  if (!(last.explained > LEAST_EXPLAINED)) return { ok: false, reason: "what is there does not have the mark's shape" };
+  if (Math.hypot(p[0], p[1]) > Math.max(0.7 * extent, 5 / local.scale)) return { ok: false, reason: "lies too far from where it should" };
+  if (Math.abs(p[2]) > 0.3 * thinnest(mark) + 1.5 / local.scale) return { ok: false, reason: "has another size" };
+  if ((p[4] > 0 ? "light" : "dark") !== (mark.tone ?? (p[4] > 0 ? "light" : "dark"))) return { ok: false, reason: "has the wrong tone" };
+  if (blur > 0.6 * extent * local.scale) return { ok: false, reason: "is too blurred" };
   const at = local.toPicture(p[0], p[1]);
   const [a, b, c, d] = local.derivative;
   const n = SHAPE_TERMS;
