@@ -76,6 +76,18 @@ describe("a feature that departs from what all cuts agree on", () => {
     expect(U).toBeLessThan(0.06);
   });
 
+  it("for two stretches beside an edge of the print that leaves them in doubt counts as its pixels tell where the knife has left its path, not where it may not have", () => {
+    const { job, path } = straight("cut", 0);
+    const off = (s: number): boolean => s > 90 && s < 110;
+    const worst = (left: boolean): { value: number; U: number } => {
+      const chunks = path.chunks.map((c): TracedChunk => (off(c.chunk.s) ? { ...c, t: 0.26, sigma: 0.13, left } : c));
+      return deviationsOf(job, [{ ...path, chunks }], nothingOff, SEEING).stretches.reduce((a, b) => (Math.abs(b.value) > Math.abs(a.value) ? b : a));
+    };
+    expect(worst(true).value).toBeGreaterThan(0.18);
+    expect(worst(true).value + worst(true).U).toBeGreaterThan(0.26);
+    expect(worst(false).value).toBeLessThan(0.1);
+  });
+
   it("that is not far enough off to be believed, three stretches long, is held by U all the same", () => {
     const { job, path } = straight("cut", 0);
     const noise = gaussian(8);

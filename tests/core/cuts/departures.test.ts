@@ -78,13 +78,20 @@ describe("a knife that leaves its path on print that is light here and dark ther
   const NARROW = 0.12;
   const N = 40;
   /** The path is off by these, mm, from chunk 15 on; `groundAt`: the light of the print along it. A slit's own light is the same everywhere. */
-  const toldOf = (offs: readonly number[], groundAt: (k: number) => number, unseen: readonly number[] = []): readonly unknown[] => {
+  const toldOf = (
+    offs: readonly number[], groundAt: (k: number) => number, unseen: readonly number[] = [], openAt: (k: number) => number = () => 0.5, artwork: { k: number; edge: number; off: number } | null = null,
+  ): readonly unknown[] => {
     const noise = ((random) => (): number => 0.001 * random.normal())(randomOf(5));
     const OWN = 0.05;
     const chunks = Array.from({ length: N }, (_, k): TracedChunk => {
       const t = offs[k - 15] ?? 0;
-      const depth = 0.5 * (groundAt(k) - OWN);
+      const depth = openAt(k) * (groundAt(k) - OWN);
       const chunk = chunkWith({ at: t, width: NARROW, depth, ground: groundAt(k), noise }, 5 * k + 2.5);
+      if (artwork?.k === k) {
+        const { edge, off } = artwork;
+        const profile = chunk.profile.map((v, i) => v - 0.4 * groundAt(k) * integral((i * grid.step - grid.reach - edge) / NARROW));
+        return { chunk: { ...chunk, profile }, found: true, t: off, sigma: 0.01, bias: 0, significance: 8, share: -0.2 };
+      }
       return { chunk, found: !unseen.includes(k), t, sigma: 0.01, bias: 0, significance: 20, share: -depth / groundAt(k) };
     });
     const path: TracedPath = { feature: "slit", kind: "cut", look: "line", closed: false, away: 0, length: 5 * N, chunks, lip: 0, width: NARROW };
@@ -98,6 +105,20 @@ describe("a knife that leaves its path on print that is light here and dark ther
 
   it("is followed into print that all but hides it", () => {
     expect(leftOf(toldOf([0.2, 0.35, 0.45, 0.45, 0.35, 0.2, 0.1], (k) => (k >= 19 && k < 24 ? 0.09 : 0.6))).slice(0, 4)).toEqual([15, 16, 17, 18]);
+  });
+
+  it("is followed where the slit opens on the one side of it and closes on the other", () => {
+    const open = (k: number): number => (k < 19 ? 0.75 : 0.06);
+    expect(leftOf(toldOf([0.2, 0.35, 0.4, 0.4, 0.4, 0.4, 0.35, 0.2], () => 0.6, [], open))).toEqual([15, 16, 17, 18, 19, 20, 21, 22]);
+  });
+
+  it("is not where what was found lies now on the one side of the path and now on the other", () => {
+    expect(leftOf(toldOf([0.2, 0.35, 0.35, -0.35, -0.35, -0.2], () => 0.6, [17, 18]))).toEqual([]);
+  });
+
+  it("is followed up to where artwork beside a slit in its place was found instead", () => {
+    const artwork = { k: 14, edge: 0.25, off: 0.2 };
+    expect(leftOf(toldOf([-0.44, -0.57, -0.57, -0.53, -0.33], () => 0.6, [], undefined, artwork))).toEqual([15, 16, 17, 18, 19]);
   });
 
   it("comes back steeply, with some of its way not seen at all; what leads nowhere is not followed", () => {

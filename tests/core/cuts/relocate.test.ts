@@ -33,6 +33,15 @@ describe("locating cuts again from where all of them expect each", () => {
     for (const k of [0, 1, 2, 11]) expect(Math.abs(again[k].t)).toBeLessThan(0.005);
   });
 
+  it("tells where a slit is not in its place though it would show there, not where print as dark as it hides it", () => {
+    const across = (k: number): Across => (k < 8 || k >= 16 ? slit(0) : k < 12 ? { ...slit(0), depth: 0 } : { ...slit(0), depth: 0, ground: 0.005 });
+    const noise = ((random) => (): number => 0.002 * random.normal())(randomOf(3));
+    const trace = traceOf(24, (k) => ({ ...across(k), noise }), () => 0);
+    const paths = trace.paths.map((path) => ({ ...path, chunks: path.chunks.map((c, k) => ({ ...c, found: k < 8 || k >= 16 })) }));
+    const gone = relocate({ ...trace, paths }, () => 0).paths[0].chunks.flatMap((c, k) => (c.gone ? [k] : []));
+    expect(gone).toEqual([8, 9, 10, 11]);
+  });
+
   it("takes an edge where the job has a slit for the artwork's when slits elsewhere say that the cut is not there", () => {
     const edges = (at: number): TracedPath => {
       const [path] = traceOf(12, () => ({ at, width: 0.25, depth: 0, step: 0.4 }), () => at, 60).paths;

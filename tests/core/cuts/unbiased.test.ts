@@ -27,3 +27,12 @@ it("an edge sought in hues is in doubt by half a pixel", () => {
   expect(chunk.sigma).toBeCloseTo(Math.hypot(0.01, 0.5 / chunk.chunk.scale), 2);
   expect(lip).toBeGreaterThan(0.5 / chunk.chunk.scale);
 });
+
+it("the edges of a hole over something lighter than its board are in doubt by its wall and shadow; over something darker they are not", () => {
+  const hole = (share: number): TracedPath => {
+    const path = outline(20, false);
+    return { ...path, away: -1, chunks: path.chunks.map((c) => ({ ...c, share })) };
+  };
+  expect(looked(hole(-0.7)).chunks[3].sigma).toBeGreaterThan(0.14);
+  expect(looked(hole(0.7)).chunks[3].sigma).toBeLessThan(0.05);
+});

@@ -6,7 +6,7 @@ import type { PlaneMap } from "../../../core/marks/localMap.ts";
 import { refineMark } from "../../../core/marks/refine.ts";
 
 /**
- * A window drawn by plain supersampling (16 x 16 per pixel) and a box blur: nothing of the measuring code is used. Centres are whole
+ * A window drawn by plain supersampling (16 x 16 per pixel) and a blur by a box of 2 `box` + 1 pixels: nothing of the measuring code is used. Centres are whole
  * sixteenths of a pixel, so that the samples' own lattice does not move straight edges.
  */
 const SIDE = 96;
@@ -26,7 +26,7 @@ function inside(mark: Mark, u: number, v: number): boolean {
   }
 }
 
-function draw(mark: Mark, cx: number, cy: number, ink: number, board: number): Picture {
+function draw(mark: Mark, cx: number, cy: number, ink: number, board: number, box = 1): Picture {
   const light = new Float64Array(SIDE * SIDE);
   for (let y = 0; y < SIDE; y++) {
     for (let x = 0; x < SIDE; x++) {
@@ -45,8 +45,8 @@ function draw(mark: Mark, cx: number, cy: number, ink: number, board: number): P
     for (let x = 0; x < SIDE; x++) {
       let sum = 0;
       let n = 0;
-      for (let j = Math.max(0, y - 1); j <= Math.min(SIDE - 1, y + 1); j++) {
-        for (let i = Math.max(0, x - 1); i <= Math.min(SIDE - 1, x + 1); i++, n++) sum += light[j * SIDE + i];
+      for (let j = Math.max(0, y - box); j <= Math.min(SIDE - 1, y + box); j++) {
+        for (let i = Math.max(0, x - box); i <= Math.min(SIDE - 1, x + box); i++, n++) sum += light[j * SIDE + i];
       }
       data[y * SIDE + x] = Math.round((sum / n) * 65535);
     }
@@ -95,6 +95,39 @@ describe("refining a mark's centre", () => {
     const b = refineMark(samplerOf(turned), mark, map, { x: SIDE - 1 - 47, y: SIDE - 1 - 49 });
     if (!a.ok || !b.ok) throw new Error("not found");
     expect(Math.hypot(SIDE - 1 - b.at.x - a.at.x, SIDE - 1 - b.at.y - a.at.y)).toBeLessThan(0.01);
+  });
+
+  /** As an unsharp mask leaves it: the picture plus so much of what it has over its own blurred self. */
+  const sharpened = (picture: Picture, amount: number): Picture => {
+    const light = picture.data;
+    const at = (x: number, y: number): number => light[Math.max(0, Math.min(SIDE - 1, y)) * SIDE + Math.max(0, Math.min(SIDE - 1, x))];
+    const data = Uint16Array.from(light, (v, i) => {
+      let sum = 0;
+      for (let dy = -1; dy <= 1; dy++) for (let dx = -1; dx <= 1; dx++) sum += at((i % SIDE) + dx, Math.floor(i / SIDE) + dy);
+      return Math.max(0, Math.min(65535, Math.round(v + amount * (v - sum / 9))));
+    });
+    return { ...picture, data };
+  };
+
+  it.each(marks)("$shape: finds it to a quarter of a pixel in a picture that was sharpened until its edges are steeper than pixels", (mark) => {
+    for (const [cx, cy] of [[47.3125, 48.8125], [48.4375, 46.875], [48, 48.5]]) {
+      const found = refineMark(samplerOf(sharpened(draw(mark, cx, cy, 0.3, 0.6, 0), 1.4)), mark, map, { x: 48, y: 48 });
+      if (!found.ok) throw new Error(found.reason);
+      expect(Math.hypot(found.at.x - cx, found.at.y - cy)).toBeLessThan(0.25);
+    }
+  });
+
+  it("is not drawn aside by a printed edge near by", () => {
+    const square: Mark = { ...place, shape: "square", size: 5 };
+    const inHole = draw(square, 47.3125, 48.8125, 0.9, 0.5);
+    // Dark print up to the edge of the part that is left out for the mark, which lies a little to one side.
+    const data = Uint16Array.from(inHole.data, (v, i) => {
+      const r = Math.hypot((i % SIDE) - 48.9, Math.floor(i / SIDE) - 48.9) / SCALE;
+      return Math.round(v - 65535 * 0.35 * Math.max(0, Math.min(1, (r - 4.6) * SCALE + 0.5)));
+    });
+    const found = refineMark(samplerOf({ ...inHole, data }), square, map, { x: 48, y: 48 });
+    if (!found.ok) throw new Error(found.reason);
+    expect(Math.hypot(found.at.x - 47.3125, found.at.y - 48.8125)).toBeLessThan(0.05);
   });
 
   it("finds no dot on a bare board, and no ring where a dot is", () => {
