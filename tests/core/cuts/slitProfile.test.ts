@@ -49,22 +49,24 @@ function someSlit(random: Random, at: number): Slit {
 }
 
 describe("placing a slit between its lip and its shade", () => {
+  /** A soft slit without lip or shade, seen with a blur of 0.27 mm. */
+  const soft = (at: number): Float64Array => {
+    const half = profileHalf(0.27, 0.25);
+    return Float64Array.from({ length: 2 * half + 1 }, (_, i) => -0.15 * Math.exp(-0.5 * (((i - half) * 0.25 - at) / 0.33) ** 2));
+  };
+
   it("takes no lens that lays the colours beside each other for a lip: dark print is dark in some of them only", () => {
-    const plain: Slit = { at: 0, width: 0.2, light: 0.3, lip: { side: 1, width: 0.1, light: 0 }, shade: { side: -1, reach: 0.2, share: 0 } };
-    for (const apart of [-0.04, 0.04]) {
-      const profiles = [1, 1.7, 2.4, 2.9].map((bare) => ({ bare, noise: LEAST_NOISE * Math.sqrt(bare), profile: profileOf({ ...plain, at: bare > 1 ? apart : 0 }, 0.27, 0.25, () => 0, bare), apart: 0.04 }));
-      const place = placeSlit(profiles, 0.25, 0.27);
+    for (const apart of [-0.05, 0.05]) {
+      const place = placeSlit([1, 1.7, 2.4, 2.9].map((bare) => ({ bare, noise: LEAST_NOISE * Math.sqrt(bare), profile: soft(bare > 1 ? apart : 0), apart: 0.04 })), 0.25, 0.27);
       if (!place) throw new Error("not placed");
-      expect(Math.abs(place.shift)).toBeLessThan(0.06);
-      expect(Math.abs(place.shift - apart / 2)).toBeLessThan(2 * place.sigma);
+      expect(Math.abs(place.shift - 0.75 * apart)).toBeLessThan(2 * place.sigma);
     }
   });
 
-  it("places a plain slit in the middle of a profile that is alike on both sides, better than its lips may draw others", () => {
-    const plain: Slit = { at: 0, width: 0.2, light: 0.3, lip: { side: 1, width: 0.1, light: 0 }, shade: { side: -1, reach: 0.2, share: 0 } };
-    const place = placeSlit([{ profile: profileOf(plain, 0.27, 0.25, () => 0), noise: LEAST_NOISE, bare: 1 }], 0.25, 0.27);
+  it("places a plain slit in the middle of a profile that is alike on both sides, and better than lips could draw it aside", () => {
+    const place = placeSlit([{ profile: soft(0), noise: LEAST_NOISE, bare: 1 }], 0.25, 0.27);
     expect(Math.abs(place?.shift ?? 1)).toBeLessThan(1e-3);
-    expect(place?.sigma ?? 1).toBeLessThan(0.11);
+    expect(place?.sigma ?? 1).toBeLessThan(0.1);
   });
 
   it.each([0.1, 0.2, 0.35])("holds the truth within U in 90 % of slits at least, at a blur of %d mm, where the middle of its darkness does not", (blur) => {
