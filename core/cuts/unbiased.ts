@@ -3,6 +3,7 @@ import { footBias } from "./foot.ts";
 import { groundAbout, lipBias, shiftFor, type LipBias, type Seen } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
 import { profileHalf } from "./slitProfile.ts";
+import { medianOf } from "../statistics/median.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { TracedChunk, TracedPath } from "./trace.ts";
 import { isMelted, meltedShift } from "./walled.ts";
@@ -29,7 +30,8 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
     const found = isOutline(path) ? shareFound(path.chunks) : null;
     const overLight = isOverLight(path) ? IN_SHADOW : 0;
     const doubt = (c: Chunk): number => Math.hypot(overLight, path.shadowed?.get(directionOf(c)) ?? 0, found && found[directionOf(c)] < 0.5 ? HALF_SEEN : 0, c.hued ? HUE_LEAVES / c.scale : 0);
-    const foot = path.look === "step" ? FOOT_LEAVES * blur : 0;
+    // What may be so on each of a piece's sides is in doubt of all, and weighs none of them less.
+    const foot = path.look === "step" ? Math.hypot(FOOT_LEAVES * blur, isBlackOnLight(path) ? IN_SHADOW : 0) : 0;
     return {
       ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2 + doubt(c.chunk) ** 2, 0) / Math.max(1, path.chunks.length) + foot ** 2),
       chunks: path.chunks.map((c) => {
@@ -80,6 +82,15 @@ const HALF_SEEN = 0.4;
  */
 function isOverLight({ look, away, chunks }: TracedPath): boolean {
   return look === "step" && away < 0 && chunks.reduce((sum, c) => sum + (c.found ? Math.sign(c.share) : 0), 0) < 0;
+}
+
+/** What lies beyond a face so many times as light as that has shadows on it that are as light as the face (common practice, no source). */
+const BLACK = 4;
+
+/** Whether a piece's face is as dark as the shadow beside it may be: where shadows show as bands they are told (see shadowBands.ts), there they pass for the face. */
+function isBlackOnLight({ look, away, chunks }: TracedPath): boolean {
+  const shares = look === "step" && away > 0 ? chunks.flatMap((c) => (c.found ? [Math.abs(c.share)] : [])) : [];
+  return shares.length > 0 && medianOf(shares) > BLACK;
 }
 
 /** Whether a path is the outline of a piece over a gap. */

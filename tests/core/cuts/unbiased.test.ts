@@ -36,3 +36,14 @@ it("the edges of a hole over something lighter than its board are in doubt by it
   expect(looked(hole(-0.7)).chunks[3].sigma).toBeGreaterThan(0.14);
   expect(looked(hole(0.7)).chunks[3].sigma).toBeLessThan(0.05);
 });
+
+it("a piece as dark as its shadow is in doubt on every side alike; one that is not so dark shows its shadow", () => {
+  const piece = (share: number): TracedPath => {
+    const path = outline(20, false);
+    return { ...path, chunks: path.chunks.map((c) => ({ ...c, share })) };
+  };
+  const [black, grey] = [looked(piece(20)), looked(piece(1.5))];
+  expect(black.lip).toBeGreaterThan(0.14);
+  expect(grey.lip).toBeLessThan(0.05);
+  expect(black.chunks[3].sigma).toBeCloseTo(grey.chunks[3].sigma, 6);
+});
