@@ -7,7 +7,7 @@ export interface Unseen {
   readonly length: number;
   readonly x: number;
   readonly y: number;
-  /** So much of it is not in its place, though it would show there. */
+  /** The knife may have left its path: so much of it is not in its place though it would show there, or the cut leads away from its path into it. */
   readonly gone: boolean;
 }
 
@@ -24,7 +24,10 @@ export function unseenPieces(paths: readonly TracedPath[]): Unseen[] {
       const length = run.reduce((sum, k) => sum + chunks[k].chunk.length, 0);
       const { x, y } = chunks[run[run.length >> 1]].chunk;
       const gone = run.reduce((sum, k) => sum + (chunks[k].gone ? chunks[k].chunk.length : 0), 0);
-      return length >= HIDES - 1e-6 ? [{ feature, length, x, y, gone: gone >= GONE - 1e-6 }] : [];
+      const n = chunks.length;
+      const ends = [run[0] - 1, run[run.length - 1] + 1].map((k) => (closed ? (k + n) % n : k));
+      const leads = [...ends, ...run].some((k) => chunks[k]?.astray);
+      return length >= HIDES - 1e-6 ? [{ feature, length, x, y, gone: leads || gone >= GONE - 1e-6 }] : [];
     });
   });
 }

@@ -33,6 +33,8 @@ export interface Departures {
   readonly away: number;
   /** How dark the path's line usually is about each chunk; null where the whole path's darkness is all that is known. */
   readonly usual: readonly About[] | null;
+  /** Which chunks show a slit away from its place more likely than one in it, as dark as those about it, told or not. */
+  readonly astray: readonly boolean[];
 }
 
 /** What is known of a chunk whose cut was found away from its expected place: that the knife has `left` its path there, or that it has not, and `artwork` beside the slit drew the place aside. */
@@ -46,7 +48,7 @@ export type Departure = "left" | "artwork" | null;
  * @param darkness of the path's line as a share of the ground's light; null for a step, and where it is not known.
  */
 export function departuresOf(path: TracedPath, places: readonly (number | null)[], grid: StripGrid, blur: number, darkness: number | null): Departures {
-  if (path.length < SHORTEST || path.unexpected || isHole(path)) return { told: path.chunks.map(() => null), away: path.width, usual: null };
+  if (path.length < SHORTEST || path.unexpected || isHole(path)) return { told: path.chunks.map(() => null), away: path.width, usual: null, astray: [] };
   const off = path.chunks.map((c, k) => (c.found && places[k] !== null ? c.t - places[k] : null));
   const least = darkness === null ? INSISTS : CLEAR;
   const scatter = robustSigma(off.flatMap((d) => (d === null ? [] : [d])));
@@ -59,10 +61,10 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   const likelier = path.chunks.map((c, k) => (usual === null || off[k] === null || inPlace[k] ? 0 : evidenceOf(c, places[k], path, grid, blur, usual[k].both)));
   const far = inRuns(path.chunks.map((c, k) => (isFar(c, places[k], path) && plain[k] && c.significance >= INSISTS && (darkness === null || likelier[k] > 0) ? off[k] : null)), path.closed);
   if (darkness === null) {
-    if (path.look !== "step") return { told: far.map((f) => (f ? "left" : null)), away, usual };
+    if (path.look !== "step") return { told: far.map((f) => (f ? "left" : null)), away, usual, astray: [] };
     const bent = bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, HIDDEN, path.closed);
     const gone = goneEdge(path, off, plain, places, grid, scatter);
-    return { told: far.map((f, k) => (f || bent[k] || gone[k] ? "left" : null)), away, usual };
+    return { told: far.map((f, k) => (f || bent[k] || gone[k] ? "left" : null)), away, usual, astray: [] };
   }
   const hidden = withNeighbours(path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, usualAt(k))), off, path.closed);
   // Print that is about as dark as the slit makes it faint, and it goes on all the same.
@@ -80,7 +82,7 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
     const tell = tellRun(run, { off: at, plain, hidden, likelier, bent, steep, unbroken }, path.width);
     for (const k of run) out[k] ??= tell(k);
   }
-  return { told: out, away, usual };
+  return { told: out, away, usual, astray: off.map((d, k) => d !== null && !inPlace[k] && plain[k] && likelier[k] > 0) };
 }
 
 /** Something printed across a cut may look like it in one chunk: where nothing shows in its place on either side of that, and all three were found off alike, nothing does in it. */

@@ -85,8 +85,9 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], dark
       // Drawn aside again, it tells nothing of the cut.
       const most = path.unexpected ? Math.min(near, departures.away) : departures.told[k] === "artwork" ? departures.away : Infinity;
       const drawn = asked !== null && Math.abs(asked.t - at) > most;
-      if (asked && !drawn) return { ...c, ...asked, found: true, left: left || path.moved === true };
-      return { ...c, found: left, left, gone: !left && every === 1 && asDark !== null && isGone(c.chunk, grid, at, asDark, path.width) };
+      const astray = departures.astray[k] === true;
+      if (asked && !drawn) return { ...c, ...asked, found: true, left: left || path.moved === true, astray };
+      return { ...c, found: left, left, astray, gone: !left && every === 1 && asDark !== null && isGone(c.chunk, grid, at, asDark, path.width) };
     }),
   });
 }

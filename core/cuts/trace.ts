@@ -26,6 +26,8 @@ export interface TracedChunk {
   readonly share: number;
   /** True where the knife has left its path beyond doubt (see relocate.ts). */
   readonly left?: boolean;
+  /** True where it showed a slit away from its place more likely than one in it (see departures.ts). */
+  readonly astray?: boolean;
   /** True where a slit is not in its place though it would show there, and was not found elsewhere (see gone.ts). */
   readonly gone?: boolean;
   /** Standard uncertainty that an edge of the print beside it leaves to its place, mm, with the sign of the side that is lighter; absent where none runs there (see besideEdge.ts). */

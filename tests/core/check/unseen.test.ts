@@ -28,13 +28,25 @@ describe("pieces of a cut that are not seen", () => {
     expect(goneOf((k) => k >= 12 && k < 14)).toEqual([false]);
   });
 
+  it("are told apart where the cut leads away from its path into them", () => {
+    const leadsAt = (astray: number, hidden: (k: number) => boolean, closed = false): boolean[] => {
+      const path = pathOf(40, closed, hidden);
+      return unseenPieces([{ ...path, chunks: path.chunks.map((c, k) => ({ ...c, astray: k === astray })) }]).map((u) => u.gone);
+    };
+    const middle = (k: number): boolean => k >= 10 && k < 16;
+    for (const k of [9, 12, 16]) expect(leadsAt(k, middle)).toEqual([true]);
+    for (const k of [8, 17]) expect(leadsAt(k, middle)).toEqual([false]);
+    expect(leadsAt(3, (k) => k < 3 || k > 37, true)).toEqual([true]);
+    expect(leadsAt(39, (k) => k < 5)).toEqual([false]);
+  });
+
   it("are none of a crease", () => {
     expect(unseenPieces([{ ...pathOf(40, false, (k) => k < 9), kind: "crease" }])).toEqual([]);
   });
 
   it("are told in German too", () => {
-    const gone = 'Of "P7" 32 mm in one piece were not seen where they would show, near x 286, y -3 mm: the knife may have left its path, and the sheet is unsure at best. Look at it.';
-    expect(translated(gone, GERMAN_SENTENCES, GERMAN_NAMES)).toBe("Von „P7“ waren 32 mm am Stück nicht zu sehen, wo sie sich zeigen müssten, bei x 286, y -3 mm: das Messer kann seinen Weg verlassen haben, der Bogen ist bestenfalls unsicher. Dort nachsehen.");
+    const gone = 'Of "P7" 32 mm in one piece were not seen, near x 286, y -3 mm, and the knife may have left its path there: the sheet is unsure at best. Look at it.';
+    expect(translated(gone, GERMAN_SENTENCES, GERMAN_NAMES)).toBe("Von „P7“ waren 32 mm am Stück nicht zu sehen, bei x 286, y -3 mm, und das Messer kann dort seinen Weg verlassen haben: der Bogen ist bestenfalls unsicher. Dort nachsehen.");
     const said = 'Of "P7" 32 mm in one piece were not seen, near x 286, y -3 mm: the worst place may lie there. Look at it.';
     expect(translated(said, GERMAN_SENTENCES, GERMAN_NAMES)).toBe("Von „P7“ waren 32 mm am Stück nicht zu sehen, bei x 286, y -3 mm: die schlechteste Stelle kann dort liegen. Dort nachsehen.");
   });

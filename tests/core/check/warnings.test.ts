@@ -61,12 +61,12 @@ describe("what a record warns of", () => {
     expect(lines).toEqual(['Only 20 % of "B" was found: without the rest the sheet is unsure at best. Look at it.', 'Of "A" 40 mm in one piece were not seen, near x 2, y 2 mm: the worst place may lie there. Look at it.']);
   });
 
-  it("says where a cut was not seen though it would show there, which leaves the sheet unsure", () => {
+  it("says where a cut was not seen and may have left its path, which leaves the sheet unsure", () => {
     const at = { x: 2, y: 2, length: 40 };
-    expect(warned({ features: [feature("A", 0.9)], unseen: [{ ...at, feature: "A", gone: true }] })).toEqual(['Of "A" 40 mm in one piece were not seen where they would show, near x 2, y 2 mm: the knife may have left its path, and the sheet is unsure at best. Look at it.']);
+    expect(warned({ features: [feature("A", 0.9)], unseen: [{ ...at, feature: "A", gone: true }] })).toEqual(['Of "A" 40 mm in one piece were not seen, near x 2, y 2 mm, and the knife may have left its path there: the sheet is unsure at best. Look at it.']);
     const [both] = warned({ features: [feature("A", 0.9), feature("B", 0.8)], unseen: ["A", "B"].map((id) => ({ ...at, feature: id, gone: true })) });
-    expect(both).toMatch(/^Long parts were not seen where they would show of "A" \(40 mm at x 2, y 2 mm\), "B" .*: the knife may have left its path, and the sheet is unsure at best\./);
-    expect(translated(both, GERMAN_SENTENCES, GERMAN_NAMES)).toMatch(/^Längere Teile waren nicht zu sehen, wo sie sich zeigen müssten, von „A“ .* bestenfalls unsicher\. Dort nachsehen\.$/);
+    expect(both).toMatch(/^Long parts were not seen, where the knife may have left its path, of "A" \(40 mm at x 2, y 2 mm\), "B" .*: the sheet is unsure at best\./);
+    expect(translated(both, GERMAN_SENTENCES, GERMAN_NAMES)).toMatch(/^Längere Teile, an denen das Messer seinen Weg verlassen haben kann, waren nicht zu sehen von „A“ .* bestenfalls unsicher\. Dort nachsehen\.$/);
   });
 
   it("says where a code holds the sheet's number and was not read; a code without it has nothing to say", () => {
