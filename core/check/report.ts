@@ -64,7 +64,7 @@ export function reportOf(input: ReportInput): CheckOutcome {
   const [ux, uy] = [Math.hypot(estimate.u.scaleX, budget.scaleX), Math.hypot(estimate.u.scaleY, budget.scaleY)];
   const cov = { xx: c.xx + common2, xy: c.xy, yy: c.yy + common2 };
   const { judged, verdict } = judge({
-    position: { value: worst.value, u: worst.u, partly: isCutHidden(deviations.features) || deviations.unseen.some((u) => u.gone) },
+    position: { value: worst.value, u: worst.u, partly: isCutHidden(deviations.features) || deviations.unseen.some((u) => u.mayHaveLeft) },
     offset: { x: estimate.x, y: estimate.y, cov },
     rotation: { value: estimate.rotation, u: Math.hypot(estimate.u.rotation, budget.rotation) },
     skew: { value: estimate.skew, u: Math.hypot(estimate.u.skew, budget.skew) },

@@ -8,13 +8,13 @@ export interface Unseen {
   readonly x: number;
   readonly y: number;
   /** The knife may have left its path: so much of it is not in its place though it would show there, or the cut leads away from its path into it. */
-  readonly gone: boolean;
+  readonly mayHaveLeft: boolean;
 }
 
 /** A knife leaves its path and comes back within a few centimetres: shorter than this, mm, it would have been seen to leave on one side or the other. */
 const HIDES = 20;
 /** Where so much of it, mm, is not in its place though it would show there, the knife may have left its path. */
-const GONE = 15;
+const MISSING = 15;
 
 /** The pieces of the cuts, without a gap and long enough for a knife to have left its path, along which nothing was seen of them. */
 export function unseenPieces(paths: readonly TracedPath[]): Unseen[] {
@@ -23,11 +23,11 @@ export function unseenPieces(paths: readonly TracedPath[]): Unseen[] {
     return runsOf(found.map((f) => !f), found, closed).flatMap((run) => {
       const length = run.reduce((sum, k) => sum + chunks[k].chunk.length, 0);
       const { x, y } = chunks[run[run.length >> 1]].chunk;
-      const gone = run.reduce((sum, k) => sum + (chunks[k].gone ? chunks[k].chunk.length : 0), 0);
+      const missing = run.reduce((sum, k) => sum + (chunks[k].missing ? chunks[k].chunk.length : 0), 0);
       const n = chunks.length;
       const ends = [run[0] - 1, run[run.length - 1] + 1].map((k) => (closed ? (k + n) % n : k));
       const leads = [...ends, ...run].some((k) => chunks[k]?.astray);
-      return length >= HIDES - 1e-6 ? [{ feature, length, x, y, gone: leads || gone >= GONE - 1e-6 }] : [];
+      return length >= HIDES - 1e-6 ? [{ feature, length, x, y, mayHaveLeft: leads || missing >= MISSING - 1e-6 }] : [];
     });
   });
 }

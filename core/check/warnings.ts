@@ -25,7 +25,7 @@ function ofWhatWasFound({ deviations: { features, offFeatures, unseen } }: Repor
   const missing = (kind: FeatureReport["kind"]): FeatureReport[] => features.filter((f) => f.kind === kind && f.coverage === 0);
   const parts = (kind: FeatureReport["kind"]): FeatureReport[] => features.filter((f) => f.kind === kind && f.coverage > 0 && isPoorlyFound(f)).sort((a, b) => a.coverage - b.coverage);
   const longest = (pieces: readonly Unseen[]): Unseen[] => features.filter((f) => !isPoorlyFound(f)).flatMap((f) => pieces.filter((u) => u.feature === f.id).sort((a, b) => b.length - a.length).slice(0, 1)).sort((a, b) => b.length - a.length);
-  const [gone, gaps] = [longest(unseen.filter((u) => u.gone)), longest(unseen.filter((u) => !u.gone))];
+  const [astray, gaps] = [longest(unseen.filter((u) => u.mayHaveLeft)), longest(unseen.filter((u) => !u.mayHaveLeft))];
   const place = ({ x, y }: { readonly x: number; readonly y: number }): string => `x ${Math.round(x)}, y ${Math.round(y)} mm`;
   const percent = (f: FeatureReport): string => `${Math.round(100 * f.coverage)} %`;
   return [
@@ -36,8 +36,8 @@ function ofWhatWasFound({ deviations: { features, offFeatures, unseen } }: Repor
     ...one(missing("crease"), (f) => `"${f.id}" was not found and is not judged: look at it on the sheet.`,
       (all) => `Not found and not judged were ${listed(all, (f) => `"${f.id}"`)}: look at them on the sheet.`),
     ...one(parts("crease"), (f) => `Only ${percent(f)} of "${f.id}" was found: the rest is not judged.`, (all) => `Only parts were found of ${listed(all, (f) => `"${f.id}" (${percent(f)})`)}: the rest is not judged.`),
-    ...one(gone, (u) => `Of "${u.feature}" ${Math.round(u.length)} mm in one piece were not seen, near ${place(u)}, and the knife may have left its path there: the sheet is unsure at best. Look at it.`,
-      () => `Long parts were not seen, where the knife may have left its path, of ${listed(gone, (u) => `"${u.feature}" (${Math.round(u.length)} mm at ${place(u)})`)}: the sheet is unsure at best. Look at them.`),
+    ...one(astray, (u) => `Of "${u.feature}" ${Math.round(u.length)} mm in one piece were not seen, near ${place(u)}, and the knife may have left its path there: the sheet is unsure at best. Look at it.`,
+      () => `Long parts were not seen, where the knife may have left its path, of ${listed(astray, (u) => `"${u.feature}" (${Math.round(u.length)} mm at ${place(u)})`)}: the sheet is unsure at best. Look at them.`),
     ...one(gaps, (u) => `Of "${u.feature}" ${Math.round(u.length)} mm in one piece were not seen, near ${place(u)}: the worst place may lie there. Look at it.`,
       () => `Long parts were not seen of ${listed(gaps, (u) => `"${u.feature}" (${Math.round(u.length)} mm at ${place(u)})`)}: the worst place may lie there. Look at them.`),
     ...one(offFeatures, (id) => `"${id}" lies off from what the other cuts agree on: it may have moved while it was cut.`,

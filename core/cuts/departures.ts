@@ -72,14 +72,14 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   // Where artwork beside a slit in its place is all that was found, the slit is there.
   const drawn = off.map((d, k) => d !== null && !plain[k] && likelier[k] <= -TOLD);
   const back = inPlace.map((is, k) => is || drawn[k]);
-  const at = off.map((d, k) => (drawn[k] ? 0 : d));
-  const sightings = at.map((d, k) => (back[k] || plain[k] || faint[k] ? d : null));
+  const aside = off.map((d, k) => (drawn[k] ? 0 : d));
+  const sightings = aside.map((d, k) => (back[k] || plain[k] || faint[k] ? d : null));
   const bent = bends(sightings, back, hidden, Math.hypot(BEND, AWAY * scatter), HIDDEN, path.closed);
-  const steep = bends(sightings, back, at.map((d, k) => d === null || hidden[k]), STEEP, HIDDEN_STEEP, path.closed);
-  const unbroken = bends(at, back, back.map(() => false), Math.hypot(BEND, AWAY * scatter), 0, path.closed);
+  const steep = bends(sightings, back, aside.map((d, k) => d === null || hidden[k]), STEEP, HIDDEN_STEEP, path.closed);
+  const unbroken = bends(aside, back, back.map(() => false), Math.hypot(BEND, AWAY * scatter), 0, path.closed);
   const out: Departure[] = far.map((left, k) => (left ? "left" : drawn[k] ? "artwork" : null));
-  for (const run of runsOf(at.map((d, k) => d !== null && !back[k]), back, path.closed)) {
-    const tell = tellRun(run, { off: at, plain, hidden, likelier, bent, steep, unbroken }, path.width);
+  for (const run of runsOf(aside.map((d, k) => d !== null && !back[k]), back, path.closed)) {
+    const tell = tellRun(run, { off: aside, plain, hidden, likelier, bent, steep, unbroken }, path.width);
     for (const k of run) out[k] ??= tell(k);
   }
   return { told: out, away, usual, astray: off.map((d, k) => d !== null && !inPlace[k] && plain[k] && likelier[k] > 0) };

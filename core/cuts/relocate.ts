@@ -7,7 +7,7 @@ import { CLEAR, fitAt, isUsual, LEAST_GROUND, lightShared, locate, shareOf } fro
 import { lipsAlone } from "./lipsAlone.ts";
 import { cutShare } from "./cutShare.ts";
 import { movedPieces } from "./movedPieces.ts";
-import { isGone } from "./gone.ts";
+import { isMissing } from "./missing.ts";
 import { medianOf } from "../statistics/median.ts";
 import { toned } from "./tones.ts";
 import type { Trace, TracedChunk, TracedPath } from "./trace.ts";
@@ -87,7 +87,7 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], dark
       const drawn = asked !== null && Math.abs(asked.t - at) > most;
       const astray = departures.astray[k] === true;
       if (asked && !drawn) return { ...c, ...asked, found: true, left: left || path.moved === true, astray };
-      return { ...c, found: left, left, astray, gone: !left && every === 1 && asDark !== null && isGone(c.chunk, grid, at, asDark, path.width) };
+      return { ...c, found: left, left, astray, missing: !left && every === 1 && asDark !== null && isMissing(c.chunk, grid, at, asDark, path.width) };
     }),
   });
 }

@@ -82,6 +82,8 @@ const shades = (v: number): number[] => SHADES.map(() => v);
 const PRIORS = (lip: number, beside: number, apart: number): number[] => [ANYTHING, MOST_SHIFT, WIDER, DEPTH, ...lips(beside * lip), ...lips(beside * PRINTED_LIP), ...lips(BOTH), ...shades(beside * SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING, ...(apart > 0 ? [apart] : [])];
 const BARE = [false, false, false, true, ...LIPS.map(() => true), ...LIPS.map(() => false), ...LIPS.map(() => true), ...SHADES.map(() => false), ...SHADES.map(() => false), false, false, false];
 const MEANS = [0, 0, 0, 0, ...lips(LIP_MEAN), ...lips(0), ...lips(0), ...shades(SHADE_MEAN), ...shades(0), 0, 0, 0];
+/** The column, where there is one, by which each profile has a place of its own. */
+const APART = MEANS.length;
 
 /** A slit of one width with a bright rim on one side (`lit`: +1 where t grows) and shade on the other; 0: a plain one. Each profile has a blur of its own as well as ground and slope, and where they may lie apart a place. */
 class Slit implements ProfileModel {
@@ -105,9 +107,9 @@ class Slit implements ProfileModel {
     const apart = Math.max(...profiles.map((p) => p.apart ?? 0));
     this.priors = Float64Array.from(PRIORS(lip, lit === 0 ? PLAIN : 1, apart));
     this.means = Float64Array.from(this.priors, (_, a) => (lit === 0 ? 0 : (MEANS[a] ?? 0)));
-    this.own = this.priors.length - MEANS.length + 3;
+    this.own = apart > 0 ? 4 : 3;
     // What is bare board's light, and not a share of the ground's, counts the more the darker the ground is; and a place moves by as much as the slit is dark.
-    this.factors = profiles.map(({ bare, profile }) => this.priors.map((_, a) => (a === MEANS.length ? -profile.reduce((x, y) => Math.min(x, y)) : BARE[a] ? bare : 1)));
+    this.factors = profiles.map(({ bare, profile }) => this.priors.map((_, a) => (a === APART ? -profile.reduce((x, y) => Math.min(x, y)) : BARE[a] ? bare : 1)));
   }
 
   columnsAt(t: number, row: Float64Array): void {
@@ -138,6 +140,6 @@ class Slit implements ProfileModel {
     row[c] = (0.5 * ((t + half) * left - (t - half) * right)) / blur;
     row[c + 1] = 1;
     row[c + 2] = t;
-    if (c + 3 < row.length) row[c + 3] = row[PLACE];
+    if (row.length > APART) row[APART] = row[PLACE];
   }
 }

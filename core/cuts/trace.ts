@@ -28,8 +28,8 @@ export interface TracedChunk {
   readonly left?: boolean;
   /** True where it showed a slit away from its place more likely than one in it (see departures.ts). */
   readonly astray?: boolean;
-  /** True where a slit is not in its place though it would show there, and was not found elsewhere (see gone.ts). */
-  readonly gone?: boolean;
+  /** True where a slit is not in its place though it would show there, and was not found elsewhere (see missing.ts). */
+  readonly missing?: boolean;
   /** Standard uncertainty that an edge of the print beside it leaves to its place, mm, with the sign of the side that is lighter; absent where none runs there (see besideEdge.ts). */
   readonly beside?: number;
   /** How much darker its ground is than that of most slits (logarithm); absent where it is no slit (see tones.ts). */

@@ -6,14 +6,14 @@ import type { TracedPath } from "../../../core/cuts/trace.ts";
 import { chunkWith } from "../cuts/profile.ts";
 
 /** A path of 5 mm chunks; those for which `hidden` holds were not found. */
-function pathOf(count: number, closed: boolean, hidden: (k: number) => boolean, gone: (k: number) => boolean = () => false): TracedPath {
-  const chunks = Array.from({ length: count }, (_, k) => ({ chunk: chunkWith({ at: 0, width: 0.2, depth: 0.4 }, 5 * k + 2.5), found: !hidden(k), gone: gone(k), t: 0, sigma: 0.01, bias: 0, significance: 20, share: -0.5 }));
+function pathOf(count: number, closed: boolean, hidden: (k: number) => boolean, missing: (k: number) => boolean = () => false): TracedPath {
+  const chunks = Array.from({ length: count }, (_, k) => ({ chunk: chunkWith({ at: 0, width: 0.2, depth: 0.4 }, 5 * k + 2.5), found: !hidden(k), missing: missing(k), t: 0, sigma: 0.01, bias: 0, significance: 20, share: -0.5 }));
   return { feature: "blank", kind: "cut", look: "line", closed, away: 0, length: 5 * count, chunks, lip: 0, width: 0.2 };
 }
 
 describe("pieces of a cut that are not seen", () => {
   it("are told where a knife could have left its path there and come back", () => {
-    expect(unseenPieces([pathOf(40, false, (k) => k >= 10 && k < 16)])).toEqual([{ feature: "blank", length: 30, x: 0, y: 67.5, gone: false }]);
+    expect(unseenPieces([pathOf(40, false, (k) => k >= 10 && k < 16)])).toEqual([{ feature: "blank", length: 30, x: 0, y: 67.5, mayHaveLeft: false }]);
     expect(unseenPieces([pathOf(40, false, (k) => k % 4 === 0)])).toEqual([]);
   });
 
@@ -23,15 +23,15 @@ describe("pieces of a cut that are not seen", () => {
   });
 
   it("are told apart where the cut would show in most of them", () => {
-    const goneOf = (gone: (k: number) => boolean): boolean[] => unseenPieces([pathOf(40, false, (k) => k >= 10 && k < 16, gone)]).map((u) => u.gone);
-    expect(goneOf((k) => k >= 12 && k < 15)).toEqual([true]);
-    expect(goneOf((k) => k >= 12 && k < 14)).toEqual([false]);
+    const leftOf = (missing: (k: number) => boolean): boolean[] => unseenPieces([pathOf(40, false, (k) => k >= 10 && k < 16, missing)]).map((u) => u.mayHaveLeft);
+    expect(leftOf((k) => k >= 12 && k < 15)).toEqual([true]);
+    expect(leftOf((k) => k >= 12 && k < 14)).toEqual([false]);
   });
 
   it("are told apart where the cut leads away from its path into them", () => {
     const leadsAt = (astray: number, hidden: (k: number) => boolean, closed = false): boolean[] => {
       const path = pathOf(40, closed, hidden);
-      return unseenPieces([{ ...path, chunks: path.chunks.map((c, k) => ({ ...c, astray: k === astray })) }]).map((u) => u.gone);
+      return unseenPieces([{ ...path, chunks: path.chunks.map((c, k) => ({ ...c, astray: k === astray })) }]).map((u) => u.mayHaveLeft);
     };
     const middle = (k: number): boolean => k >= 10 && k < 16;
     for (const k of [9, 12, 16]) expect(leadsAt(k, middle)).toEqual([true]);
@@ -45,8 +45,8 @@ describe("pieces of a cut that are not seen", () => {
   });
 
   it("are told in German too", () => {
-    const gone = 'Of "P7" 32 mm in one piece were not seen, near x 286, y -3 mm, and the knife may have left its path there: the sheet is unsure at best. Look at it.';
-    expect(translated(gone, GERMAN_SENTENCES, GERMAN_NAMES)).toBe("Von „P7“ waren 32 mm am Stück nicht zu sehen, bei x 286, y -3 mm, und das Messer kann dort seinen Weg verlassen haben: der Bogen ist bestenfalls unsicher. Dort nachsehen.");
+    const left = 'Of "P7" 32 mm in one piece were not seen, near x 286, y -3 mm, and the knife may have left its path there: the sheet is unsure at best. Look at it.';
+    expect(translated(left, GERMAN_SENTENCES, GERMAN_NAMES)).toBe("Von „P7“ waren 32 mm am Stück nicht zu sehen, bei x 286, y -3 mm, und das Messer kann dort seinen Weg verlassen haben: der Bogen ist bestenfalls unsicher. Dort nachsehen.");
     const said = 'Of "P7" 32 mm in one piece were not seen, near x 286, y -3 mm: the worst place may lie there. Look at it.';
     expect(translated(said, GERMAN_SENTENCES, GERMAN_NAMES)).toBe("Von „P7“ waren 32 mm am Stück nicht zu sehen, bei x 286, y -3 mm: die schlechteste Stelle kann dort liegen. Dort nachsehen.");
   });

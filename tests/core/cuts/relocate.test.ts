@@ -38,7 +38,7 @@ describe("locating cuts again from where all of them expect each", () => {
     const noise = ((random) => (): number => 0.002 * random.normal())(randomOf(3));
     const trace = traceOf(24, (k) => ({ ...across(k), noise }), () => 0);
     const paths = trace.paths.map((path) => ({ ...path, chunks: path.chunks.map((c, k) => ({ ...c, found: k < 8 || k >= 16 })) }));
-    const gone = relocate({ ...trace, paths }, () => 0).paths[0].chunks.flatMap((c, k) => (c.gone ? [k] : []));
+    const gone = relocate({ ...trace, paths }, () => 0).paths[0].chunks.flatMap((c, k) => (c.missing ? [k] : []));
     expect(gone).toEqual([8, 9, 10, 11]);
   });
 

@@ -11,7 +11,7 @@ const SHOWS = 0.25;
  *
  * @param darkness of the slits about it, a share of the ground's light.
  */
-export function isGone(chunk: Chunk, grid: StripGrid, at: number, darkness: number, width: number): boolean {
+export function isMissing(chunk: Chunk, grid: StripGrid, at: number, darkness: number, width: number): boolean {
   const fit = fitAt(chunk, grid, "line", at, width);
   if (!fit) return false;
   const expected = darkness * lightShared(fit.ground);
