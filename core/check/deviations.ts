@@ -9,10 +9,10 @@ import { biasOf } from "./edgePriors.ts";
 import { CUT_TERMS, cutRowAt, displacement } from "./cutMap.ts";
 import { quadratic, varianceOf } from "./leftOut.ts";
 import { NO_SHIFT, ownShift, type OwnShift } from "../cuts/ownShift.ts";
-import { medianOf } from "../statistics/median.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
 import type { Solution } from "./solution.ts";
 import type { FeatureReport, StretchReport } from "./record.ts";
+import { commonNoise, noiseNear, withoutWander, type RawPath, type RawStretch } from "./stretchNoise.ts";
 import { unseenPieces, type Unseen } from "./unseen.ts";
 
 /** A stretch with its deviation as best known: the common map, plus what its own feature and place add beyond doubt. */
@@ -75,35 +75,6 @@ export function deviationsOf(job: Job, paths: readonly TracedPath[], solution: S
     features.push(settled.stretches.some((s) => s.seen) ? featureReport(cut.id, cut.kind, settled.stretches, coverage) : notFound(cut.id, cut.kind, measured, sought));
   }
   return { stretches, features, offFeatures, unseen: unseenPieces(paths) };
-}
-
-interface RawStretch {
-  readonly x: number;
-  readonly y: number;
-  readonly nx: number;
-  readonly ny: number;
-  /** Mean of the model over the stretch, and of what was measured, mm. */
-  readonly model: number;
-  readonly measured: number;
-  /** Chunks found, and the half difference of the two halves as a measure of noise. */
-  readonly found: number;
-  readonly split: number;
-  /** The knife has left its path there, beyond doubt; or the whole piece has moved. */
-  readonly left: boolean;
-  /** The knife alone has. */
-  readonly strayed: boolean;
-  /** Variance of the model there, mm^2; of a stretch that is not seen, with what the terms might do that the cuts cannot support. */
-  readonly variance: number;
-  /** Variance of the mean measured by what the pixels of its chunks' profiles tell, mm^2. */
-  readonly told: number;
-  /** Variance that the board's wall leaves to it, alike along a whole side, mm^2. */
-  readonly walled: number;
-}
-
-interface RawPath {
-  readonly length: number;
-  readonly covered: number;
-  readonly stretches: readonly RawStretch[];
 }
 
 function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWith: PlaneMap, map: PlaneMap): RawPath {
@@ -179,31 +150,6 @@ function modelVariance(solution: Solution, parts: readonly Part[], isSeen: boole
   return isSeen ? quadratic(solution, sum) : varianceOf(solution, sum);
 }
 
-/** Variance of a stretch's mean (0 where there are too few to tell) from the difference of neighbouring stretches and of each stretch's halves, mm^2 (robust). Where the knife has left the path they differ by more than noise. */
-function commonNoise(paths: readonly RawPath[]): number {
-  const differences: number[] = [];
-  for (const { stretches } of paths) {
-    for (let i = 1; i < stretches.length; i++) {
-      const [a, b] = [stretches[i - 1], stretches[i]];
-      if (a.found > 0 && b.found > 0 && !a.left && !b.left) differences.push(Math.abs(a.measured - a.model - b.measured + b.model) / Math.SQRT2);
-    }
-  }
-  if (differences.length < 4) for (const { stretches } of paths) for (const s of stretches) if (Number.isFinite(s.split)) differences.push(Math.abs(s.split));
-  return differences.length > 3 ? Math.max(1e-3, robustSigma(differences)) ** 2 : 0;
-}
-
-/** A blade that wanders much does so by this over ten millimetres, mm (standard deviation; common practice, no source). */
-const WIDE_WANDER = 0.02;
-/** So many times what the pixels tell, standard deviations, is the least that a stretch's noise is taken to be: texture along a profile is in what they tell only by part. */
-const TOLD = 1.5;
-
-/** What stretches differ by is noise and the blade's own wander: where the pixels tell of less noise, as much of it as a blade wanders is taken for wander. Variances, mm^2. */
-function withoutWander(scatter: number, all: readonly RawStretch[]): number {
-  const told = all.filter((s) => s.found > 0).map((s) => s.told);
-  if (told.length === 0) return scatter;
-  return Math.min(scatter, Math.max(1e-6, TOLD ** 2 * medianOf(told), scatter - WIDE_WANDER ** 2));
-}
-
 /**
  * A crease is soft, and a shade, a printed line or the light on its slopes is easily taken for its own departure from what all cuts agree on: half of that counts as standard
  * uncertainty, so that U always reaches to where they have it. On creases drawn by others, which all lay there, departures were 0.2 mm (median) and up to 0.4.
@@ -264,21 +210,6 @@ function together(rest: readonly number[], i: number): number {
     return from >= 0 && three.length === 3 && three.every((r) => r * rest[i] > 0) ? Math.abs(three[0] + three[1] + three[2]) / Math.sqrt(3) : 0;
   };
   return Math.max(off(i - 2), off(i - 1), off(i));
-}
-
-/** So many stretches to either side tell how noisy it is about one. */
-const NEAR = 6;
-
-/**
- * Variance of each stretch, mm^2, no less than `least`, by how far those about it lie from the middle of their neighbours (robust): artwork beside one side of a cut makes it noisier than the others. Where a
- * blade wanders it does so smoothly; where it has `left` its path nothing is told.
- */
-function noiseNear(rest: readonly number[], left: readonly boolean[], least: number): number[] {
-  const off = rest.map((v, i) => (i === 0 || i === rest.length - 1 || left[i - 1] || left[i] || left[i + 1] ? null : (v - (rest[i - 1] + rest[i + 1]) / 2) / Math.sqrt(1.5)));
-  return rest.map((_, i) => {
-    const some = off.slice(Math.max(0, i - NEAR), i + NEAR + 1).filter((d) => d !== null);
-    return Math.max(least, some.length > NEAR ? robustSigma(some) ** 2 : 0);
-  });
 }
 
 /** The stretches of a cut of which nothing was seen, where the others have them: the worst place may be among them. `extra`: variance of the feature's own departures, mm^2. */
