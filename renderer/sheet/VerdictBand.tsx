@@ -36,7 +36,7 @@ function MeasuredText({ record, standing }: { record: Measured; standing: Standi
   const { words, figures } = useShop();
   const kind = verdictKind(standing, record);
   const text = words.verdict[kind];
-  const mind = (kind === "in" || kind === "hidden") && record.warnings.length > 0;
+  const mind = (kind === "in" || kind === "hidden" || kind === "astray") && record.warnings.length > 0;
   const { what, value, U, limit } = deciding(record);
   const { name, unit, write } = judgedFigures(what, words, figures);
   return (

@@ -16,6 +16,7 @@ export default {
       next: "Noch ein Bild aufnehmen: näher, flacher, gleichmäßig beleuchtet. Bleibt es unsicher, den Bogen als schlecht behandeln.",
     },
     hidden: { line: "Von einem Schnitt war in diesem Bild nur etwa die Hälfte oder weniger zu sehen.", next: "Diesen Schnitt am Bogen ansehen oder noch ein Bild aufnehmen: näher, senkrecht von oben, gleichmäßig beleuchtet." },
+    astray: { line: "Ein Teil eines Schnitts war nicht zu sehen, und das Messer kann dort seinen Weg verlassen haben.", next: "Diese Stelle am Bogen ansehen oder noch ein Bild aufnehmen: näher, senkrecht von oben, gleichmäßig beleuchtet." },
     refused: { word: "NICHT GEMESSEN", line: "Dieses Bild gibt keine verlässliche Zahl her.", next: "" },
     waiting: { word: "WARTET", line: "Dieses Bild ist noch nicht gemessen.", next: "" },
     measuring: { word: "MISST", line: "Sucht die Marken, dann den Schnitt.", next: "" },

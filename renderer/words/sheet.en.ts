@@ -9,6 +9,7 @@ export default {
       next: "Take another picture: nearer, flatter, in even light. If it stays unsure, treat the sheet as bad.",
     },
     hidden: { line: "No more than about half of a cut was seen in this picture.", next: "Look at that cut on the sheet, or take another picture: nearer, straight above, in even light." },
+    astray: { line: "Part of a cut was not seen, and the knife may have left its path there.", next: "Look at that place on the sheet, or take another picture: nearer, straight above, in even light." },
     refused: { word: "NOT MEASURED", line: "This picture gives no figure that could be trusted.", next: "" },
     waiting: { word: "WAITING", line: "This picture has not been measured yet.", next: "" },
     measuring: { word: "MEASURING", line: "Finding the marks, then the cut.", next: "" },

@@ -34,13 +34,13 @@ export default {
       { kind: "terms", rows: [
         ["GUT", "Jeder beurteilte Wert liegt mit mindestens 95 % Wahrscheinlichkeit innerhalb seiner Toleranz. Weitermachen; beginnt die Spalte mit „Beachten“, das zuerst lesen."],
         ["SCHLECHT", "Mindestens ein Wert liegt außerhalb: Die Wahrscheinlichkeit, dass er die Toleranz hält, ist 5 % oder weniger. Beim nächsten Bogen anhalten, alles seit der letzten guten Prüfung aussortieren, dann korrigieren."],
-        ["UNSICHER", "Zu nah an der Grenze, um es mit diesem Bild zu entscheiden, oder von einem Schnitt war nur etwa die Hälfte zu sehen oder weniger. Siehe das nächste Kapitel."],
+        ["UNSICHER", "Zu nah an der Grenze, um es mit diesem Bild zu entscheiden, oder von einem Schnitt war nur etwa die Hälfte zu sehen oder weniger, oder ein Teil nicht, an dem das Messer seinen Weg verlassen haben kann. Siehe das nächste Kapitel."],
         ["NICHT GEMESSEN", "Das Bild gibt keine verlässliche Zahl her und sagt, warum: Marken fehlen, zu unscharf, anderer Auftrag. Geraten wird nie. Das Genannte beheben und neu aufnehmen."],
       ] },
     ] },
     { id: "unsure", title: "Was tun bei UNSICHER", blocks: [
       { kind: "steps", items: [
-        "Nennen die Warnungen einen Schnitt, der nicht gefunden wurde, zuerst am Bogen nachsehen: Er kann dunkel auf dunklem Druck liegen oder gar nicht geschnitten sein.",
+        "Nennen die Warnungen einen Schnitt, der nicht gefunden wurde, zuerst am Bogen nachsehen: Er kann dunkel auf dunklem Druck liegen oder gar nicht geschnitten sein. Nennen sie eine Stelle, die nicht zu sehen war, dort mit der Lupe nachsehen: Der Schlitz kann geschlossen sein, oder das Messer hat seinen Weg verlassen.",
         "Noch ein Bild desselben Bogens aufnehmen: näher, flacher, senkrecht von oben, gleichmäßig beleuchtet. Ein Scan ist sicherer als ein Foto.",
         "Unter „Woher die Unsicherheit kommt“ nachsehen: Der längste Balken nennt, was zu verbessern ist. Ein Kameraprofil (unter Kameras) verkürzt den des Objektivs.",
         "Die Bogen davor und danach prüfen.",

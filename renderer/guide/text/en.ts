@@ -34,13 +34,13 @@ export default {
       { kind: "terms", rows: [
         ["GOOD", "Every judged value is within its tolerance with a probability of at least 95 %. Carry on; where the panel begins with “Mind”, read that first."],
         ["BAD", "At least one value is beyond its tolerance: the probability that it keeps it is 5 % or less. Stop at the next sheet, set aside what was cut since the last good check, then correct."],
-        ["UNSURE", "Too close to the limit to tell with this picture, or no more than about half of a cut was seen in it. See the next chapter."],
+        ["UNSURE", "Too close to the limit to tell with this picture, or no more than about half of a cut was seen in it, or a part where the knife may have left its path was not. See the next chapter."],
         ["NOT MEASURED", "The picture gives no figure that could be trusted, and says why: marks missing, too blurred, another job. Nothing is guessed. Mend what it names and take another."],
       ] },
     ] },
     { id: "unsure", title: "What to do on UNSURE", blocks: [
       { kind: "steps", items: [
-        "Where the warnings name a cut that was not found, look at it on the sheet first: it may be dark on dark print, or not be cut at all.",
+        "Where the warnings name a cut that was not found, look at it on the sheet first: it may be dark on dark print, or not be cut at all. Where they name a place that was not seen, look there with a loupe: the slit may be closed, or the knife have left its path.",
         "Take another picture of the same sheet: nearer, flatter, straight above, in even light. A scan is surer than a photo.",
         "Look under “Where the uncertainty comes from”: its longest bar names what to improve. A camera profile (under Cameras) shortens the one of the lens.",
         "Check the sheets cut before and after it.",
