@@ -4,6 +4,7 @@ import type { FaultBody } from "../../electron/host/app/fault.ts";
 import { figuresFor } from "../figures/figures.ts";
 import { deciding } from "../sheet/deciding.ts";
 import { judgedFigures } from "../sheet/judgedFigures.ts";
+import { verdictKind } from "../sheet/verdictKind.ts";
 import { chooseLanguage, loadWords, type Words } from "../words/words.ts";
 import "./phone.css";
 
@@ -102,5 +103,8 @@ function sentence(record: CheckRecord, shop: PhoneAnswer["figures"], { refusals,
   const { what, value, U, limit } = deciding(record);
   const { name, unit, write } = judgedFigures(what, { values }, figuresFor(shop, words.tag));
   const figure = `${name} ${write(value)} ± ${write(U)} ${unit}`;
-  return `${figure}${limit === undefined ? "" : `, ${values.limitOf(write(limit))}`}. ${verdict[record.verdict].next}`;
+  const kind = verdictKind(record.verdict, record);
+  // What is not to be guessed from the figure is said.
+  const why = kind === record.verdict ? "" : `${verdict[kind].line} `;
+  return `${figure}${limit === undefined ? "" : `, ${values.limitOf(write(limit))}`}. ${why}${verdict[kind].next}`;
 }
