@@ -1,7 +1,7 @@
 import { medianOf } from "../statistics/median.ts";
 import { FEWEST, poolRows, pooledBlur, rowAbout, TELLS_NOTHING } from "./pool.ts";
 import { ACCEPTABLE, type ProfilePlace } from "./profileModel.ts";
-import { LEAST_NOISE, placeSlit, profileHalf, type TonedProfile } from "./slitProfile.ts";
+import { depthOf, LEAST_NOISE, placeSlit, profileHalf, type TonedProfile } from "./slitProfile.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 
 /**
@@ -67,7 +67,7 @@ function mistakenBy(profiles: readonly TonedProfile[], { rest, excess }: Profile
   const alike = meanOf(Array.from(each[0], (_, i) => meanOf(each.map((r) => r[i])) ** 2));
   const all = meanOf(each.map((r) => meanOf(Array.from(r, (v) => v * v))));
   const left = Math.sqrt(alike + (1 - Math.min(1, ACCEPTABLE / excess)) * (all - alike));
-  const depth = profiles.reduce((most, { profile }) => Math.max(most, -profile.reduce((a, b) => Math.min(a, b))), 0);
+  const depth = profiles.reduce((most, { profile }) => Math.max(most, depthOf(profile)), 0);
   return depth > 0 ? (LOPSIDED * (left / depth) * blur ** 3) / LIP_AWAY ** 2 : Infinity;
 }
 

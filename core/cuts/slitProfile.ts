@@ -52,7 +52,15 @@ export interface TonedProfile extends Profile {
  */
 export function placeSlit(profiles: readonly TonedProfile[], step: number, blur: number): ProfilePlace | null {
   const lip = Math.max(LIP, 0.5 * Math.max(...profiles.map(({ profile, bare }) => brightest(profile) / bare)));
-  return placeBy(WIDTHS.flatMap((width) => ([1, -1, 0] as const).map((lit) => new Slit(width, lit, Math.hypot(blur, EDGE), lip, profiles))), profiles, step, FAINTEST);
+  const apart = Math.max(...profiles.map((p) => p.apart ?? 0));
+  // What is bare board's light, and not a share of the ground's, counts the more the darker the ground is; and a place moves by as much as the slit is dark.
+  const factors = profiles.map(({ bare, profile }) => Float64Array.of(...BARE.map((isBare) => (isBare ? bare : 1)), ...(apart > 0 ? [depthOf(profile)] : [])));
+  return placeBy(WIDTHS.flatMap((width) => ([1, -1, 0] as const).map((lit) => new Slit(width, lit, Math.hypot(blur, EDGE), lip, apart, factors))), profiles, step, FAINTEST);
+}
+
+/** How far a profile falls below its ground, which is 0. */
+export function depthOf(profile: Float64Array): number {
+  return -profile.reduce((a, b) => Math.min(a, b));
 }
 
 /** How far a profile rises above its ends. */
@@ -98,18 +106,16 @@ class Slit implements ProfileModel {
   private readonly opposite: 0 | 1;
   private readonly blur: number;
 
-  /** `lip`: how bright bare ones may be. */
-  constructor(width: number, lit: 1 | -1 | 0, blur: number, lip: number, profiles: readonly TonedProfile[]) {
+  /** `lip`: how bright bare ones may be; `apart`: how far the profiles' places may lie off each other, mm. */
+  constructor(width: number, lit: 1 | -1 | 0, blur: number, lip: number, apart: number, factors: readonly Float64Array[]) {
     this.half = width / 2;
     this.lit = lit || 1;
     this.opposite = lit === 0 ? 1 : 0;
     this.blur = blur;
-    const apart = Math.max(...profiles.map((p) => p.apart ?? 0));
     this.priors = Float64Array.from(PRIORS(lip, lit === 0 ? PLAIN : 1, apart));
     this.means = Float64Array.from(this.priors, (_, a) => (lit === 0 ? 0 : (MEANS[a] ?? 0)));
     this.own = apart > 0 ? 4 : 3;
-    // What is bare board's light, and not a share of the ground's, counts the more the darker the ground is; and a place moves by as much as the slit is dark.
-    this.factors = profiles.map(({ bare, profile }) => this.priors.map((_, a) => (a === APART ? -profile.reduce((x, y) => Math.min(x, y)) : BARE[a] ? bare : 1)));
+    this.factors = factors;
   }
 
   columnsAt(t: number, row: Float64Array): void {

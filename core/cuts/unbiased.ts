@@ -45,7 +45,12 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
 
 /** Whether a path shows the dark of its slit. On black board a slit may be seen by its bared edges only, as a bright line: there is no dark beside which a lip could be told. */
 function showsItsDark({ look, chunks }: TracedPath): boolean {
-  return look === "line" && chunks.reduce((sum, c) => sum + (c.found ? Math.sign(c.share) : 0), 0) <= 0;
+  return look === "line" && mostSign(chunks) <= 0;
+}
+
+/** The sign that the shares of most of the chunks found have. */
+function mostSign(chunks: readonly TracedChunk[]): number {
+  return Math.sign(chunks.reduce((sum, c) => sum + (c.found ? Math.sign(c.share) : 0), 0));
 }
 
 /** Whether a wall beside an edge is fitted with it. */
@@ -81,7 +86,7 @@ const HALF_SEEN = 0.4;
  * than the face's own edge; over a dark table they are as dark as that.
  */
 function isOverLight({ look, away, chunks }: TracedPath): boolean {
-  return look === "step" && away < 0 && chunks.reduce((sum, c) => sum + (c.found ? Math.sign(c.share) : 0), 0) < 0;
+  return look === "step" && away < 0 && mostSign(chunks) < 0;
 }
 
 /** What lies beyond a face so many times as light as that has shadows on it that are as light as the face (common practice, no source). */
