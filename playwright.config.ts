@@ -3,6 +3,7 @@ import { findChromium } from "./tools/chromium.ts";
 
 export default defineConfig({
   testDir: "tests/screens",
+  globalSetup: "./tests/support/ownTemp.ts",
   outputDir: ".cache/playwright",
   // A browser, the host it talks to and the measuring worker keep a small machine of two cores busy already.
   workers: 1,

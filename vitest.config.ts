@@ -4,6 +4,7 @@ export default defineConfig({
   test: {
     include: ["tests/**/*.test.ts", "tests/**/*.test.tsx"],
     exclude: ["tests/screens/**", "node_modules/**"],
+    globalSetup: ["tests/support/ownTemp.ts"],
     setupFiles: ["tests/support/fuzz.ts"],
     pool: "threads",
     testTimeout: 600_000,
