@@ -1,4 +1,5 @@
 import type { PrintPoint } from "../geometry/frames.ts";
+import { cutShare } from "../cuts/cutShare.ts";
 import { arePlainLines, standsOut, standsOutPlainly } from "../cuts/presence.ts";
 import { haveTwinLips } from "../cuts/twinLips.ts";
 import { slitLight } from "../cuts/slitLight.ts";
@@ -42,6 +43,9 @@ const AGREES = 0.35;
 const MOSTLY = 0.6;
 const SHOWS_MORE = 0.1;
 
+/** Slits in the sheet gape here and there, and windows fall out; edges along more than this share of the cuts' length are the print's own, which runs beside all of them alike and may end where they belong. */
+const MOSTLY_EDGES = 0.5;
+
 /**
  * The cuts sought as lines and edges; where the bright ones are lips with the slit between them, as dark ones alone. Where many are not seen so, again as what is bright on print darker than the slits themselves, and where there are none, as lines alone: the edges of a bleed run beside all of
  * them and are plainer than faint slits. Not at once: beside most slits a bright line is a lip, and a slit that gapes is an edge.
@@ -63,7 +67,9 @@ function seekAs<Seen extends CutsSeen>(as: SlitsAs, light: () => number, seek: (
   if (bright.ok && (!usual.ok || bright.coverage > usual.coverage + SHOWS_MORE)) return bright;
   if (usual.ok) return usual;
   const lines = seek({ ...as, own, edges: false });
-  return lines.ok ? lines : usual;
+  if (lines.ok) return lines;
+  const dark = as.bright === false ? usual : seek({ bright: false, edges: false });
+  return dark.ok ? dark : usual;
 }
 
 /**
@@ -76,10 +82,13 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   const unseen = (refusal: Refusal): CutsSeen => ({ ok: false, refusal });
   const coverage = solution ? agreement(solution, paths) : 0;
   const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseen() < LEAST_COVERAGE;
-  const plain = presence !== null && standsOutPlainly(presence);
+  const plain = presence !== null && (standsOutPlainly(presence) || arePlainLines(presence));
   const least = unforeseen ? COVERAGE_UNFORESEEN : plain ? COVERAGE_PLAIN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE;
   if (!solution || coverage < least) return unseen(tooFewFound(job, placed, coverage, unforeseen));
-  if (presence && !(coverage > MOSTLY ? standsOut(presence) : plain || arePlainLines(presence))) {
+  if (cutShare(paths, (path) => path.unexpected === true) > MOSTLY_EDGES) {
+    return unseen(refuse("cuts-not-found", "What was found along most of the cut paths are edges and no slits: the print's own, or the pieces have been taken out of the sheet and the job says that they have not."));
+  }
+  if (presence && !(coverage > MOSTLY ? standsOut(presence) : plain)) {
     return unseen(refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${Number(sought.toFixed(1))} mm from their places.`));
   }
   if (scattered && !(presence && arePlainLines(presence))) {

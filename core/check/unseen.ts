@@ -1,4 +1,5 @@
 import { runsOf } from "../cuts/runs.ts";
+import { isShortSlit } from "../cuts/shortSlits.ts";
 import type { TracedPath } from "../cuts/trace.ts";
 
 /** A piece of a cut along which it was not seen: its length and its middle chunk's place, mm. */
@@ -16,10 +17,16 @@ const HIDES = 20;
 /** Where so much of it, mm, is not in its place though it would show there, the knife may have left its path. */
 const MISSING = 15;
 
-/** The pieces of the cuts, without a gap and long enough for a knife to have left its path, along which nothing was seen of them. */
+/** The same of a short slit of which nothing was found: of what was looked at, this share would show. */
+const GONE = 0.5;
+
+/** The pieces of the cuts, without a gap and long enough for a knife to have left its path, and the short slits, along which nothing was seen of them. */
 export function unseenPieces(paths: readonly TracedPath[]): Unseen[] {
-  return paths.filter((path) => path.kind === "cut").flatMap(({ feature, chunks, closed }) => {
+  return paths.filter((path) => path.kind === "cut").flatMap((path) => {
+    const { feature, chunks, closed } = path;
     const found = chunks.map((c) => c.found);
+    const looked = chunks.filter((c) => c.chunk.stations > 0);
+    const gone = isShortSlit(path) && !found.includes(true) && looked.filter((c) => c.missing).length > GONE * looked.length;
     return runsOf(found.map((f) => !f), found, closed).flatMap((run) => {
       const length = run.reduce((sum, k) => sum + chunks[k].chunk.length, 0);
       const { x, y } = chunks[run[run.length >> 1]].chunk;
@@ -27,7 +34,7 @@ export function unseenPieces(paths: readonly TracedPath[]): Unseen[] {
       const n = chunks.length;
       const ends = [run[0] - 1, run[run.length - 1] + 1].map((k) => (closed ? (k + n) % n : k));
       const leads = [...ends, ...run].some((k) => chunks[k]?.astray);
-      return length >= HIDES - 1e-6 ? [{ feature, length, x, y, mayHaveLeft: leads || missing >= MISSING - 1e-6 }] : [];
+      return gone || length >= HIDES - 1e-6 ? [{ feature, length, x, y, mayHaveLeft: gone || leads || missing >= MISSING - 1e-6 }] : [];
     });
   });
 }

@@ -8,6 +8,7 @@ import { lipsAlone } from "./lipsAlone.ts";
 import { cutShare } from "./cutShare.ts";
 import { movedPieces } from "./movedPieces.ts";
 import { isMissing } from "./missing.ts";
+import { isShortSlit, liesElsewhere } from "./shortSlits.ts";
 import { medianOf } from "../statistics/median.ts";
 import { toned } from "./tones.ts";
 import type { Trace, TracedChunk, TracedPath } from "./trace.ts";
@@ -39,9 +40,14 @@ export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectat
   const places = common.map((places, i) => places.map((at, k) => (at === null ? null : at + (moved[i]?.at(paths[i].chunks[k].chunk) ?? 0))));
   const darkness = paths.map((path, i) => (path.look === "line" ? usualDarkness(path, places[i], grid) : null));
   const lips = lipsAlone(paths, darkness, places);
+  const told = darkness.filter((d) => d !== null);
+  const usual = told.length > 0 ? medianOf(told) : null;
   const near = cutShare(paths, (path) => !path.unexpected) > TELLING ? BESIDE_SLITS : Infinity;
-  const asking = { grid, blur, every, near, asking: every === 1 ? askBesideEdge : ask };
-  const again = paths.map((path, i) => (lips[i] ? unseen(path) : relocatePath({ ...path, moved: moved[i] !== null }, places[i], darkness[i], asking)));
+  const asking = { grid, blur, every, near, usual, asking: every === 1 ? askBesideEdge : ask };
+  const again = paths.map((path, i) => {
+    const aside = usual !== null && isShortSlit(path) && liesElsewhere(path, places[i], grid, usual);
+    return lips[i] && !aside ? unseen(path) : relocatePath({ ...path, moved: moved[i] !== null }, places[i], darkness[i], { ...asking, aside });
+  });
   const seen = toned(again, grid, blur);
   return { paths: every === 1 ? unbiased(seen, grid, blur, places) : seen, grid, blur, shift };
 }
@@ -60,6 +66,8 @@ interface Asking {
   readonly every: number;
   /** How near an unexpected edge must lie to where it is expected, mm; within its profile's width in any case. */
   readonly near: number;
+  /** Darkness of the sheet's slits, a share of the ground's light; null where none is known. */
+  readonly usual: number | null;
   readonly asking: typeof askBesideEdge;
 }
 
@@ -68,14 +76,14 @@ function unseen(path: TracedPath): TracedPath {
   return { ...path, lipAlone: true, chunks: path.chunks.map((c) => ({ ...c, found: false })) };
 }
 
-function relocatePath(path: TracedPath, places: readonly (number | null)[], darkness: number | null, { grid, blur, every, near, asking }: Asking): TracedPath {
+function relocatePath(path: TracedPath, places: readonly (number | null)[], darkness: number | null, { grid, blur, every, near, usual, aside, asking }: Asking & { readonly aside: boolean }): TracedPath {
   const departures = departuresOf(path, places, grid, blur, darkness);
   return withoutGlimpses({
     ...path,
     chunks: path.chunks.map((c, k): TracedChunk => {
       const at = places[k];
       if (at === null || k % every !== 0) return c;
-      const left = departures.told[k] === "left";
+      const left = aside ? c.found : departures.told[k] === "left";
       const far = isFar(c, at, path);
       const asDark = departures.usual ? nearestOf(departures.usual[k], c.share) : darkness;
       const askedIn = (width: number): Slit | null => asking(c.chunk, grid, { ...path, width }, at, asDark, blur);
@@ -87,7 +95,9 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], dark
       const drawn = asked !== null && Math.abs(asked.t - at) > most;
       const astray = departures.astray[k] === true;
       if (asked && !drawn) return { ...c, ...asked, found: true, left: left || path.moved === true, astray };
-      return { ...c, found: left, left, astray, missing: !left && every === 1 && asDark !== null && isMissing(c.chunk, grid, at, asDark, path.width) };
+      // A dash that lies elsewhere shows in its place no more than how dark the print is there.
+      const missed = isShortSlit(path) ? usual : asDark;
+      return { ...c, found: left, left, astray, missing: !left && every === 1 && missed !== null && isMissing(c.chunk, grid, at, missed, path.width) };
     }),
   });
 }

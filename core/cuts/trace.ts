@@ -1,6 +1,7 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job } from "../job/schema.ts";
 import { chain } from "./chain.ts";
+import { SHORTEST } from "./departures.ts";
 import { bestRun, evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
 import { elsewhere, usualOf } from "./movedSlits.ts";
@@ -102,7 +103,9 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, { own = 0, edg
     const sights = sightsOf({ ...strip, chunks, mayGap }, grid, blur, { edges, bright });
     return { ...strip, chunks, away: 0, mayGap, sights, sight: plainest(sights, ({ witnesses }) => bestRun(witnesses.map((w) => w.evidence), grid).mean) };
   });
-  const shift = registerLooks(paths, grid);
+  const rows = rowsOfDashes(paths);
+  for (const row of rows) lookAlike(row, grid);
+  const shift = registerLooks(paths, new Set(rows.flat()), grid);
   const cuts = paths.filter(({ cut }) => cut.kind === "cut");
   const usual = usualOf(cuts, shift, grid);
   for (const path of cuts) {
@@ -117,15 +120,29 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, { own = 0, edg
   return { ...(job.state === "stripped" ? outOfShadow(traced, paths, shift, grid) : { paths: traced, shift }), grid, blur };
 }
 
+/** The short open subpaths of each feature that has several, as a perforation has. */
+function rowsOfDashes(paths: readonly StripSeen[]): StripSeen[][] {
+  const dashes = paths.filter((path) => !path.closed && path.length < SHORTEST);
+  return [...new Set(dashes.map(({ cut }) => cut))].map((cut) => dashes.filter((path) => path.cut === cut)).filter((row) => row.length > 1);
+}
+
+/** Takes all dashes of a row for the same: one alone, beside an edge of the print, may look like anything. */
+function lookAlike(row: readonly StripSeen[], grid: StripGrid): void {
+  const together = row[0].sights.map((sight, i): Sight => ({ ...sight, witnesses: row.flatMap(({ sights }) => sights[i].witnesses) }));
+  const look = together.indexOf(plainest(together, ({ witnesses }) => bestRun(witnesses.map((w) => w.evidence), grid).mean));
+  for (const path of row) path.sight = path.sights[look];
+}
+
 /** A look that runs along its path farther than this from where the cuts of all paths together are, mm, is something else's: the edge of a bleed runs along the whole path too, but beside it. */
 const TOGETHER = 1;
 
-/** What all paths agree on coarsely. Paths whose look runs elsewhere are taken for what is nearest to being a cut there, and all are asked again. */
-function registerLooks(paths: readonly StripSeen[], grid: StripGrid): CoarseShift {
+/** What all paths agree on coarsely. Paths whose look runs elsewhere, and is not settled, are taken for what is nearest to being a cut there, and all are asked again. */
+function registerLooks(paths: readonly StripSeen[], settled: ReadonlySet<StripSeen>, grid: StripGrid): CoarseShift {
   const register = (): CoarseShift => registerCoarsely(paths.flatMap(({ cut, sight }) => (cut.kind === "cut" ? sight.witnesses : [])), grid);
   const shift = register();
   let changed = false;
   for (const path of paths) {
+    if (settled.has(path)) continue;
     const expected = path.chunks.map((c) => predictedOffset(shift, c));
     const runOf = ({ witnesses }: Sight, within: number): ReturnType<typeof bestRun> => bestRun(witnesses.map((w) => w.evidence), grid, expected, within);
     if (Math.abs(runOf(path.sight, grid.reach).at) <= TOGETHER) continue;

@@ -28,6 +28,12 @@ test("cuts are sought as lines alone only where none were found else, and the fi
   expect(none.result).toBe(unseen);
 });
 
+test("where nothing else was found, cuts are sought as dark lines alone: a bright line printed beside all of them is plainer than faint slits", () => {
+  const dark = asked((as) => (as.bright === false ? seen(0.9) : unseen));
+  expect(dark.ways.at(-1)).toEqual({ bright: false, edges: false });
+  expect(dark.result).toEqual(seen(0.9));
+});
+
 test("where the bright lines found are lips with the slit between them, cuts are sought as dark lines alone, and what comes of that stands", () => {
   const chunk = (at: number): TracedChunk => {
     const profile = Float32Array.from({ length: 61 }, (_, i) => {

@@ -40,6 +40,12 @@ describe("pieces of a cut that are not seen", () => {
     expect(leadsAt(39, (k) => k < 5)).toEqual([false]);
   });
 
+  it("are all of a short slit that would show in its place, and none where print may hide it", () => {
+    const dash = (missing: (k: number) => boolean): TracedPath => ({ ...pathOf(3, false, () => true, missing), feature: "perforation" });
+    expect(unseenPieces([dash((k) => k > 0)])).toEqual([{ feature: "perforation", length: 15, x: 0, y: 7.5, mayHaveLeft: true }]);
+    expect(unseenPieces([dash((k) => k > 1)])).toEqual([]);
+  });
+
   it("are none of a crease", () => {
     expect(unseenPieces([{ ...pathOf(40, false, (k) => k < 9), kind: "crease" }])).toEqual([]);
   });

@@ -42,6 +42,20 @@ describe("locating cuts again from where all of them expect each", () => {
     expect(gone).toEqual([8, 9, 10, 11]);
   });
 
+  it("finds a dash that lies beside its place as a whole, and none where print as dark lies beside one", () => {
+    const dash = (at: readonly number[]): TracedPath => {
+      const [path] = traceOf(6, () => slit(0), () => at[0]).paths;
+      return { ...path, length: 6, chunks: path.chunks.map((c) => ({ ...c, chunk: { ...c.chunk, length: 1, profile: c.chunk.profile.map((_, i) => at.reduce((light, t) => light - 0.8 + chunkWith(slit(t)).profile[i], 0.8)) } })) };
+    };
+    const others = [0, 1, 2, 3].map(() => dash([0]));
+    const last = (path: TracedPath) => relocate({ ...traceOf(6, () => slit(0), () => 0), paths: [...others, path] }, () => 0).paths[4].chunks;
+    for (const c of last(dash([0.7]))) expect([c.found, c.left, c.t]).toEqual([true, true, expect.closeTo(0.7, 2)]);
+    for (const c of last(dash([1.4, 0]))) expect([c.found, c.left === true, c.t]).toEqual([true, false, expect.closeTo(0, 2)]);
+    // What is seen of it here and there only is not the dash: it is missing.
+    const glimpsed = dash([0.7]);
+    for (const c of last({ ...glimpsed, chunks: glimpsed.chunks.map((c, k) => ({ ...c, found: k < 3 })) })) expect([c.found, c.missing]).toEqual([false, true]);
+  });
+
   it("takes an edge where the job has a slit for the artwork's when slits elsewhere say that the cut is not there", () => {
     const edges = (at: number): TracedPath => {
       const [path] = traceOf(12, () => ({ at, width: 0.25, depth: 0, step: 0.4 }), () => at, 60).paths;

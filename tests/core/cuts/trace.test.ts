@@ -34,6 +34,17 @@ test("an edge where all cuts are stays one: a lost slug's", () => {
   expect(paths.map((p) => p.look)).toEqual(["line", "step"]);
 });
 
+test("all dashes of a perforation are taken for the same, one beside a plain edge of the print too", () => {
+  const cut = { id: "perforation", kind: "cut" } as Cut;
+  const dash = (edge: number): Strip => {
+    const slit = strip("perforation", { at: 0.1, width: 0.12, depth: 0.1 });
+    return { ...slit, cut, length: 6, chunks: slit.chunks.slice(0, 6).map((c) => ({ ...c, profile: c.profile.map((v, i) => v - (i * grid.step - grid.reach > 0.3 ? edge : 0)) })) };
+  };
+  const looks = (strips: readonly Strip[]): unknown => traceCuts({ paths: strips, grid, blur: 0.12 }, job, null).paths.map((p) => p.look);
+  expect(looks([dash(0), dash(0), dash(0.6), dash(0)])).toEqual(["line", "line", "line", "line"]);
+  expect(looks([dash(0), { ...dash(0.6), cut: { ...cut, id: "slot" } }])).toEqual(["line", "step"]);
+});
+
 test("of a stripped piece an open cut within its outline is a slit, whose edges are the artwork's; one that lies by itself is an outline drawn open", () => {
   const piece = { state: "stripped" } as Job;
   const edge = strip("edge", { at: 0.1, width: 0.12, depth: 0, step: 0.6 });
