@@ -82,13 +82,13 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   const unseen = (refusal: Refusal): CutsSeen => ({ ok: false, refusal });
   const coverage = solution ? agreement(solution, paths) : 0;
   const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseen() < LEAST_COVERAGE;
-  const plain = presence !== null && (standsOutPlainly(presence) || arePlainLines(presence));
+  const plain = presence !== null && standsOutPlainly(presence);
   const least = unforeseen ? COVERAGE_UNFORESEEN : plain ? COVERAGE_PLAIN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE;
   if (!solution || coverage < least) return unseen(tooFewFound(job, placed, coverage, unforeseen));
   if (cutShare(paths, (path) => path.unexpected === true) > MOSTLY_EDGES) {
     return unseen(refuse("cuts-not-found", "What was found along most of the cut paths are edges and no slits: the print's own, or the pieces have been taken out of the sheet and the job says that they have not."));
   }
-  if (presence && !(coverage > MOSTLY ? standsOut(presence) : plain)) {
+  if (presence && !(coverage > MOSTLY ? standsOut(presence) : plain || arePlainLines(presence))) {
     return unseen(refuse("cuts-not-found", `Along the cut paths nothing stands out from the artwork beside them: the cuts are too faint, or lie further than ${Number(sought.toFixed(1))} mm from their places.`));
   }
   if (scattered && !(presence && arePlainLines(presence))) {

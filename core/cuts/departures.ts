@@ -19,6 +19,8 @@ const WANDERS = 0.05;
 const FEWEST = 3;
 /** Logarithm of the odds, 20 to 1, at which the profiles of a run tell a slit that is away from one in place with artwork beside it. */
 const TOLD = 3;
+/** The same where none of the run shows a slit in place, and what leads there and back is drawn out by its slope. */
+const FEWEST_BETWEEN = 2;
 /** So many chunks away from their places and back bit by bit, each of them seen. */
 const BULGE = 7;
 /** The same odds at which a knife may leave its path and come back steeply, where none of the run shows a slit in place and not all of it is plain. */
@@ -79,10 +81,26 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   const unbroken = bends(aside, back, back.map(() => false), Math.hypot(BEND, AWAY * scatter), 0, path.closed);
   const out: Departure[] = far.map((left, k) => (left ? "left" : drawn[k] ? "artwork" : null));
   for (const run of runsOf(aside.map((d, k) => d !== null && !back[k]), back, path.closed)) {
+    const lone = (k: number): boolean => likelier[k] < TOLD && isSpike(aside, k, path.closed);
     const tell = tellRun(run, { off: aside, plain, hidden, likelier, bent, steep, unbroken }, path.width);
-    for (const k of run) out[k] ??= tell(k);
+    for (const k of run) if (!lone(k)) out[k] ??= tell(k);
   }
   return { told: out, away, usual, astray: off.map((d, k) => d !== null && !inPlace[k] && plain[k] && likelier[k] > 0) };
+}
+
+/** Whether a chunk was found beyond both that were found before and after it, by more than a knife bends: it is something else than the run. */
+function isSpike(off: readonly (number | null)[], k: number, closed: boolean): boolean {
+  const n = off.length;
+  const next = (way: 1 | -1): number | null => {
+    for (let steps = 1; steps < n; steps++) {
+      const found = off[closed ? (k + way * steps + n) % n : k + way * steps] ?? null;
+      if (found !== null) return found;
+    }
+    return null;
+  };
+  const beside = [next(-1), next(1)].filter((d) => d !== null);
+  const own = off[k];
+  return own !== null && beside.length > 0 && (own < Math.min(...beside) - BEND || own > Math.max(...beside) + BEND);
 }
 
 /** Something printed across a cut may look like it in one chunk: where nothing shows in its place on either side of that, and all three were found off alike, nothing does in it. */
@@ -140,7 +158,8 @@ function tellRun(run: readonly number[], { off, plain, hidden, likelier, bent, s
   const led = (k: number): boolean => bent[k] || (gone && (steep[k] || bulge));
   // All of it as plain as the path's others, with nothing left in place, is the slit unless the profiles say otherwise.
   const enough = bare && allPlain && run.every((k) => bent[k]) ? 0 : TOLD;
-  const enoughPlain = run.filter((k) => plain[k] && led(k)).length >= FEWEST || (gone && bulge && sum >= PLAINLY);
+  const plainly = run.filter((k) => plain[k] && led(k)).length;
+  const enoughPlain = plainly >= FEWEST || (gone && sum >= PLAINLY && (bulge || plainly >= FEWEST_BETWEEN));
   // What lies now on the one side of the path and now on the other is no knife that has left it.
   const onOneSide = run.every((k) => (off[k] ?? 0) * (off[run[0]] ?? 0) > 0);
   const verdict = sum >= enough && enoughPlain && onOneSide ? "left" : sum <= -TOLD ? "artwork" : null;

@@ -100,6 +100,38 @@ describe("locating cuts again from where all of them expect each", () => {
     for (const c of steep(0.4)) expect(c.left === true).toBe(false);
   });
 
+  /** Places found, of a path with slits 0.12 mm wide, of the darkness that each has. */
+  function narrow(count: number, across: (k: number) => Across, share: (k: number) => number, significance: (k: number) => number = () => 30): Trace {
+    const trace = traceOf(count, across, (k) => across(k).at);
+    return { ...trace, paths: trace.paths.map((path) => ({ ...path, width: 0.12, chunks: path.chunks.map((c, k) => ({ ...c, share: share(k), significance: significance(k) })) })) };
+  }
+
+  it("follows one that has left for two chunks, between two that its slope has drawn out, and takes a printed line for none", () => {
+    const gone = (k: number): boolean => k === 9 || k === 10;
+    const drawnOut = (k: number): boolean => k === 8 || k === 11;
+    const noise = ((random) => (): number => 0.004 * random.normal())(randomOf(5));
+    const across = (k: number): Across => ({ noise, ...(gone(k) ? { at: 0.5, width: 0.12, depth: 0.4 } : drawnOut(k) ? { at: 0.25, width: 0.2, depth: 0.2 } : { at: 0, width: 0.12, depth: 0.4 }) });
+    const trace = narrow(20, across, (k) => (drawnOut(k) ? -0.25 : -0.5), (k) => (drawnOut(k) ? 8 : 30));
+    relocate(trace, () => 0).paths[0].chunks.forEach((c, k) => {
+      if (gone(k)) expect([c.left, c.t]).toEqual([true, expect.closeTo(0.5, 1)]);
+      else if (!drawnOut(k)) expect([c.left === true, c.t]).toEqual([false, expect.closeTo(0, 1)]);
+    });
+    const line = (t: number): number => 0.4 * Math.exp(-0.5 * (t / 0.12) ** 2);
+    const printed = { ...trace, paths: trace.paths.map((path) => ({ ...path, chunks: path.chunks.map((c, k) => (gone(k) ? { ...c, chunk: { ...c.chunk, profile: c.chunk.profile.map((v, i) => v - line(i * grid.step - grid.reach)) } } : c)) })) };
+    for (const c of relocate(printed, () => 0).paths[0].chunks) expect(c.left === true).toBe(false);
+  });
+
+  it("does not take for it what lies far beyond all that was found about it, and tells nothing by itself", () => {
+    const gone = (k: number): boolean => k > 6 && k < 13;
+    // The edge of something printed hides the slit where the run begins, and beyond that lies a corner of it.
+    const across = (k: number): Across => (k === 5 ? { at: 0, width: 0.12, depth: 0 } : k === 6 ? { at: 0.9, width: 0.12, depth: 0.25, ground: 0.5, step: -0.45 } : { at: gone(k) ? 0.35 : 0, width: 0.12, depth: 0.4 });
+    const trace = narrow(24, across, () => -0.5);
+    const paths = trace.paths.map((path) => ({ ...path, chunks: path.chunks.map((c, k) => ({ ...c, found: k !== 5 })) }));
+    const { chunks } = relocate({ ...trace, paths }, () => 0).paths[0];
+    expect(chunks.filter((_, k) => gone(k)).every((c) => c.left === true && Math.abs(c.t - 0.35) < 0.01)).toBe(true);
+    expect(chunks[6].found).toBe(false);
+  });
+
   it("follows a bulge most of whose chunks are faint, where every one of them lies on it", () => {
     const bulge = (k: number): number => (k > 6 && k < 19 ? 0.35 * (1 - Math.cos((2 * Math.PI * (k - 6)) / 13)) : 0);
     const faint = (k: number): boolean => k > 10 && k < 16;
