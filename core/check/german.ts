@@ -39,7 +39,7 @@ export const GERMAN_SENTENCES: Sentences = [
   [/^Only (\d+) % of "(.+)" was found\.$/, "Nur $1 % von „$2“ wurden gefunden."],
   [/^Only parts were found of (.+): the rest is not judged\.$/, (list) => `Nur teilweise gefunden wurden ${listed(list)}: der Rest ist nicht beurteilt.`],
   [/^Of "(.+)" (\d+) mm in one piece were not seen, near x (-?\d+), y (-?\d+) mm, and the knife .*$/, "Von „$1“ waren $2 mm am Stück nicht zu sehen, bei x $3, y $4 mm, und das Messer kann dort seinen Weg verlassen haben: der Bogen ist bestenfalls unsicher. Dort nachsehen."],
-  [/^Long parts were not seen, where the knife may have left its path, of (.+): the sheet .*$/, (list) => `Längere Teile, an denen das Messer seinen Weg verlassen haben kann, waren nicht zu sehen von ${listed(list)}: der Bogen ist bestenfalls unsicher. Dort nachsehen.`],
+  [/^Parts were not seen, where the knife may have left its path, of (.+): the sheet .*$/, (list) => `Teile, an denen das Messer seinen Weg verlassen haben kann, waren nicht zu sehen von ${listed(list)}: der Bogen ist bestenfalls unsicher. Dort nachsehen.`],
   [/^Of "(.+)" (\d+) mm in one piece were not seen, near x (-?\d+), y (-?\d+) mm: .*$/, "Von „$1“ waren $2 mm am Stück nicht zu sehen, bei x $3, y $4 mm: die schlechteste Stelle kann dort liegen. Dort nachsehen."],
   [/^Long parts were not seen of (.+): the worst place .*$/, (list) => `Längere Teile waren nicht zu sehen von ${listed(list)}: die schlechteste Stelle kann dort liegen. Dort nachsehen.`],
   [/^"(.+)" lies off from what the other cuts agree on: .*$/, "„$1“ liegt anders als die übrigen Schnitte: das Stück kann beim Schneiden gewandert sein."],

@@ -37,7 +37,7 @@ function ofWhatWasFound({ deviations: { features, offFeatures, unseen } }: Repor
       (all) => `Not found and not judged were ${listed(all, (f) => `"${f.id}"`)}: look at them on the sheet.`),
     ...one(parts("crease"), (f) => `Only ${percent(f)} of "${f.id}" was found: the rest is not judged.`, (all) => `Only parts were found of ${listed(all, (f) => `"${f.id}" (${percent(f)})`)}: the rest is not judged.`),
     ...one(astray, (u) => `Of "${u.feature}" ${Math.round(u.length)} mm in one piece were not seen, near ${place(u)}, and the knife may have left its path there: the sheet is unsure at best. Look at it.`,
-      () => `Long parts were not seen, where the knife may have left its path, of ${listed(astray, (u) => `"${u.feature}" (${Math.round(u.length)} mm at ${place(u)})`)}: the sheet is unsure at best. Look at them.`),
+      () => `Parts were not seen, where the knife may have left its path, of ${listed(astray, (u) => `"${u.feature}" (${Math.round(u.length)} mm at ${place(u)})`)}: the sheet is unsure at best. Look at them.`),
     ...one(gaps, (u) => `Of "${u.feature}" ${Math.round(u.length)} mm in one piece were not seen, near ${place(u)}: the worst place may lie there. Look at it.`,
       () => `Long parts were not seen of ${listed(gaps, (u) => `"${u.feature}" (${Math.round(u.length)} mm at ${place(u)})`)}: the worst place may lie there. Look at them.`),
     ...one(offFeatures, (id) => `"${id}" lies off from what the other cuts agree on: it may have moved while it was cut.`,

@@ -65,8 +65,8 @@ describe("what a record warns of", () => {
     const at = { x: 2, y: 2, length: 40 };
     expect(warned({ features: [feature("A", 0.9)], unseen: [{ ...at, feature: "A", mayHaveLeft: true }] })).toEqual(['Of "A" 40 mm in one piece were not seen, near x 2, y 2 mm, and the knife may have left its path there: the sheet is unsure at best. Look at it.']);
     const [both] = warned({ features: [feature("A", 0.9), feature("B", 0.8)], unseen: ["A", "B"].map((id) => ({ ...at, feature: id, mayHaveLeft: true })) });
-    expect(both).toMatch(/^Long parts were not seen, where the knife may have left its path, of "A" \(40 mm at x 2, y 2 mm\), "B" .*: the sheet is unsure at best\./);
-    expect(translated(both, GERMAN_SENTENCES, GERMAN_NAMES)).toMatch(/^Längere Teile, an denen das Messer seinen Weg verlassen haben kann, waren nicht zu sehen von „A“ .* bestenfalls unsicher\. Dort nachsehen\.$/);
+    expect(both).toMatch(/^Parts were not seen, where the knife may have left its path, of "A" \(40 mm at x 2, y 2 mm\), "B" .*: the sheet is unsure at best\./);
+    expect(translated(both, GERMAN_SENTENCES, GERMAN_NAMES)).toMatch(/^Teile, an denen das Messer seinen Weg verlassen haben kann, waren nicht zu sehen von „A“ .* bestenfalls unsicher\. Dort nachsehen\.$/);
   });
 
   it("says where a code holds the sheet's number and was not read; a code without it has nothing to say", () => {
