@@ -84,6 +84,9 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseen() < LEAST_COVERAGE;
   const plain = presence !== null && standsOutPlainly(presence);
   const least = unforeseen ? COVERAGE_UNFORESEEN : plain ? COVERAGE_PLAIN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE;
+  if (!solution && shareFound(paths) > LEAST_COVERAGE) {
+    return unseen(refuse("cuts-not-found", "The cuts that are seen all run one way, and nothing tells where along them they lie.", "Cut a small witness hole, or add a cut that runs across the others, and have it in the job."));
+  }
   if (!solution || coverage < least) return unseen(tooFewFound(job, placed, coverage, unforeseen));
   if (cutShare(paths, (path) => path.unexpected === true) > MOSTLY_EDGES) {
     return unseen(refuse("cuts-not-found", "What was found along most of the cut paths are edges and no slits: the print's own, or the pieces have been taken out of the sheet and the job says that they have not."));
@@ -123,6 +126,13 @@ function middleOf(paths: readonly TracedPath[]): PrintPoint {
 function stretchOf(solution: Solution): number {
   const { skew, scaleX, scaleY } = estimateOf(solution);
   return Math.max(Math.abs(skew), Math.abs(scaleX), Math.abs(scaleY));
+}
+
+/** Share of the cuts' length that was found, wherever it lies. */
+function shareFound(paths: readonly TracedPath[]): number {
+  const chunks = paths.filter(({ kind }) => kind === "cut").flatMap((path) => path.chunks);
+  const lengthOf = (some: typeof chunks): number => some.reduce((sum, c) => sum + c.chunk.length, 0);
+  return lengthOf(chunks.filter((c) => c.found)) / Math.max(lengthOf(chunks), Number.EPSILON);
 }
 
 /** Share of the cuts' length that was found and lies where the common map says, or where a piece that moved has it, against all of it. */

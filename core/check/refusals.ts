@@ -12,7 +12,7 @@ const HINTS: Readonly<Record<RefusalCode, string>> = {
   "resolution-too-low": "Go closer, use the camera's full resolution, or scan at 300 dpi.",
 };
 
-/** A refusal with its standing hint. */
-export function refuse(code: RefusalCode, message: string): Refusal {
-  return { code, message, hint: HINTS[code] };
+/** A refusal with its standing hint, where none of its own is given. */
+export function refuse(code: RefusalCode, message: string, hint = HINTS[code]): Refusal {
+  return { code, message, hint };
 }

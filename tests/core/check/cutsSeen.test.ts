@@ -15,12 +15,12 @@ const job = jobSchema.parse({
 const HIDING = `<rect x="52" y="42" width="118" height="116" fill="#4a4038"/>`;
 
 /** A sheet with the print; its slits, if it has any, shifted by (0.2, -0.1) mm. `px`: to a mm; `blur`: sigma, px. */
-async function check(slits: boolean, print = HIDING, { px, blur } = { px: 8, blur: 0.8 }) {
+async function check(slits: boolean, print = HIDING, { px, blur } = { px: 8, blur: 0.8 }, of = job) {
   const marks = MARKS.map(([x, y]) => `<circle cx="${x}" cy="${H - y}" r="3" fill="#181818"/>`).join("");
-  const lines = slits ? `<g transform="translate(0.2 ${H + 0.1}) scale(1 -1)" fill="none" stroke="#4a4038" stroke-width="0.3">${PATHS.map((d) => `<path d="${d}"/>`).join("")}</g>` : "";
+  const lines = slits ? `<g transform="translate(0.2 ${H + 0.1}) scale(1 -1)" fill="none" stroke="#4a4038" stroke-width="0.3">${of.cuts.map((cut) => ("path" in cut ? `<path d="${cut.path}"/>` : "")).join("")}</g>` : "";
   const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="${W * px}" height="${H * px}" viewBox="0 0 ${W} ${H}"><rect width="${W}" height="${H}" fill="#e8e6e0"/>${print}${marks}${lines}</svg>`;
   const { data, info } = await sharp(Buffer.from(svg)).flatten({ background: "#fff" }).blur(blur).raw().toBuffer({ resolveWithObject: true });
-  return checkSheet({ width: info.width, height: info.height, channels: 3, data: new Uint8Array(data), transfer: "srgb" }, job, { image: "sheet.png" }).record;
+  return checkSheet({ width: info.width, height: info.height, channels: 3, data: new Uint8Array(data), transfer: "srgb" }, of, { image: "sheet.png" }).record;
 }
 
 describe("a sheet two thirds of whose slits do not show in print that is as dark as they are", () => {
@@ -45,5 +45,13 @@ describe("print that ends where the cuts belong, much blurred", () => {
   it("is not taken for them", async () => {
     const record = await check(false, filled, { px: 3, blur: 1.5 });
     expect(record.status === "refused" && record.refusal.message).toContain("edges and no slits");
+  });
+});
+
+describe("cuts that all run one way", () => {
+  it("are refused with that reason: nothing tells where along them they lie", async () => {
+    const oneWay = { ...job, cuts: [60, 90, 120].map((y, i) => ({ id: `S${i + 1}`, kind: "cut" as const, path: `M -20 ${y} H 320` })) };
+    const record = await check(true, "", { px: 8, blur: 0.8 }, oneWay);
+    expect(record.status === "refused" && [record.refusal.code, record.refusal.message, record.refusal.hint]).toEqual(["cuts-not-found", expect.stringContaining("all run one way"), expect.stringContaining("witness hole")]);
   });
 });
