@@ -48,7 +48,7 @@ const MOSTLY_EDGES = 0.5;
 
 /**
  * The cuts sought as lines and edges; where the bright ones are lips with the slit between them, as dark ones alone. Where many are not seen so, again as what is bright on print darker than the slits themselves, and where there are none, as lines alone: the edges of a bleed run beside all of
- * them and are plainer than faint slits. Not at once: beside most slits a bright line is a lip, and a slit that gapes is an edge.
+ * them and are plainer than faint slits. At last as dark lines alone: a bright keyline may be printed beside all of them. Not at once: beside most slits a bright line is a lip, and a slit that gapes is an edge.
  *
  * @param seek seeks them for slits that look so.
  */
@@ -84,7 +84,7 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseen() < LEAST_COVERAGE;
   const plain = presence !== null && standsOutPlainly(presence);
   const least = unforeseen ? COVERAGE_UNFORESEEN : plain ? COVERAGE_PLAIN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE;
-  if (!solution && shareFound(paths) > LEAST_COVERAGE) {
+  if (!solution && foundShare(paths) > LEAST_COVERAGE) {
     return unseen(refuse("cuts-not-found", "The cuts that are seen all run one way, and nothing tells where along them they lie.", "Cut a small witness hole, or add a cut that runs across the others, and have it in the job."));
   }
   if (!solution || coverage < least) return unseen(tooFewFound(job, placed, coverage, unforeseen));
@@ -129,7 +129,7 @@ function stretchOf(solution: Solution): number {
 }
 
 /** Share of the cuts' length that was found, wherever it lies. */
-function shareFound(paths: readonly TracedPath[]): number {
+function foundShare(paths: readonly TracedPath[]): number {
   const chunks = paths.filter(({ kind }) => kind === "cut").flatMap((path) => path.chunks);
   const lengthOf = (some: typeof chunks): number => some.reduce((sum, c) => sum + c.chunk.length, 0);
   return lengthOf(chunks.filter((c) => c.found)) / Math.max(lengthOf(chunks), Number.EPSILON);

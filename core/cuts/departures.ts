@@ -17,10 +17,10 @@ const AWAY = 4;
 const WANDERS = 0.05;
 /** A run away and back has so many chunks. */
 const FEWEST = 3;
+/** So many of them are plain where the profiles of all tell plainly, and what leads there and back is drawn out by its slope. */
+const FEWEST_BETWEEN = 2;
 /** Logarithm of the odds, 20 to 1, at which the profiles of a run tell a slit that is away from one in place with artwork beside it. */
 const TOLD = 3;
-/** The same where none of the run shows a slit in place, and what leads there and back is drawn out by its slope. */
-const FEWEST_BETWEEN = 2;
 /** So many chunks away from their places and back bit by bit, each of them seen. */
 const BULGE = 7;
 /** The same odds at which a knife may leave its path and come back steeply, where none of the run shows a slit in place and not all of it is plain. */
