@@ -45,11 +45,15 @@ function judge(raw: unknown, text: string | null): ReadJob {
     return { ok: false, errors: found.map(({ steps, ...fault }) => (tree && lines ? { ...fault, line: lineOf(tree, steps, lines) } : fault)) };
   }
   const job = { ...parsed.data, name: parsed.data.name || parsed.data.id };
-  const side = valueAt(raw, ["cutFrom"]) === undefined ? [SIDE_NOT_SAID] : [];
-  return { ok: true, job, warnings: [...side, ...jobWarnings(job), ...layoutAmbiguities(job).map(describeAmbiguity)] };
+  const notSaid = NOT_SAID.filter(({ key }) => valueAt(raw, [key]) === undefined).map(({ warning }) => warning);
+  return { ok: true, job, warnings: [...notSaid, ...jobWarnings(job), ...layoutAmbiguities(job).map(describeAmbiguity)] };
 }
 
-const SIDE_NOT_SAID = "The job does not say which side the blade enters (cutFrom): corrections are given as seen from the printed side.";
+/** What a job may leave out, and what it is read as then is to be known. */
+const NOT_SAID = [
+  { key: "cutFrom", warning: "The job does not say which side the blade enters (cutFrom): corrections are given as seen from the printed side." },
+  { key: "state", warning: "The job does not say whether its pieces have been taken out of the sheet (state): they are taken to be in it." },
+] as const;
 
 /** Where a text stops being JSON. */
 function badJson(text: string): JobFault {

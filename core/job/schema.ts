@@ -57,7 +57,7 @@ export const jobSchema = z.strictObject({
   marks: z.array(markSchema),
   codes: z.array(codeSchema).default([]),
   cuts: z.array(cutSchema).min(1),
-  state: z.enum(["in-sheet", "stripped"]).describe("Pieces still in the sheet, or only the piece left"),
+  state: z.enum(["in-sheet", "stripped"]).default("in-sheet").describe("Pieces still in the sheet, or only the piece left; in the sheet where it is not said, and a warning tells so"),
   tolerance: toleranceSchema,
   bleed: z.number().nonnegative().optional().describe("Print beyond the cut, mm"),
   safe: z.number().nonnegative().optional().describe("Zone inside the cut that holds nothing which may not be cut, mm"),

@@ -22,6 +22,7 @@ export default [
   [/^The marks look the same in the mirror \(axis at (\d+) degrees\): .*$/, "Die Marken sehen gespiegelt gleich aus (Achse bei $1 Grad): Größe, Form oder Ort einer Marke ändern oder einen Code zufügen, damit ein Bild zu erkennen ist."],
   [/^The marks look the same shifted by ([-\d.]+), ([-\d.]+) mm \((\d+) of (\d+) marks\): .*$/, "Die Marken sehen um $1, $2 mm verschoben gleich aus ($3 von $4 Marken): Größe, Form oder Ort einer Marke ändern oder einen Code zufügen."],
   [/^The job does not say which side the blade enters \(cutFrom\): .*$/, "Der Auftrag sagt nicht, auf welcher Seite das Messer eintritt (cutFrom): Korrekturen gelten von der bedruckten Seite gesehen."],
+  [/^The job does not say whether its pieces have been taken out of the sheet \(state\): .*$/, "Der Auftrag sagt nicht, ob die Nutzen ausgebrochen sind (state): Sie gelten als noch im Bogen."],
   [/^Mark (.+) reaches over the sheet's edge and .*$/, "Marke $1 ragt über den Bogenrand und wird schlecht oder gar nicht gemessen."],
   [/^Code (\d+) reaches over the sheet's edge and cannot be read\.$/, "Code $1 ragt über den Bogenrand und ist nicht lesbar."],
   [/^Code (\d+): (\{.*\}) in the payload stands for nothing; .*$/, "Code $1: $2 steht für nichts; {job} und {sheet} schon."],

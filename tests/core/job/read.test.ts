@@ -43,6 +43,12 @@ describe("reading a job", () => {
     expect(readJob({ ...rest, cutFrom })).toMatchObject({ ok: true, job: { cutFrom, name: "TRAY-7" }, warnings: [] });
   });
 
+  it("takes the pieces to be in the sheet where a job does not say it, and says so", () => {
+    const { state, ...rest } = good;
+    expect(readJob(rest)).toMatchObject({ ok: true, job: { state }, warnings: [expect.stringContaining("they are taken to be in it")] });
+    expect(faults({ ...rest, state: "cut" })[0].path).toBe("state");
+  });
+
   it("warns of marks that are gone once the pieces are stripped, and of none that lie on one", () => {
     const marks = [{ ...good.marks[0], x: 110, y: 110 }, { ...good.marks[1], x: 390, y: 110 }, { ...good.marks[2], x: 390, y: 290 }, { ...good.marks[0], id: "off", x: 450, y: 290 }];
     const warningsFor = (state: string): readonly string[] => {
