@@ -1,5 +1,5 @@
 import type { PrintPoint } from "../geometry/frames.ts";
-import { cutShare } from "../cuts/cutShare.ts";
+import { chunkShare, cutShare } from "../cuts/cutShare.ts";
 import { arePlainLines, standsOut, standsOutPlainly } from "../cuts/presence.ts";
 import { haveTwinLips } from "../cuts/twinLips.ts";
 import { slitLight } from "../cuts/slitLight.ts";
@@ -84,7 +84,7 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseen() < LEAST_COVERAGE;
   const plain = presence !== null && standsOutPlainly(presence);
   const least = unforeseen ? COVERAGE_UNFORESEEN : plain ? COVERAGE_PLAIN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE;
-  if (!solution && foundShare(paths) > LEAST_COVERAGE) {
+  if (!solution && chunkShare(paths, (c) => c.found) > LEAST_COVERAGE) {
     return unseen(refuse("cuts-not-found", "The cuts that are seen all run one way, and nothing tells where along them they lie.", "Cut a small witness hole, or add a cut that runs across the others, and have it in the job."));
   }
   if (!solution || coverage < least) return unseen(tooFewFound(job, placed, coverage, unforeseen));
@@ -128,32 +128,14 @@ function stretchOf(solution: Solution): number {
   return Math.max(Math.abs(skew), Math.abs(scaleX), Math.abs(scaleY));
 }
 
-/** Share of the cuts' length that was found, wherever it lies. */
-function foundShare(paths: readonly TracedPath[]): number {
-  const chunks = paths.filter(({ kind }) => kind === "cut").flatMap((path) => path.chunks);
-  const lengthOf = (some: typeof chunks): number => some.reduce((sum, c) => sum + c.chunk.length, 0);
-  return lengthOf(chunks.filter((c) => c.found)) / Math.max(lengthOf(chunks), Number.EPSILON);
-}
-
 /** Share of the cuts' length that was found and lies where the common map says, or where a piece that moved has it, against all of it. */
 function agreement(solution: Solution, paths: readonly TracedPath[]): number {
-  let total = 0;
-  let good = 0;
-  let k = 0;
   const perMm = solution.data.cutScale;
-  for (const path of paths) {
-    if (path.kind !== "cut") continue;
-    for (const c of path.chunks) {
-      total += c.chunk.length;
-      if (!c.found) continue;
-      if (path.moved) {
-        good += c.chunk.length;
-        continue;
-      }
-      const off = Math.abs(solution.cutResiduals[k] * solution.data.cuts[k].sigma * perMm);
-      if (off < AGREES) good += c.chunk.length;
-      k++;
-    }
-  }
-  return total > 0 ? good / total : 0;
+  let k = 0;
+  return chunkShare(paths, ({ found }, { moved }) => {
+    if (!found || moved) return found;
+    const off = Math.abs(solution.cutResiduals[k] * solution.data.cuts[k].sigma * perMm);
+    k++;
+    return off < AGREES;
+  });
 }

@@ -29,6 +29,11 @@ const PLAINLY = 20;
 /** A hole smaller round than this, mm, has no room for a knife to leave its path for long and come back to it, and tells no shift of its own: what lies beside it is something else. */
 export const SHORTEST = 50;
 
+/** Whether a subpath is open and as short, a dash of a perforation or a slot: the knife has no room either to leave it and come back. */
+export function isDash({ closed, length }: Pick<TracedPath, "closed" | "length">): boolean {
+  return !closed && length < SHORTEST;
+}
+
 /** Where a path's cut was found away from its expected place, and from how far, mm, on it is away. */
 export interface Departures {
   readonly told: readonly Departure[];
@@ -177,7 +182,7 @@ export function isFar(c: TracedChunk, at: number | null, path: TracedPath): bool
 }
 
 /** Whether a chunk shows a cut at least so significant and as dark as its path is elsewhere. */
-function isPlain(c: TracedChunk, darkness: number | null, least: number): boolean {
+export function isPlain(c: TracedChunk, darkness: number | null, least: number): boolean {
   return c.found && c.significance >= least && (darkness === null || isUsual(c.share, darkness));
 }
 

@@ -1,9 +1,8 @@
 import { medianOf } from "../statistics/median.ts";
-import { SHORTEST } from "./departures.ts";
-import { isUsual } from "./locate.ts";
+import { isDash, isPlain } from "./departures.ts";
 import { isMissing } from "./missing.ts";
 import type { StripGrid } from "./strip.ts";
-import { isSlit, type TracedChunk, type TracedPath } from "./trace.ts";
+import { isSlit, type TracedPath } from "./trace.ts";
 
 /** So many chunks of a short slit, and this share of those that are seen at all, must show it where it lies. */
 const FEWEST = 3;
@@ -14,9 +13,9 @@ const ALIKE = 0.1;
 /** Of what is looked at in its place this share must show none. */
 const GONE = 0.6;
 
-/** Whether a path is a dash of a perforation, or a slot: too short for the knife to leave it and come back. */
+/** Whether a path is seen as the slit of a dash, or as a slot. */
 export function isShortSlit(path: TracedPath): boolean {
-  return isSlit(path) && !path.closed && path.length < SHORTEST;
+  return isSlit(path) && isDash(path);
 }
 
 /**
@@ -31,14 +30,10 @@ export function liesElsewhere(path: TracedPath, places: readonly (number | null)
     const at = places[k];
     return c.chunk.stations > 0 && at !== null ? [{ c, at }] : [];
   });
-  const plain = looked.filter(({ c, at }) => isPlain(c, usual) && Math.abs(c.t - at) > path.width);
+  const plain = looked.filter(({ c, at }) => isPlain(c, usual, PLAINLY) && Math.abs(c.t - at) > path.width);
   if (plain.length < Math.max(FEWEST, MOST * looked.length)) return false;
   const off = plain.map(({ c, at }) => c.t - at);
   const middle = medianOf(off);
   if (off.some((d) => Math.abs(d - middle) > ALIKE)) return false;
   return looked.filter(({ c, at }) => isMissing(c.chunk, grid, at, usual, path.width)).length >= GONE * looked.length;
-}
-
-function isPlain({ found, significance, share }: TracedChunk, usual: number): boolean {
-  return found && significance >= PLAINLY && isUsual(share, usual);
 }

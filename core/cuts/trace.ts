@@ -1,7 +1,7 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job } from "../job/schema.ts";
 import { chain } from "./chain.ts";
-import { SHORTEST } from "./departures.ts";
+import { isDash } from "./departures.ts";
 import { bestRun, evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
 import { elsewhere, usualOf } from "./movedSlits.ts";
@@ -122,7 +122,7 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, { own = 0, edg
 
 /** The short open subpaths of each feature that has several, as a perforation has. */
 function rowsOfDashes(paths: readonly StripSeen[]): StripSeen[][] {
-  const dashes = paths.filter((path) => !path.closed && path.length < SHORTEST);
+  const dashes = paths.filter(isDash);
   return [...new Set(dashes.map(({ cut }) => cut))].map((cut) => dashes.filter((path) => path.cut === cut)).filter((row) => row.length > 1);
 }
 
