@@ -12,19 +12,22 @@ import type { Eye } from "../witness/eye.ts";
 
 /**
  * The uncertainty budget (JCGM 100:2008): what the joint fit's covariance holds (type A), and the parts that no residual of one picture shows (type B), each
- * stated here with its assumption. `common` goes to every stretch, `offset` to the offset, both mm; `rotation`, `skew` and the scales to those, mm/m. What lips do to each the fit itself tells
+ * stated here with its assumption. `offset` goes to the offset, mm; `rotation`, `skew` and the scales to those, mm/m. What lips do to each the fit itself tells
  * (lipResponse.ts).
  */
 export interface Budget {
   readonly lines: BudgetLine[];
-  readonly common: number;
+  /** What lips leave, root mean square over the cuts, mm. */
+  readonly lip: number;
   readonly offset: number;
   readonly rotation: number;
   readonly skew: number;
   readonly scaleX: number;
   readonly scaleY: number;
-  /** To where the others have a stretch that is not seen: on the side of which nothing is seen lips move the map farthest. */
-  unseen(stretch: Across): number;
+  /** To a stretch that is seen, to whose place its own lip leaves so much, mm. */
+  seen(lip: number): number;
+  /** To where the cuts seen have a stretch: on the side of which nothing is seen lips move the map farthest. */
+  expected(stretch: Across): number;
 }
 
 /** What a lip leaves at least, as a share of the blur: no profile is known better. */
@@ -41,7 +44,7 @@ const PULL_SHARE = 0.4;
 const ACROSS = Math.SQRT1_2;
 
 /** What the budget needs to know of a check, done or to come. */
-export type BudgetInput = Pick<ReportInput, "job" | "solution" | "blur" | "pxPerMm" | "lip"> & Partial<Pick<ReportInput, "wall">> & {
+export type BudgetInput = Pick<ReportInput, "job" | "solution" | "blur" | "pxPerMm"> & Partial<Pick<ReportInput, "wall">> & {
   readonly placed: { readonly seen: { readonly length: number } };
   /** By how much pieces of the cut will scatter beyond their pixels and lips, mm, where there is no picture yet; else the fit's residuals tell. */
   readonly scatter?: number;
@@ -50,11 +53,13 @@ export type BudgetInput = Pick<ReportInput, "job" | "solution" | "blur" | "pxPer
 /** The budget of one check; `eye` is where the camera stands over the sheet (null for a scan). */
 export function budgetOf(input: BudgetInput, estimate: MapEstimate, eye: Eye | null): Budget {
   const { solution, blur, pxPerMm, placed } = input;
-  const response = lipResponse(solution);
   const marks = Math.max(1, placed.seen.length);
-  const lip = Math.hypot(input.lip, (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm);
+  const least = (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm;
+  const { cuts } = solution.data;
+  const lip = Math.hypot(least, Math.sqrt(cuts.reduce((sum, c) => sum + (c.lip ?? 0) ** 2, 0) / Math.max(1, cuts.length)));
   const pull = PULL_SHARE * (input.scatter ?? unexplained(solution, lip));
   const drawn = Math.hypot(lip, pull);
+  const response = lipResponse(solution, (c) => Math.hypot(c.lip ?? 0, least, pull));
   const askew = slitAskew(input, eye);
   const print = MARK_PRINT / Math.sqrt(marks);
   const whole = Math.max(estimate.offsetCovariance.xx, estimate.offsetCovariance.yy);
@@ -64,17 +69,18 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, eye: Eye | n
   const lines: BudgetLine[] = [
     { source: "marks and cuts, as the pixels scatter (joint fit)", type: "A", value: fit, unit: "mm", contribution: fit },
     ...parts.filter((p) => p.variance > 0).map(({ source, variance }): BudgetLine => ({ source, type: "B", value: Math.sqrt(variance), unit: "mm", contribution: Math.sqrt(variance) })),
-    { source: "lip and light on the cut's edge", type: "B", value: lip, unit: "mm", contribution: response.offset * lip },
-    { source: "artwork and blade along whole sides", type: "B", value: pull, unit: "mm", contribution: response.offset * pull },
+    { source: "lip and light on the cut's edge", type: "B", value: lip, unit: "mm", contribution: (response.offset * lip) / drawn },
+    { source: "artwork and blade along whole sides", type: "B", value: pull, unit: "mm", contribution: (response.offset * pull) / drawn },
     { source: "slit seen askew", type: "B", value: SLIT_DEPTH, unit: "mm", contribution: askew.offset },
     ...(input.wall ? [{ source: "board's wall seen beside its face", type: "B" as const, value: input.wall, unit: "mm" as const, contribution: input.wall }] : []),
     { source: "print of the marks", type: "B", value: MARK_PRINT, unit: "mm", contribution: print },
   ];
   const wall = input.wall ?? 0;
   return {
-    lines, common: Math.hypot(drawn, askew.common, wall), offset: Math.hypot(response.offset * drawn, askew.offset, wall),
-    rotation: response.rotation * drawn, skew: response.skew * drawn, scaleX: Math.hypot(response.scaleX * drawn, askew.scale), scaleY: Math.hypot(response.scaleY * drawn, askew.scale),
-    unseen: (stretch) => response.across(stretch) * drawn,
+    lines, lip, offset: Math.hypot(response.offset, askew.offset, wall),
+    rotation: response.rotation, skew: response.skew, scaleX: Math.hypot(response.scaleX, askew.scale), scaleY: Math.hypot(response.scaleY, askew.scale),
+    seen: (own) => Math.hypot(own, least, pull, askew.common, wall),
+    expected: (stretch) => Math.hypot(response.across(stretch), askew.common, wall),
   };
 }
 

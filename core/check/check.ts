@@ -16,7 +16,7 @@ import { codeFinder, type CodeFinder } from "./codeFinder.ts";
 import { cutSightings } from "./cutSightings.ts";
 import { cutsSeen, seekCuts } from "./cutsSeen.ts";
 import { deviationsOf } from "./deviations.ts";
-import { brightBeyond, edgePriors, lipOf, lipsOf, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
+import { brightBeyond, edgePriors, lipsOf, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
 import { eyeOver } from "./eyeOver.ts";
 import { fitCuts } from "./fitCuts.ts";
 import { isFlat } from "./flat.ts";
@@ -79,7 +79,7 @@ export function checkSheet(picture: Picture, job: Job, options: CheckOptions): C
   const witnesses = readWitnesses(subject.sampler, job, map, cuts.eye);
   return reportOf({
     picture, job, image: options.image, sheet: code.sheet, placed: sighted.placed, solution, deviations, map, profile: known, pxPerMm: seen.pxPerMm, blur: seen.blur,
-    lip: lipOf(paths), wall: cuts.wall * Math.sqrt(cutShare(paths, (path) => path.look === "step")), witnesses, warnings,
+    wall: cuts.wall * Math.sqrt(cutShare(paths, (path) => path.look === "step")), witnesses, warnings,
   });
 }
 

@@ -47,7 +47,7 @@ export function cutSightings(paths: readonly TracedPath[], every: number, { shif
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature, length } = c.chunk;
       const smeared = SMEARED * curvature * length * predictedOffset(shift, { x, y, nx: tx, ny: ty });
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, smeared, ofWall(c)), ...edgeOf(path), ...onGround(c) });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, smeared, ofWall(c)), lip: c.lip ?? 0, ...edgeOf(path), ...onGround(c) });
       of.push(k);
     }
   });

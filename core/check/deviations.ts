@@ -20,6 +20,8 @@ export interface StretchDeviation extends StretchReport {
   readonly kind: "cut" | "crease";
   /** Standard uncertainty, mm. */
   readonly u: number;
+  /** What its own lip leaves to its place, mm (standard uncertainty); null where the others tell it: of a stretch that is not seen, and of a crease, which has none. */
+  readonly lip: number | null;
   /** False where nothing was seen of the cut: it lies where the others have it, as far as anybody can know. */
   readonly seen: boolean;
 }
@@ -93,6 +95,7 @@ function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWi
     let seen = 0;
     let told = 0;
     let walled = 0;
+    let lip = 0;
     for (const c of group) {
       if (!c.found) continue;
       const expected = modelOf(solution, c.chunk);
@@ -105,6 +108,7 @@ function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWi
       residual += (value - expected) * c.chunk.length;
       seen += c.chunk.length;
       told += (c.sigma * c.chunk.length) ** 2;
+      lip += (c.lip ?? 0) ** 2 * c.chunk.length;
       if (c.chunk.wall) walled += wallDoubt(c.chunk.wall, path.width) ** 2 * c.chunk.length;
     }
     const middle = group[group.length >> 1].chunk;
@@ -113,7 +117,7 @@ function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWi
       x: middle.x, y: middle.y, nx: middle.nx / norm, ny: middle.ny / norm, model,
       measured: seen > 0 ? model + residual / seen : model, found: values.length,
       left: group.some((c) => c.left), strayed: !path.moved && group.some((c) => c.left), split: values.length > 1 ? (values[0] - values[values.length - 1]) / 2 : NaN,
-      variance: modelVariance(solution, parts, values.length > 0), told: seen > 0 ? told / seen ** 2 : 0, walled: seen > 0 ? walled / seen : 0,
+      variance: modelVariance(solution, parts, values.length > 0), told: seen > 0 ? told / seen ** 2 : 0, walled: seen > 0 ? walled / seen : 0, lip: seen > 0 ? Math.sqrt(lip / seen) : 0,
     });
   }
   return { length: path.length, covered, stretches };
@@ -195,7 +199,7 @@ function settle(feature: string, kind: "cut" | "crease", all: readonly RawStretc
     // Three in a row that lie off to one side, not far enough each to be believed: U is to reach to where they were found.
     const maybe = !sure && seenWell && together(rest, i) > MAYBE * sigma ? (rest[i] - local) / 2 : 0;
     const u = Math.sqrt(s.variance + own.variance(s) + Math.min(noise, WANDER ** 2) + (sure ? 1 : share) * unknown + doubt * doubt + hidden * hidden + maybe * maybe);
-    return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u, seen: true };
+    return { feature, kind, x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s) + local, u: Math.max(u, 1e-4 * scale), U: 2 * u, lip: kind === "cut" ? s.lip : null, seen: true };
   });
   return { stretches: kind === "cut" ? [...stretches, ...expected(feature, all, own, extra)] : stretches, off: own.off };
 }
@@ -216,7 +220,7 @@ function together(rest: readonly number[], i: number): number {
 function expected(feature: string, all: readonly RawStretch[], own: OwnShift, extra: number): StretchDeviation[] {
   return all.filter((s) => s.found === 0).map((s) => {
     const u = Math.sqrt(s.variance + own.variance(s) + extra + WANDER ** 2);
-    return { feature, kind: "cut", x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s), u, U: 2 * u, seen: false };
+    return { feature, kind: "cut", x: s.x, y: s.y, nx: s.nx, ny: s.ny, value: s.model + own.at(s), u, U: 2 * u, lip: null, seen: false };
   });
 }
 

@@ -56,19 +56,12 @@ export function brightBeyond(paths: readonly TracedPath[]): number {
   return all.length === 0 ? 0 : medianOf(all);
 }
 
-/** What lips and shades leave to the places of those paths, root mean square over the cuts by length, mm. */
-export function lipOf(paths: readonly TracedPath[]): number {
-  const cuts = paths.filter((p) => p.kind === "cut");
-  const length = cuts.reduce((s, p) => s + p.length, 0);
-  return length > 0 ? Math.sqrt(cuts.reduce((s, p) => s + p.length * p.lip ** 2, 0) / length) : 0;
-}
-
-/** What lips leave to the places of slits and how far they draw them, mm; undefined where none were looked at. */
+/** What lips leave to the places of slits and how far they draw them, root mean square over what was found of them, mm; undefined where none were looked at. */
 export function lipsOf(paths: readonly TracedPath[]): { readonly leave: number; readonly draw: number } | undefined {
-  const slits = paths.filter(isSlit);
-  const leave = lipOf(slits);
-  const biases = slits.flatMap(({ chunks }) => chunks.filter((c) => c.found).map((c) => c.bias));
-  return leave > 0 ? { leave, draw: Math.sqrt(biases.reduce((s, b) => s + b * b, 0) / Math.max(1, biases.length)) } : undefined;
+  const slits = paths.filter(isSlit).flatMap(({ chunks }) => chunks.filter((c) => c.found));
+  const over = (of: (c: TracedChunk) => number): number => Math.sqrt(slits.reduce((s, c) => s + of(c) ** 2, 0) / Math.max(1, slits.length));
+  const leave = over((c) => c.lip ?? 0);
+  return leave > 0 ? { leave, draw: over((c) => c.bias) } : undefined;
 }
 
 /** What of a chunk tells how its ground has it drawn aside. */

@@ -28,6 +28,8 @@ export interface CutSighting {
   readonly seen: PicturePoint;
   /** Standard uncertainty across, mm. */
   readonly sigma: number;
+  /** What of it is alike for all of a direction, which no scatter shows: what lips, or the shades at the feet of edges, leave, mm (standard uncertainty; default 0). */
+  readonly lip?: number;
   /** What it looks like, and +1 or -1 where its normal points away from the piece or into it; absent where a bias by side is not to be had. */
   readonly edge?: EdgeLook;
   readonly away?: -1 | 1;

@@ -5,7 +5,7 @@ import { equationsOf, type CutSighting } from "./equations.ts";
 import { parametersOf } from "./joint.ts";
 import type { Solution } from "./solution.ts";
 
-/** What lips of one millimetre (standard deviation) would do to the cut-to-print map: offset in mm, the larger of x and y; the others in mm/m. */
+/** What lips do to the cut-to-print map (standard deviations): offset in mm, the larger of x and y; the others in mm/m. */
 export interface LipResponse {
   readonly offset: number;
   /** The same in the middle of the cuts, which they tell best. */
@@ -28,8 +28,10 @@ const ONE_SIDE = 10;
  * How lips that draw whole directions of slits aside move the map. A least-squares fit is linear in its sightings: cuts of direction d that lie off by b all together move its terms by
  * C J'(b / sigma), C its covariance (JCGM 100:2008, 5.2). Lips go either by the light, alike all over the sheet (b = n . L), or by the blade, each direction for itself; one is as
  * likely as the other. What draws edges over a gap aside changes along a side, too, which turns and leans it.
+ *
+ * @param lipOf by how much lips may draw a cut aside, mm (standard deviation); one millimetre each where it is not given.
  */
-export function lipResponse(solution: Solution): LipResponse {
+export function lipResponse(solution: Solution, lipOf: (c: CutSighting) => number = () => 1): LipResponse {
   const { data, model, covariance, size, free, cut } = solution;
   const { biases, evaluate } = equationsOf(data, model);
   const [pulls, turns] = [0, 1].map(() => Array.from({ length: DIRECTIONS }, () => new Float64Array(size)));
@@ -41,14 +43,14 @@ export function lipResponse(solution: Solution): LipResponse {
     const c = data.cuts[row++ - firstCut];
     if (!c) return;
     const direction = directionOf(c);
-    const perMm = weight / (c.sigma * data.cutScale);
+    const byLip = (lipOf(c) * weight) / (c.sigma * data.cutScale);
     const isEdge = c.edge !== undefined && c.edge !== "line";
     const towardsEnd = isEdge ? ALONG * ends[direction](c) : 0;
     const side = isEdge ? sideOf(sides, `${direction} ${Math.round((c.print.x * c.nx + c.print.y * c.ny) / ONE_SIDE)}`, size) : null;
     for (let i = 0; i < size; i++) {
-      pulls[direction][i] += perMm * derivatives[i];
-      turns[direction][i] += towardsEnd * perMm * derivatives[i];
-      if (side) side[i] += EACH_SIDE * perMm * derivatives[i];
+      pulls[direction][i] += byLip * derivatives[i];
+      turns[direction][i] += towardsEnd * byLip * derivatives[i];
+      if (side) side[i] += EACH_SIDE * byLip * derivatives[i];
     }
   });
   const movesBy = (all: readonly Float64Array[]): number[][] => all.map((pull) => Array.from({ length: cut.length }, (_, i) => {

@@ -31,8 +31,6 @@ export interface ReportInput {
   readonly profile: ProfileMatch | null;
   readonly pxPerMm: number;
   readonly blur: number;
-  /** Standard uncertainty that the lips of the cuts leave, mm. */
-  readonly lip: number;
   /** Standard uncertainty that the board's wall leaves to all edges over a gap together, by their share of the cuts, mm. */
   readonly wall: number;
   readonly witnesses: readonly (WitnessReading | WitnessNotRead)[];
@@ -53,7 +51,7 @@ export function reportOf(input: ReportInput): CheckOutcome {
   const flat = solution.model.view === "affine" || solution.model.view === "bowed";
   const budget = budgetOf(input, estimate, flat ? null : eyeOver(view, input.picture, profile));
   const withBias = (s: StretchDeviation): StretchDeviation => {
-    const u = Math.hypot(s.u, budget.common, s.kind === "crease" ? CREASE_LIGHT : 0, s.seen ? 0 : budget.unseen(s));
+    const u = Math.hypot(s.u, s.lip === null ? budget.expected(s) : budget.seen(s.lip), s.kind === "crease" ? CREASE_LIGHT : 0);
     return { ...s, u, U: 2 * u };
   };
   const stretches = deviations.stretches.map(withBias);
@@ -81,7 +79,7 @@ export function reportOf(input: ReportInput): CheckOutcome {
     skew: { value: estimate.skew, U: 2 * Math.hypot(estimate.u.skew, budget.skew) },
     scale: { x: estimate.scaleX, y: estimate.scaleY, U: 2 * Math.max(ux, uy) },
     worst: { value: worst.value, U: worst.U, feature: worst.feature, x: worst.x, y: worst.y },
-    features: deviations.features.map((f) => ({ ...f, U: 2 * Math.hypot(f.U / 2, budget.common, f.kind === "crease" ? CREASE_LIGHT : 0) })),
+    features: deviations.features.map((f) => (f.coverage > 0 ? { ...f, U: worstOf(stretches.filter((s) => s.feature === f.id)).U } : f)),
     marks: markReports(input),
     ...(input.witnesses.length > 0 ? { witnesses: input.witnesses.map((w) => witnessReport(w, solution)) } : {}),
     judged,
@@ -90,7 +88,7 @@ export function reportOf(input: ReportInput): CheckOutcome {
     warnings: [...input.warnings, ...warningsOf(input)],
   };
   const lens = profile?.kind === "camera" ? profile.lens : view.lens;
-  return { record, overlay: { homography: view.homography.m, lens, stretches: stretches.filter((s) => s.seen).map(({ kind: _kind, u: _u, seen: _seen, ...s }) => s) } };
+  return { record, overlay: { homography: view.homography.m, lens, stretches: stretches.filter((s) => s.seen).map(({ kind: _kind, u: _u, seen: _seen, lip: _lip, ...s }) => s) } };
 }
 
 const NOTHING = { feature: "", value: 0, u: 0, U: 0, x: 0, y: 0 };

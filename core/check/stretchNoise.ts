@@ -23,6 +23,8 @@ export interface RawStretch {
   readonly told: number;
   /** Variance that the board's wall leaves to it, alike along a whole side, mm^2. */
   readonly walled: number;
+  /** What its lip leaves to it, alike along a whole side, mm (standard uncertainty). */
+  readonly lip: number;
 }
 
 /** A traced subpath with its stretches, and how much of its length was found, mm. */

@@ -21,6 +21,8 @@ export interface TracedChunk {
   readonly sigma: number;
   /** What t holds for the lip and the bend of the edge: the symmetric profile lies at t - bias. 0 where that is not looked at yet (see unbiased.ts). */
   readonly bias: number;
+  /** Standard uncertainty that its lip leaves to a slit, and the shade at its foot to an edge, mm: alike for all of a direction. Absent where that is not looked at yet. */
+  readonly lip?: number;
   /** Amplitude over its own standard uncertainty. */
   readonly significance: number;
   /** Amplitude over the ground's light. */
@@ -50,8 +52,6 @@ export interface TracedPath {
   /** Length of the subpath, mm. */
   readonly length: number;
   readonly chunks: readonly TracedChunk[];
-  /** Standard uncertainty that its lip leaves to a line, and the shade at its foot to an edge, mm (common to all its chunks of a direction). */
-  readonly lip: number;
   /** Sigma of the profile across, mm: blur and the slit's own width. */
   readonly width: number;
   /** True for an edge over a gap where the job has a slit in the sheet: artwork has such edges too, beside slits that do not show. */
@@ -252,7 +252,7 @@ function locatePath(path: StripSeen, gap: boolean, chained: readonly number[], w
   // All of a path takes light, or all of it gives light: a chunk that does the other is something else.
   const sign = Math.sign(located.reduce((s, l) => s + (l && l.significance > SURE ? Math.sign(shareOf(l)) : 0), 0));
   return {
-    feature: path.cut.id, kind: path.cut.kind, look, closed: path.closed, away: path.away, length: path.length, lip: 0, width, ...(look === "step" && !gap ? { unexpected: true } : {}),
+    feature: path.cut.id, kind: path.cut.kind, look, closed: path.closed, away: path.away, length: path.length, width, ...(look === "step" && !gap ? { unexpected: true } : {}),
     chunks: path.chunks.map((chunk, k) => {
       const l = located[k];
       const found = l !== null && l.significance > SURE && (sign === 0 || Math.sign(shareOf(l)) === sign);

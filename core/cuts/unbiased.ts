@@ -33,11 +33,15 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
     // What may be so on each of a piece's sides is in doubt of all, and weighs none of them less.
     const foot = path.look === "step" ? Math.hypot(FOOT_LEAVES * blur, isBlackOnLight(path) ? IN_SHADOW : 0) : 0;
     return {
-      ...path, lip: Math.sqrt(path.chunks.reduce((sum, c) => sum + of(c.chunk).sigma ** 2 + along[directionOf(c.chunk)] ** 2 + doubt(c.chunk) ** 2, 0) / Math.max(1, path.chunks.length) + foot ** 2),
+      ...path,
       chunks: path.chunks.map((c) => {
-        const lip = shiftFor(of(c.chunk), (bare * (c.chunk.light ?? 1)) / groundAbout(c.chunk, c.t, grid, half));
-        const bias = bend(c.chunk) + lip - (hasWall(c.chunk, path) ? 0 : meltedShift(c.chunk.wall ?? 0));
-        return { ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * lip, c.beside ?? 0, doubt(c.chunk)) };
+        const drawnBy = of(c.chunk);
+        const shift = shiftFor(drawnBy, (bare * (c.chunk.light ?? 1)) / groundAbout(c.chunk, c.t, grid, half));
+        const bias = bend(c.chunk) + shift - (hasWall(c.chunk, path) ? 0 : meltedShift(c.chunk.wall ?? 0));
+        const doubtful = doubt(c.chunk);
+        return {
+          ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * shift, c.beside ?? 0, doubtful), lip: Math.hypot(drawnBy.sigma, along[directionOf(c.chunk)], doubtful, foot),
+        };
       }),
     };
   });

@@ -38,8 +38,6 @@ const ALONG_SIDE = 1 / 3;
 
 export interface ExpectedCuts {
   readonly cuts: CutSighting[];
-  /** Standard uncertainty that the slits' lips leave, root mean square over the lines, mm. */
-  readonly lip: number;
   /** Standard uncertainty that the board's wall leaves to all edges over a gap together, by their share of the cuts, mm. */
   readonly wall: number;
 }
@@ -53,6 +51,8 @@ interface Piece {
   readonly edge: Pick<CutSighting, "edge" | "away">;
   /** How far the board's wall is seen beside an edge over a gap, mm. */
   readonly wall: number;
+  /** The direction in which its normal points (see directions.ts). */
+  readonly faces: number;
   /** How many pieces of the path face the same way: of an edge over a gap those that show their wall. */
   readonly alike: number;
 }
@@ -60,21 +60,21 @@ interface Piece {
 /** The cuts' chunks as they will be seen, in the pieces in which the check looks at them; those outside the picture left out. */
 export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, eye: Eye | null): ExpectedCuts {
   const pieces = piecesIn(job, eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS)).filter((p) => p.length > 0);
-  const lip = lipsLeft(pieces.filter((p) => !p.step), light.blur / pxPerMm);
+  const lips = lipsLeft(pieces.filter((p) => !p.step), light.blur / pxPerMm);
   const wall = wallOf(job, eye === null);
   const width = Math.hypot(light.blur / pxPerMm, STEP);
   const uneven = unevenMove(light.blur / pxPerMm, pxPerMm);
   // Of very many chunks every n-th speaks for its neighbours.
   const share = Math.max(1, Math.round(pieces.length / MOST_CHUNKS));
-  const cuts = pieces.filter((_, k) => k % share === 0).flatMap(({ stations, length, step, edge, wall: seen, alike }) => {
+  const cuts = pieces.filter((_, k) => k % share === 0).flatMap(({ stations, length, step, edge, wall: seen, faces, alike }) => {
     const rest = step ? Math.hypot(wall, wallDoubt(seen, width) * Math.sqrt(alike)) : Math.hypot(uneven, Math.sqrt(Math.min(alike, MOST_BY_SIDE)) * ALONG_SIDE * uneven);
     const sigma = Math.hypot(noiseOf(step, length, light, pxPerMm), BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, rest) / Math.sqrt(share);
     const sighting = sightingOf(stations, map, sigma);
-    return sighting ? [{ ...sighting, ...edge }] : [];
+    return sighting ? [{ ...sighting, lip: step ? 0 : lips[faces], ...edge }] : [];
   });
   const all = pieces.reduce((sum, p) => sum + p.length, 0);
   const steps = pieces.reduce((sum, p) => sum + (p.step ? p.length : 0), 0);
-  return { cuts, lip, wall: all > 0 ? wall * Math.sqrt(steps / all) : 0 };
+  return { cuts, wall: all > 0 ? wall * Math.sqrt(steps / all) : 0 };
 }
 
 function piecesIn(job: Job, askew: Askew): Piece[] {
@@ -94,7 +94,7 @@ function piecesIn(job: Job, askew: Askew): Piece[] {
     });
     const facing = new Array<number>(DIRECTIONS).fill(0);
     for (const { wall, faces } of pieces) if (!step || wall !== 0) facing[faces]++;
-    return pieces.map(({ faces, ...piece }): Piece => ({ ...piece, alike: facing[faces] }));
+    return pieces.map((piece): Piece => ({ ...piece, alike: facing[piece.faces] }));
   });
 }
 
@@ -104,17 +104,15 @@ function isStep(job: Job, cut: Cut, closed: boolean): boolean {
 }
 
 /**
- * What lips leave to the lines: the doubt of each direction's pooled profile, joined over the directions as the check joins them, root mean square over the chunks. It is alike for all of a
+ * What lips leave to the lines of each direction, mm: the doubt of its pooled profile, joined over the directions as the check joins them. It is alike for all of a
  * direction and so no scatter of its sides (see check/alike.ts): the budget has it. Ground that is uneven from chunk to chunk is that profile's noise, and less the more chunks are pooled; of a step
  * between the line's two sides, profiles that are levelled at their ends keep 1/sqrt(12) (root mean square of a sawtooth). `blur`: mm.
  */
-function lipsLeft(lines: readonly Piece[], blur: number): number {
-  if (lines.length === 0) return 0;
+function lipsLeft(lines: readonly Piece[], blur: number): number[] {
   const counts = new Array<number>(DIRECTIONS).fill(0);
-  for (const { stations } of lines) counts[directionOf(stations[stations.length >> 1])]++;
+  for (const { faces } of lines) counts[faces]++;
   const noise = (UNEVEN * DEPTH) / Math.sqrt(12 * MIDDLE_HALF_EFFICIENCY);
-  const lips = lipsTogether(counts.map((n) => (n < FEWEST ? null : { shift: 0, sigma: slitDoubt(SLIT, DEPTH, blur, noise / Math.sqrt(n)) })));
-  return Math.sqrt(counts.reduce((sum, n, direction) => sum + n * lips[direction].sigma ** 2, 0) / lines.length);
+  return lipsTogether(counts.map((n) => (n < FEWEST ? null : { shift: 0, sigma: slitDoubt(SLIT, DEPTH, blur, noise / Math.sqrt(n)) }))).map(({ sigma }) => sigma);
 }
 
 /** How far a ground that is unlike on the line's two sides draws it, mm: what the check's own fit makes of such a profile. `blur`: mm. */

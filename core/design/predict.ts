@@ -66,7 +66,7 @@ export function predict(job: Job, setup: Setup): Prediction | NoView {
   const budget = budgetFor(prepared, prepared.marks, solution, estimate);
   const { offsetCovariance: c, u } = estimate;
   // What the check grants a blade's wander goes to every stretch.
-  const common = Math.hypot(budget.common, WANDER);
+  const common = Math.hypot(budget.seen(budget.lip), WANDER);
   const deviations = stretchUncertainties(prepared, solution, common);
   const ambiguities = layoutAmbiguities(job);
   return {
@@ -96,8 +96,8 @@ function fixTheView(p: Prepared, marks: Prepared["marks"]): boolean {
 }
 
 /** The check's budget for what is expected, with some of the marks. */
-function budgetFor({ job, optics, pxPerMm, lip, wall, eye }: Prepared, marks: Prepared["marks"], solution: Solution, estimate: MapEstimate): Budget {
-  return budgetOf({ job, solution, blur: optics.light.blur, pxPerMm, lip, wall, scatter: CHUNK_WANDER, placed: { seen: marks } }, estimate, eye);
+function budgetFor({ job, optics, pxPerMm, wall, eye }: Prepared, marks: Prepared["marks"], solution: Solution, estimate: MapEstimate): Budget {
+  return budgetOf({ job, solution, blur: optics.light.blur, pxPerMm, wall, scatter: CHUNK_WANDER, placed: { seen: marks } }, estimate, eye);
 }
 
 /** The worst U of the cuts' stretches with some of the marks, mm, and the model it holds for; null where they do not fix the view. */
@@ -105,7 +105,7 @@ export function worstOf(p: Prepared, marks: Prepared["marks"]): { readonly U: nu
   const solution = fixTheView(p, marks) ? expectedSolution(p, marks) : null;
   if (!solution) return null;
   const budget = budgetFor(p, marks, solution, estimateOf(solution));
-  const common = Math.hypot(budget.common, WANDER);
+  const common = Math.hypot(budget.seen(budget.lip), WANDER);
   return { U: stretchUncertainties(p, solution, common).reduce((most, d) => Math.max(most, d.U), 0), common, solution };
 }
 

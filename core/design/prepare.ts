@@ -25,8 +25,6 @@ export interface Prepared extends Viewpoint {
   /** What displaces the picture smoothly and is not quite known, as the check has it. */
   readonly nuisances: readonly Nuisance[];
   readonly cuts: readonly CutSighting[];
-  /** Standard uncertainty that the slits' lips leave, mm. */
-  readonly lip: number;
   /** Standard uncertainty that the board's wall leaves, mm. */
   readonly wall: number;
   /** Where the camera stands; null for a scanner. */
@@ -43,9 +41,9 @@ export function prepare(job: Job, setup: Setup): ({ readonly ok: true } & Prepar
   const nuisances = nuisancesOf({ ...optics, exif: { focalLength35: optics.focal35 } }, job, profile, terms, frame, optics.focal === null);
   const marks = job.marks.map((m, i) => sightMark({ map, optics, nuisances }, m, i)).filter((m) => m !== null);
   const eye = optics.focal === null ? null : eyeOf(viewOf(terms, frame).homography.m, optics.focal, { x: (optics.width - 1) / 2, y: (optics.height - 1) / 2 });
-  const { cuts, lip, wall } = expectedCuts(job, map, optics.light, pxPerMm, eye);
+  const { cuts, wall } = expectedCuts(job, map, optics.light, pxPerMm, eye);
   if (cuts.length === 0) return { ok: false, reason: "The job has no cut whose place could be measured.", hint: "Add a cut to the job." };
-  return { ...viewpoint, job, map, marks, cuts: cuts.map((c) => ({ ...c, shifts: shiftsAt(nuisances, c.seen) })), nuisances, lip, wall, eye };
+  return { ...viewpoint, job, map, marks, cuts: cuts.map((c) => ({ ...c, shifts: shiftsAt(nuisances, c.seen) })), nuisances, wall, eye };
 }
 
 /** A mark as it will be seen; null where it lies outside the picture. */

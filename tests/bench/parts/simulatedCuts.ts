@@ -87,7 +87,7 @@ export function pathsSeen(show: (p: Point, circle: boolean) => Point, searchMap:
       const [first, last] = longerLeg(stations, from, to);
       return chunkOf(stations.slice(first, last), length, circle, path, (p) => show(p, circle), searchMap, wander, seeing, random, claimed);
     });
-    return { feature, kind: "cut" as const, look: circle ? ("step" as const) : ("line" as const), closed: path.closed, away: circle ? (-1 as const) : (1 as const), length: path.length, chunks, lip: circle ? 0 : seeing.lip, width: Math.hypot(0.1, seeing.blur / seeing.pxPerMm) };
+    return { feature, kind: "cut" as const, look: circle ? ("step" as const) : ("line" as const), closed: path.closed, away: circle ? (-1 as const) : (1 as const), length: path.length, chunks, width: Math.hypot(0.1, seeing.blur / seeing.pxPerMm) };
   });
 }
 
@@ -107,7 +107,7 @@ function chunkOf(
   const noise = seeing.sigma * random.normal() + seeing.fibre * random.normal();
   const found = !random.chance(seeing.lost) && across.length > 0;
   const t = found ? mean(across) + seeing.bias(middle.nx, middle.ny, circle) + noise + stray : 0;
-  return { chunk, found, t, sigma: claimed * seeing.sigma, bias: 0, significance: 20, share: -0.5 };
+  return { chunk, found, t, sigma: claimed * seeing.sigma, bias: 0, lip: seeing.lip, significance: 20, share: -0.5 };
 }
 
 /** Where the cut crosses the normal of a station, mm along it, in the plane of the search; where the path is bent, found by sliding along it. */

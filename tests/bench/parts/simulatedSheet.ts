@@ -104,7 +104,7 @@ export function simulateSheet(kind: Kind, index: number, seed: number, lenses: L
   const deviations = deviationsOf(job, paths, solution, { seenWith: searchMap, map, wall: wallOf(job, flat), sought: 3 });
   const { record } = reportOf({
     picture, job, image: `${kind}-${index}`, sheet: undefined, placed: placedOf(marks, start, frame, map, seeing.blur), solution, deviations, map,
-    profile: match, pxPerMm: seeing.pxPerMm, blur: seeing.blur, lip: seeing.lip, wall: wallOf(job, flat) * Math.sqrt(holesShare(blades)), witnesses: [], warnings: [],
+    profile: match, pxPerMm: seeing.pxPerMm, blur: seeing.blur, wall: wallOf(job, flat) * Math.sqrt(holesShare(blades)), witnesses: [], warnings: [],
   });
   if (record.status !== "measured") return null;
   const truth = truthOf(scene);
@@ -204,7 +204,7 @@ function cutSightings(paths: ReturnType<typeof pathsSeen>, map: PlaneMap, lens: 
       const seen = real && (lens ? lens.undistort(real) : real);
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature } = c.chunk;
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), ...edgeOf(path) });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, 0.02 / pxPerMm, path.look === "step" ? wall : 0), lip: c.lip ?? 0, ...edgeOf(path) });
       index.push(k);
     }
   });

@@ -31,7 +31,7 @@ function straight(kind: "cut" | "crease", off: number): { job: Job; path: Traced
     chunk: { s: (k + 0.5) * CHUNK, length: CHUNK, x: (k + 0.5) * CHUNK, y: 50, nx: 0, ny: 1, tx: 1, ty: 0, curvature: 0, profile: new Float32Array(0), stations: 5, ux: 0, uy: 1, scale: 1 },
     found: true, t: off + NOISE * noise(), sigma: NOISE, bias: 0, significance: 20, share: -0.3,
   }));
-  const path: TracedPath = { feature: "F", kind, look: kind === "crease" ? "crease" : "line", closed: false, away: 0, length: LENGTH, chunks, lip: 0, width: 0.3 };
+  const path: TracedPath = { feature: "F", kind, look: kind === "crease" ? "crease" : "line", closed: false, away: 0, length: LENGTH, chunks, width: 0.3 };
   const job: Job = {
     format: "kerfmark.job/1", id: "J", name: "", cutFrom: "print", flip: "x", codes: [], state: "in-sheet", sheet: { width: 200, height: 100 }, tolerance: { position: 0.5, crease: 0.5 }, marks: [],
     cuts: [{ id: "F", kind, path: `M 0 50 L ${LENGTH} 50` }],

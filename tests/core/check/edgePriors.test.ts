@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { biasOf, brightBeyond, edgePriors, lipOf, lipsOf } from "../../../core/check/edgePriors.ts";
+import { biasOf, brightBeyond, edgePriors, lipsOf } from "../../../core/check/edgePriors.ts";
 import type { TracedPath } from "../../../core/cuts/trace.ts";
 import type { Job } from "../../../core/job/schema.ts";
 
@@ -35,8 +35,8 @@ describe("how far edges may be found off, alike all round", () => {
   });
 
   it("lets slits on darker print be drawn farther the farther lips draw at all", () => {
-    const chunk = (bias: number) => ({ found: true, bias });
-    const slits = (bias: number) => [{ kind: "cut", look: "line", length: 100, lip: 0.004, chunks: [chunk(bias), chunk(-bias)] }] as unknown as TracedPath[];
+    const chunk = (bias: number) => ({ found: true, bias, lip: 0.004 });
+    const slits = (bias: number) => [{ kind: "cut", look: "line", length: 100, chunks: [chunk(bias), chunk(-bias), { found: false, lip: 1 }] }] as unknown as TracedPath[];
     expect(lipsOf(slits(0.03))).toEqual({ leave: 0.004, draw: 0.03 });
     expect(lipsOf([])).toBeUndefined();
     const toned = (bias: number): number => edgePriors(job, false, 0.2, undefined, lipsOf(slits(bias))).tonedX;
@@ -51,11 +51,5 @@ describe("how far edges may be found off, alike all round", () => {
     expect(biasOf({ look: "line", away: -1 }, { nx: 0, ny: 1 }, edgeBias, { bright: true })).toBeCloseTo(-0.01 - 0.05 - 0.07, 12);
     expect(biasOf({ look: "step", away: -1 }, { nx: 1, ny: 0 }, edgeBias)).toBeCloseTo(-0.025, 12);
     expect(biasOf({ look: "crease", away: 0 }, { nx: 1, ny: 0 }, edgeBias)).toBe(0);
-  });
-
-  it("lips count by the length of their cuts; creases have none", () => {
-    const path = (kind: string, length: number, lip: number): TracedPath => ({ kind, length, lip }) as TracedPath;
-    expect(lipOf([path("cut", 300, 0.01), path("cut", 100, 0.03), path("crease", 500, 1)])).toBeCloseTo(Math.sqrt((300 * 1e-4 + 100 * 9e-4) / 400), 12);
-    expect(lipOf([])).toBe(0);
   });
 });

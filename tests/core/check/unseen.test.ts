@@ -8,7 +8,7 @@ import { chunkWith } from "../cuts/profile.ts";
 /** A path of 5 mm chunks; those for which `hidden` holds were not found. */
 function pathOf(count: number, closed: boolean, hidden: (k: number) => boolean, missing: (k: number) => boolean = () => false): TracedPath {
   const chunks = Array.from({ length: count }, (_, k) => ({ chunk: chunkWith({ at: 0, width: 0.2, depth: 0.4 }, 5 * k + 2.5), found: !hidden(k), missing: missing(k), t: 0, sigma: 0.01, bias: 0, significance: 20, share: -0.5 }));
-  return { feature: "blank", kind: "cut", look: "line", closed, away: 0, length: 5 * count, chunks, lip: 0, width: 0.2 };
+  return { feature: "blank", kind: "cut", look: "line", closed, away: 0, length: 5 * count, chunks, width: 0.2 };
 }
 
 describe("pieces of a cut that are not seen", () => {

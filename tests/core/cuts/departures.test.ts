@@ -24,7 +24,7 @@ function pathThatEndsUnlikeItBegins(closed: boolean): TracedPath {
   const random = randomOf(7);
   const noise = (): number => 0.002 * random.normal();
   const chunks = Array.from({ length: COUNT }, (_, k) => chunkAt(k, k >= COUNT - 5 ? 0.06 * (k - COUNT + 6) : 0, k < 3, noise));
-  return { feature: "slit", kind: "cut", look: "line", closed, away: 0, length: 5 * COUNT, chunks, lip: 0, width: WIDTH };
+  return { feature: "slit", kind: "cut", look: "line", closed, away: 0, length: 5 * COUNT, chunks, width: WIDTH };
 }
 
 describe("where a knife has left its path", () => {
@@ -49,7 +49,7 @@ describe("an edge beside which the board's wall is seen", () => {
       const t = k >= 10 && k < 20 ? off : 0;
       return { chunk: { ...chunkWith({ at: t, width: WIDTH, depth: 0, step: 0.4 }, 5 * k + 2.5), wall }, found: true, t, sigma: 0.01, bias: 0, significance: 40, share: 0.8 };
     });
-    const path: TracedPath = { feature: "blank", kind: "cut", look: "step", closed: true, away: 1, length: 150, chunks, lip: 0, width: WIDTH };
+    const path: TracedPath = { feature: "blank", kind: "cut", look: "step", closed: true, away: 1, length: 150, chunks, width: WIDTH };
     return departuresOf(path, Array(30).fill(0), grid, BLUR, null).told.slice(12, 18);
   };
 
@@ -66,7 +66,7 @@ describe("a hole", () => {
     const along = (k: number): number => (k > 8 && k < 17 ? 0.2 * (1 - Math.cos((2 * Math.PI * (k - 8)) / 9)) : 0);
     const toldOf = (away: 1 | -1): readonly unknown[] => {
       const chunks = Array.from({ length: COUNT }, (_, k) => ({ chunk: chunkWith({ at: along(k), width: 0.12, depth: 0, step: 0.5 }, 5 * k + 2.5), found: true, t: along(k), sigma: 0.01, bias: 0, significance: 40, share: 0.8 }));
-      const path: TracedPath = { feature: "cut", kind: "cut", look: "step", closed: true, away, length: 5 * COUNT, chunks, lip: 0, width: 0.12 };
+      const path: TracedPath = { feature: "cut", kind: "cut", look: "step", closed: true, away, length: 5 * COUNT, chunks, width: 0.12 };
       return departuresOf(path, Array(COUNT).fill(0), grid, BLUR, null).told;
     };
     expect(toldOf(-1)).toEqual(Array(COUNT).fill(null));
@@ -94,7 +94,7 @@ describe("a knife that leaves its path on print that is light here and dark ther
       }
       return { chunk, found: !unseen.includes(k), t, sigma: 0.01, bias: 0, significance: 20, share: -depth / groundAt(k) };
     });
-    const path: TracedPath = { feature: "slit", kind: "cut", look: "line", closed: false, away: 0, length: 5 * N, chunks, lip: 0, width: NARROW };
+    const path: TracedPath = { feature: "slit", kind: "cut", look: "line", closed: false, away: 0, length: 5 * N, chunks, width: NARROW };
     return departuresOf(path, Array(N).fill(0), grid, NARROW, -0.45).told;
   };
   const leftOf = (told: readonly unknown[]): number[] => told.flatMap((t, k) => (t === "left" ? [k] : []));
@@ -141,7 +141,7 @@ describe("the edge of a stripped piece", () => {
       const profile = away && left ? plain.profile.map((v, i) => v - 0.4 * integral((i * grid.step - grid.reach) / NARROW)) : plain.profile;
       return { chunk: { ...plain, profile }, found: t !== null, t: t ?? 0, sigma: 0.005, bias: 0, significance: 50, share: step / (0.5 - step / 2) };
     });
-    const path: TracedPath = { feature: "blank", kind: "cut", look: "step", closed: true, away: 1, length: 5 * N, chunks, lip: 0, width: NARROW };
+    const path: TracedPath = { feature: "blank", kind: "cut", look: "step", closed: true, away: 1, length: 5 * N, chunks, width: NARROW };
     return departuresOf(path, Array(N).fill(0), grid, NARROW, null).told.flatMap((told, k) => (told === "left" ? [k] : []));
   };
 

@@ -42,7 +42,7 @@ describe("pieces that moved as one", () => {
   /** A piece that was found where the first of the ways has it. */
   function piece(feature: string, ways: readonly Way[], side = 60): TracedPath {
     const chunks = outline(side, ways).map((chunk) => ({ chunk, found: true, t: along(ways[0], chunk), sigma: 0.01, bias: 0, significance: 30, share: -0.5 }));
-    return { feature, kind: "cut", look: "line", closed: true, away: 0, length: 4 * side, chunks, lip: 0, width: WIDTH };
+    return { feature, kind: "cut", look: "line", closed: true, away: 0, length: 4 * side, chunks, width: WIDTH };
   }
   const still = ["A", "B", "C"].map((id) => piece(id, [STILL]));
   const shifts = (paths: readonly TracedPath[]) => movedPieces(paths, paths.map((path) => path.chunks.map(() => 0)), grid);

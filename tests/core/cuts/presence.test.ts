@@ -18,7 +18,7 @@ function seen(depth: number, { edge = 0, line = 0 }: { edge?: number; line?: num
     });
     return { chunk: { ...chunk, profile }, found: true, t: 0, sigma: 0.02, bias: 0, significance: 10, share: -depth };
   });
-  const path: TracedPath = { feature: "blank", kind: "cut", look: "line", closed: true, away: 1, length: 400, chunks, lip: 0, width: WIDTH };
+  const path: TracedPath = { feature: "blank", kind: "cut", look: "line", closed: true, away: 1, length: 400, chunks, width: WIDTH };
   const presence = presenceOf([path], grid, () => 0);
   if (!presence) throw new Error("too few slits");
   return presence;
@@ -34,7 +34,7 @@ describe("whether slits are told from what lies beside them", () => {
   it("is not asked of the slits of a piece most of whose cuts are seen as edges over a gap", () => {
     const noise = gaussian(10);
     const chunks = Array.from({ length: 40 }, (_, k) => ({ chunk: chunkWith({ at: 0, width: WIDTH, depth: 0.2, noise: () => 0.01 * noise() }, 5 * k), found: true, t: 0, sigma: 0.02, bias: 0, significance: 10, share: -0.3 }));
-    const slots: TracedPath = { feature: "slot", kind: "cut", look: "line", closed: false, away: 0, length: 200, chunks, lip: 0, width: WIDTH };
+    const slots: TracedPath = { feature: "slot", kind: "cut", look: "line", closed: false, away: 0, length: 200, chunks, width: WIDTH };
     const edge = (length: number, unexpected: boolean): TracedPath => ({ ...slots, feature: "outline", look: "step", closed: true, away: 1, length, ...(unexpected ? { unexpected } : {}) });
     expect(presenceOf([slots, edge(600, false)], grid, () => 0)).toBeNull();
     expect(presenceOf([slots, edge(150, false)], grid, () => 0)).not.toBeNull();
@@ -64,7 +64,7 @@ describe("whether slits are told from what lies beside them", () => {
         });
         return { chunk: { ...chunk, profile }, found: true, t: 0, sigma: 0.02, bias: 0, significance: 30, share: 1.2 };
       });
-      const presence = presenceOf([{ feature: "blank", kind: "cut", look: "line", closed: true, away: 1, length: 400, chunks, lip: 0, width: WIDTH }], grid, () => 0);
+      const presence = presenceOf([{ feature: "blank", kind: "cut", look: "line", closed: true, away: 1, length: 400, chunks, width: WIDTH }], grid, () => 0);
       if (!presence) throw new Error("too few slits");
       return presence;
     };

@@ -14,7 +14,7 @@ function traceOf(count: number, across: (k: number) => Across, t: (k: number) =>
     const chunk = chunkWith(across(k), 5 * k + 2.5);
     return { chunk, found: true, t: t(k), sigma: 0.01, bias: 0, significance, share: -0.25 };
   });
-  const path: TracedPath = { feature: "blank", kind: "cut", look: "line", closed: false, away: 0, length: 5 * count, chunks, lip: 0, width: WIDTH };
+  const path: TracedPath = { feature: "blank", kind: "cut", look: "line", closed: false, away: 0, length: 5 * count, chunks, width: WIDTH };
   return { paths: [path], grid, blur: 0.25, shift: { about: { x: 0, y: 0 }, terms: new Float64Array(6) } };
 }
 

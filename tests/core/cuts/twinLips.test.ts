@@ -10,7 +10,7 @@ function foundAt(t: number, beside: readonly (readonly [number, number])[]): Tra
     const profile = chunk.profile.map((v, i) => beside.reduce((sum, [at, light]) => sum + light * Math.exp(-0.5 * ((i * grid.step - grid.reach - at) / 0.08) ** 2), v));
     return { chunk: { ...chunk, profile }, found: true, t, sigma: 0.02, bias: 0, significance: 10, share: 0.6 };
   });
-  return { feature: "blank", kind: "cut", look: "line", closed: true, away: 1, length: 60, chunks, lip: 0, width: 0.1 };
+  return { feature: "blank", kind: "cut", look: "line", closed: true, away: 1, length: 60, chunks, width: 0.1 };
 }
 
 it("a bright line is one of two lips where the slit lies dark between them; it is none with a shade beside it, nor alone", () => {
