@@ -8,6 +8,7 @@ import { elsewhere, usualOf } from "./movedSlits.ts";
 import { outOfShadow } from "./outOfShadow.ts";
 import { medianOf } from "../statistics/median.ts";
 import { awayOf, isWithin } from "./sides.ts";
+import { withoutPrintedLines } from "./printedLines.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Sight } from "./register.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { Strip, Strips } from "./strips.ts";
@@ -117,7 +118,8 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, { own = 0, edg
   const chained = paths.map((path) => chainedPlaces(path, path.own ?? shift, grid));
   const slits = widthOfSlits(paths, chained, grid, blur);
   const traced = paths.map((path, i) => locatePath(path, isGap(path), chained[i], seenAsSlit(path) ? slits : profileWidth(path.chunks, placesOf(chained[i], grid), grid, path.sight.look, blur), grid));
-  return { ...(job.state === "stripped" ? outOfShadow(traced, paths, shift, grid) : { paths: traced, shift }), grid, blur };
+  const cut = withoutPrintedLines(traced, paths, shift, grid);
+  return { ...(job.state === "stripped" ? outOfShadow(cut.paths, paths, cut.shift, grid) : cut), grid, blur };
 }
 
 /** The short open subpaths of each feature that has several, as a perforation has. */
