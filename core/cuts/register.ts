@@ -13,6 +13,8 @@ export interface CoarseShift {
 export interface Witness {
   readonly chunk: Chunk;
   readonly evidence: Evidence;
+  /** How much it counts beside those that are what the job has there (default 1): an edge where the job has a slit is mostly the print's own, however plain. */
+  readonly counts?: number;
 }
 
 /** What a path may be: a look, how its chunks bear witness to it, and how much such witness counts beside that of others. */
@@ -78,7 +80,7 @@ function bestShift(witnesses: readonly Witness[], grid: StripGrid): [number, num
   // A few hundred chunks spread over the features find the shift as well as all of them.
   const stride = Math.max(1, Math.floor(witnesses.length / 300));
   const some = witnesses.filter((_, i) => i % stride === 0);
-  const blurred = some.map((w) => widened(w.evidence, Math.round(0.12 / grid.step)));
+  const blurred = some.map((w) => widened(w, Math.round(0.12 / grid.step)));
   const normals = Float64Array.from(some.flatMap(({ chunk }) => [chunk.nx, chunk.ny]));
   const step = 0.12;
   const n = Math.floor((0.8 * grid.reach) / step);
@@ -106,13 +108,13 @@ function agreementAt(x: number, y: number, normals: Float64Array, evidence: read
   return sum;
 }
 
-/** Running maximum of the capped evidence over +-half samples. */
-function widened(evidence: Evidence, half: number): Float32Array {
+/** Running maximum of the capped evidence over +-half samples, as much of it as counts. */
+function widened({ evidence, counts = 1 }: Witness, half: number): Float32Array {
   const out = new Float32Array(evidence.length);
   for (let i = 0; i < out.length; i++) {
     let m = 0;
     for (let k = Math.max(0, i - half); k <= Math.min(out.length - 1, i + half); k++) m = Math.max(m, evidence[k]);
-    out[i] = Math.min(m, MOST_EVIDENCE);
+    out[i] = counts * Math.min(m, MOST_EVIDENCE);
   }
   return out;
 }
@@ -122,11 +124,11 @@ function improve(witnesses: readonly Witness[], grid: StripGrid, about: PrintPoi
   const right = new Float64Array(6);
   const sigma = 0.3 * window;
   for (let i = 0; i < 6; i++) matrix[7 * i] = i < 2 ? 1e-3 : (0.15 / (i === 2 || i === 5 ? STRETCH_PRIOR : TURN_PRIOR)) ** 2;
-  for (const { chunk, evidence } of witnesses) {
+  for (const { chunk, evidence, counts = 1 } of witnesses) {
     const expected = predictedOffset({ about, terms }, chunk);
     const peak = strongestNear(evidence, grid, expected, window);
     if (!peak) continue;
-    const weight = Math.min(peak.strength, MOST_EVIDENCE) / (1 + ((peak.t - expected) / sigma) ** 2);
+    const weight = (counts * Math.min(peak.strength, MOST_EVIDENCE)) / (1 + ((peak.t - expected) / sigma) ** 2);
     const px = chunk.x - about.x;
     const py = chunk.y - about.y;
     const row = [chunk.nx, chunk.ny, chunk.nx * px, chunk.nx * py, chunk.ny * px, chunk.ny * py];

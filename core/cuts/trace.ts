@@ -185,7 +185,7 @@ interface StripSeen extends Omit<Strip, "chunks"> {
  */
 function sightsOf({ cut, closed, chunks, mayGap }: Pick<StripSeen, "cut" | "closed" | "chunks" | "mayGap">, grid: StripGrid, blur: number, { edges, bright }: Required<Omit<SlitsAs, "own">>): Sight[] {
   const profiles = chunks.map(profileOf);
-  const sight = (look: CutLook, sign: -1 | 0 | 1, weight: number): Sight => ({ look, weight, witnesses: chunks.map((chunk, k) => ({ chunk, evidence: evidenceOf(profiles[k], grid, look, blur, sign, chunk.own) })) });
+  const sight = (look: CutLook, sign: -1 | 0 | 1, weight: number): Sight => ({ look, weight, witnesses: chunks.map((chunk, k) => ({ chunk, evidence: evidenceOf(profiles[k], grid, look, blur, sign, chunk.own), counts: Math.min(1, weight) })) });
   if (cut.kind === "crease") return [sight("crease", 0, 1)];
   const step = "circle" in cut ? 2.5 : mayGap ? (closed ? 2.5 : 1.2) : 0.12;
   // A slit is dark; only on dark board is its bright lip all there is to see.
