@@ -1,5 +1,5 @@
-import type { CutLook } from "../cuts/evidence.ts";
-import { isSlit, type TracedChunk, type TracedPath } from "../cuts/trace.ts";
+import { isSlit, type CutLook } from "../cuts/evidence.ts";
+import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
 import type { Job } from "../job/schema.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Chunk } from "../cuts/strip.ts";

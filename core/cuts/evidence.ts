@@ -4,6 +4,11 @@ import type { Chunk, StripGrid } from "./strip.ts";
 /** What a cut looks like across its path: a thin `line` (in-sheet), a `step` (lost slug, stripped outline), or a soft `crease`. */
 export type CutLook = "line" | "step" | "crease";
 
+/** Whether a path is seen as the slit of a knife, a thin line: neither a crease nor the edge of a gap. */
+export function isSlit({ kind, look }: { readonly kind: "cut" | "crease"; readonly look: CutLook }): boolean {
+  return kind === "cut" && look === "line";
+}
+
 /** How strongly each distance across a chunk looks like the cut, in units of the chunk's own noise, zero where not at all. */
 export type Evidence = Float32Array;
 

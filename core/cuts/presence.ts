@@ -1,10 +1,11 @@
+import { isSlit } from "./evidence.ts";
 import { medianOf } from "../statistics/median.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
 import { cutShare } from "./cutShare.ts";
 import { fitAt, shareOf } from "./locate.ts";
 import type { Expectation } from "./relocate.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
-import { isSlit, type TracedPath } from "./trace.ts";
+import type { TracedPath } from "./trace.ts";
 
 /** How plainly the slits stand out from what lies beside them. */
 export interface Presence {

@@ -1,8 +1,9 @@
+import { isSlit } from "./evidence.ts";
 import { medianOf } from "../statistics/median.ts";
 import { byDirection, directionOf, directionsApart } from "./directions.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Sight } from "./register.ts";
 import type { StripGrid } from "./strip.ts";
-import { isSlit, type TracedChunk, type TracedPath } from "./trace.ts";
+import type { TracedChunk, TracedPath } from "./trace.ts";
 
 /** One blade has cut all of a sheet: a side that is so many times as dark, over its ground, as the other sides are is something printed (common practice, no source: light from the side makes up for two). */
 const DARKEST = 2.5;

@@ -1,8 +1,9 @@
+import { isSlit } from "./evidence.ts";
 import { medianOf } from "../statistics/median.ts";
 import { isDash, isPlain } from "./departures.ts";
 import { isMissing } from "./missing.ts";
 import type { StripGrid } from "./strip.ts";
-import { isSlit, type TracedPath } from "./trace.ts";
+import type { TracedPath } from "./trace.ts";
 
 /** So many chunks of a short slit, and this share of those that are seen at all, must show it where it lies. */
 const FEWEST = 3;

@@ -1,8 +1,9 @@
+import { isSlit } from "./evidence.ts";
 import { medianOf } from "../statistics/median.ts";
 import { groundAbout } from "./lip.ts";
 import { profileHalf } from "./slitProfile.ts";
 import type { StripGrid } from "./strip.ts";
-import { isSlit, type TracedChunk, type TracedPath } from "./trace.ts";
+import type { TracedChunk, TracedPath } from "./trace.ts";
 
 /** Ground darker than usual by more than this (logarithm), or lighter, draws slits aside no farther: lip and slit melt into one line, or there is hardly a line. */
 const MOST = 1.5;

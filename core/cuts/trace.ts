@@ -2,7 +2,7 @@ import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job } from "../job/schema.ts";
 import { chain } from "./chain.ts";
 import { isDash } from "./departures.ts";
-import { bestRun, evidenceOf, profileOf, type CutLook, type Evidence } from "./evidence.ts";
+import { bestRun, evidenceOf, isSlit, profileOf, type CutLook, type Evidence } from "./evidence.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
 import { elsewhere, usualOf } from "./movedSlits.ts";
 import { outOfShadow } from "./outOfShadow.ts";
@@ -214,12 +214,7 @@ function placesOf(chained: readonly number[], grid: StripGrid): number[] {
   return chained.map((i) => i * grid.step - grid.reach);
 }
 
-/** Whether a path is seen as the slit of a knife, a thin line: neither a crease nor the edge of a gap. */
-export function isSlit({ kind, look }: Pick<TracedPath, "kind" | "look">): boolean {
-  return kind === "cut" && look === "line";
-}
-
-/** The same of a path that is not located yet. */
+/** Whether a path that is not located yet is seen as a slit. */
 function seenAsSlit({ cut: { kind }, sight: { look } }: StripSeen): boolean {
   return isSlit({ kind, look });
 }

@@ -1,7 +1,8 @@
+import { isSlit } from "./evidence.ts";
 import { byDirection } from "./directions.ts";
 import { poolRows, rowAbout } from "./pool.ts";
 import type { StripGrid } from "./strip.ts";
-import { isSlit, type TracedPath } from "./trace.ts";
+import type { TracedPath } from "./trace.ts";
 
 /** How far from a lip its slit lies and the other lip may lie, mm (common practice, no source). */
 const REACH = 0.8;
