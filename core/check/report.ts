@@ -55,14 +55,15 @@ export function reportOf(input: ReportInput): CheckOutcome {
     return { ...s, u, U: 2 * u };
   };
   const stretches = deviations.stretches.map(withBias);
-  const worst = worstOf(stretches.filter((s) => s.kind === "cut"));
+  const cuts = stretches.filter((s) => s.kind === "cut");
+  const worst = worstOf(cuts);
   const crease = worstOf(stretches.filter((s) => s.kind === "crease"));
   const { offsetCovariance: c } = estimate;
   const common2 = budget.offset ** 2;
   const [ux, uy] = [Math.hypot(estimate.u.scaleX, budget.scaleX), Math.hypot(estimate.u.scaleY, budget.scaleY)];
   const cov = { xx: c.xx + common2, xy: c.xy, yy: c.yy + common2 };
   const { judged, verdict } = judge({
-    position: { value: worst.value, u: worst.u, partly: isCutHidden(deviations.features) || deviations.unseen.some((u) => u.mayHaveLeft) },
+    position: { value: worst.value, u: worst.u, everywhere: cuts, partly: isCutHidden(deviations.features) || deviations.unseen.some((u) => u.mayHaveLeft) },
     offset: { x: estimate.x, y: estimate.y, cov },
     rotation: { value: estimate.rotation, u: Math.hypot(estimate.u.rotation, budget.rotation) },
     skew: { value: estimate.skew, u: Math.hypot(estimate.u.skew, budget.skew) },

@@ -17,6 +17,8 @@ export interface Presence {
   readonly line: number;
   /** The same beside them, root mean square, where there is a line. */
   readonly linesBeside: number;
+  /** The same as `line`, of what was found alone. */
+  readonly lineFound: number;
 }
 
 /** The slits must stand out so many times above the lines that the artwork shows beside them, and from nothing at all in standard errors. */
@@ -32,9 +34,9 @@ export function standsOut({ strength, background, line, linesBeside }: Presence)
 const STANDS_OUT_PLAINLY = 4;
 const PLAIN_STRENGTH = 14;
 
-/** Whether the slits are so plain that no search finds as much in artwork. */
-export function standsOutPlainly({ strength, background }: Presence): boolean {
-  return strength >= Math.max(STANDS_OUT_PLAINLY * background, PLAIN_STRENGTH);
+/** Whether the slits are so plain that no search finds as much in artwork, and what was found are lines: beside an edge of dark print a line that is fitted to it is as deep as the edge is high. */
+export function standsOutPlainly({ strength, background, lineFound }: Presence): boolean {
+  return strength >= Math.max(STANDS_OUT_PLAINLY * background, PLAIN_STRENGTH) && lineFound >= LEAST_STRENGTH;
 }
 
 /** Whether they are as plain as lines: one by one they may scatter as much as noise and blur have them. */
@@ -69,7 +71,7 @@ export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expect
     if (at === null || !slit) return [];
     const t = at - c.bias;
     const isBright = bright.get(path) ?? false;
-    return [{ chunk: withoutLine(c.chunk, grid, t, width, slit.amplitude), width, t, isBright, darkness: shareOf(slit), line: lineAt(c.chunk, grid, t, width, isBright) }];
+    return [{ found: c.found, chunk: withoutLine(c.chunk, grid, t, width, slit.amplitude), width, t, isBright, darkness: shareOf(slit), line: lineAt(c.chunk, grid, t, width, isBright) }];
   });
   const strengthBeside = (beside: number): { darkness: number; line: number } | null => {
     const there = some.flatMap(({ chunk, width, t, isBright }) => {
@@ -86,7 +88,7 @@ export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expect
   const rootMeanSquare = (of: (b: (typeof beside)[number]) => number): number => Math.sqrt(beside.reduce((sum, b) => sum + of(b) ** 2, 0) / beside.length);
   return {
     strength: Math.abs(overStandardError(some.map((s) => s.darkness))), background: rootMeanSquare((b) => b.darkness),
-    line: lineStrength(some.map((s) => s.line)), linesBeside: rootMeanSquare((b) => b.line),
+    line: lineStrength(some.map((s) => s.line)), linesBeside: rootMeanSquare((b) => b.line), lineFound: lineStrength(some.filter((s) => s.found).map((s) => s.line)),
   };
 }
 

@@ -12,8 +12,11 @@ export interface Estimate {
 
 /** What a check hands to the judge: mm for position, offset and crease; mm/m for the others. */
 export interface Estimates {
-  /** Deviation of the worst stretch over all cut features; `partly` where no more than about half of one of them was seen, or a long part is not in its place. */
-  readonly position: Estimate & { readonly partly?: boolean };
+  /**
+   * Deviation of the worst stretch over all cut features; `partly` where no more than about half of one of them was seen, or a long part is not in its place; `everywhere`: the deviations of all stretches, since one that is
+   * smaller may be less sure to conform.
+   */
+  readonly position: Estimate & { readonly partly?: boolean; readonly everywhere?: readonly Estimate[] };
   readonly offset: { readonly x: number; readonly y: number; readonly cov: Covariance2<"print"> };
   readonly rotation: Estimate;
   readonly skew: Estimate;
@@ -31,7 +34,7 @@ const NOTHING_KNOWN = 0.5;
 
 /**
  * Judges the values that the job has a tolerance for. `in` where every one conforms with 95 % or more, `out` where some one
- * does with 5 % or less, and lies beyond the nearer end of its limits as surely, else `unsure` (JCGM 106:2012; thresholds by the contract). U is k = 2. Where a cut was not seen the position is never `in`: it may be anywhere, or not be cut at all.
+ * does with 5 % or less, and lies beyond the nearer end of its limits as surely, else `unsure` (JCGM 106:2012; thresholds by the contract). U is k = 2. Every stretch must conform for the position to be `in`. Where a cut was not seen it never is: it may be anywhere, or not be cut at all.
  */
 export function judge(estimates: Estimates, tolerance: Tolerance): { judged: Judged[]; verdict: Verdict } {
   const judged: Judged[] = [];
@@ -44,8 +47,8 @@ export function judge(estimates: Estimates, tolerance: Tolerance): { judged: Jud
   };
   const { offset, scale } = estimates;
   const { position } = estimates;
-  const seen = conformity(position.value, position.u, tolerance.position);
-  add("position", position, tolerance.position, position.partly ? Math.min(seen, NOTHING_KNOWN) : seen);
+  const seen = [position, ...(position.everywhere ?? [])].reduce((least, { value, u }) => Math.min(least, conformity(value, u, tolerance.position)), position.partly ? NOTHING_KNOWN : 1);
+  add("position", position, tolerance.position, seen);
   if (tolerance.offset !== undefined) {
     const length = { value: Math.hypot(offset.x, offset.y), u: lengthUncertainty(offset, offset.cov) };
     add("offset", length, tolerance.offset, radialConformity(offset, offset.cov, tolerance.offset));

@@ -53,6 +53,18 @@ describe("whether slits are told from what lies beside them", () => {
     expect(standsOutPlainly(seen(0.2, { line: 0.1 }))).toBe(false);
   });
 
+  it("they are not plain where an edge was found in their places, be it higher than slits are deep", () => {
+    const noise = gaussian(4);
+    const path = (depth: number, step: number): TracedPath => {
+      const chunks = Array.from({ length: 80 }, (_, k) => ({ chunk: chunkWith({ at: 0, width: WIDTH, depth, step, noise: () => 0.01 * noise() }, 5 * k), found: true, t: 0, sigma: 0.02, bias: 0, significance: 10, share: -0.4 }));
+      return { feature: "blank", kind: "cut", look: "line", closed: true, away: 1, length: 400, chunks, width: WIDTH };
+    };
+    const [slit, edge] = [path(0.3, 0), path(0.1, 0.7)].map((p) => presenceOf([p], grid, () => 0));
+    if (!slit || !edge) throw new Error("too few slits");
+    expect(edge.strength).toBeGreaterThan(4 * Math.max(edge.background, 14 / 4));
+    expect([standsOutPlainly(slit), standsOutPlainly(edge)]).toEqual([true, false]);
+  });
+
   it("on black board they are plain as bright lines, wider at their feet than the profile that is fitted to them; printed lines beside them as bright are no less so", () => {
     const noise = gaussian(11);
     const bright = (beside: number): Presence => {

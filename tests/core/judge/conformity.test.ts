@@ -123,6 +123,16 @@ describe("judge", () => {
     expect(judge({ ...base, position: { value: 0.7, u: 0.02, partly: true } }, { position: 0.5 }).verdict).toBe("out");
   });
 
+  it("is not in where a smaller deviation elsewhere is so little known that it may not conform, and out only where the worst is", () => {
+    const position = { ...base.position, everywhere: [base.position, { value: 0.2, u: 0.2 }, { value: -0.1, u: 0.01 }] };
+    const { judged: [seen], verdict } = judge({ ...base, position }, { position: 0.5 });
+    expect(verdict).toBe("unsure");
+    expect(seen).toMatchObject({ value: 0.284, U: 0.03 });
+    expect(seen.conformity).toBeCloseTo(conformity(0.2, 0.2, 0.5), 12);
+    expect(judge({ ...base, position: { ...position, everywhere: [{ value: 0.2, u: 0.1 }] } }, { position: 0.5 }).verdict).toBe("in");
+    expect(judge({ ...base, position: { ...position, everywhere: [{ value: 0.1, u: 30 }] } }, { position: 0.5 }).verdict).toBe("unsure");
+  });
+
   it("never calls a value out that lies within its limit, however little is known of it", () => {
     const { judged, verdict } = judge({ ...base, rotation: { value: 0.1, u: 30 } }, { position: 0.5, rotation: 0.8 });
     expect(judged[1].conformity).toBeLessThan(0.05);
