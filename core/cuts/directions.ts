@@ -17,9 +17,3 @@ export function byDirection<T extends { readonly chunk: { readonly nx: number; r
   for (const piece of pieces) groups[directionOf(piece.chunk)].push(piece);
   return groups;
 }
-
-/** How many directions lie between two. */
-export function directionsApart(a: number, b: number): number {
-  const d = Math.abs(a - b);
-  return Math.min(d, DIRECTIONS - d);
-}

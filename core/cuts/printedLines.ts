@@ -1,11 +1,11 @@
 import { isSlit } from "./evidence.ts";
 import { medianOf } from "../statistics/median.ts";
-import { byDirection, directionOf, directionsApart } from "./directions.ts";
+import { byDirection, directionOf } from "./directions.ts";
 import { predictedOffset, registerCoarsely, type CoarseShift, type Sight } from "./register.ts";
 import type { StripGrid } from "./strip.ts";
 import type { TracedChunk, TracedPath } from "./trace.ts";
 
-/** One blade has cut all of a sheet: a side that is so many times as dark, over its ground, as the other sides are is something printed (common practice, no source: light from the side makes up for two). */
+/** One blade has cut all of a sheet: a side that is so many times as dark, over its ground, as most are is something printed (common practice, no source: light from the side makes up for two). */
 const DARKEST = 2.5;
 /** A side is told by so many chunks. */
 const FEWEST = 8;
@@ -31,9 +31,10 @@ interface Side {
  */
 export function withoutPrintedLines(traced: readonly TracedPath[], seen: readonly Seen[], shift: CoarseShift, grid: StripGrid): { readonly paths: readonly TracedPath[]; readonly shift: CoarseShift } {
   const sides = traced.flatMap((path, i) => (isSlit(path) ? sidesOf(path, i) : []));
-  const all = sides.flatMap((side) => side.chunks);
-  const printed = sides.filter((side) => side.chunks.length >= FEWEST && isDarker(side, sides));
-  if (printed.length === 0 || 2 * printed.reduce((sum, side) => sum + side.chunks.length, 0) > all.length) return { paths: traced, shift };
+  const shares = sides.flatMap((side) => side.chunks.map((c) => c.share));
+  const usual = medianOf(shares);
+  const printed = sides.filter(({ chunks }) => chunks.length >= FEWEST && medianOf(chunks.map((c) => c.share)) / usual > DARKEST);
+  if (printed.length === 0 || 2 * printed.reduce((sum, side) => sum + side.chunks.length, 0) > shares.length) return { paths: traced, shift };
   const isPrinted = (among: readonly Side[], path: number, chunk: { readonly nx: number; readonly ny: number }): boolean => among.some((side) => side.path === path && side.direction === directionOf(chunk));
   const others = seen.flatMap(({ cut, sight }, i) => (cut.kind === "cut" ? sight.witnesses.filter((w) => !isPrinted(printed, i, w.chunk)) : []));
   const byOthers = registerCoarsely(others, grid);
@@ -44,10 +45,4 @@ export function withoutPrintedLines(traced: readonly TracedPath[], seen: readonl
 
 function sidesOf({ chunks }: TracedPath, path: number): Side[] {
   return byDirection(chunks.filter((c) => c.found)).flatMap((some, direction) => (some.length > 0 ? [{ path, direction, chunks: some }] : []));
-}
-
-/** Whether a side is much darker than those that face another way. */
-function isDarker({ chunks, direction }: Side, sides: readonly Side[]): boolean {
-  const shares = sides.filter((side) => directionsApart(side.direction, direction) > 1).flatMap((side) => side.chunks.map((c) => c.share));
-  return shares.length >= FEWEST && medianOf(chunks.map((c) => c.share)) / medianOf(shares) > DARKEST;
 }

@@ -1,6 +1,6 @@
 import { integral } from "../image/normal.ts";
 import { fading } from "./blurred.ts";
-import { byDirection, DIRECTIONS, directionsApart } from "./directions.ts";
+import { byDirection, DIRECTIONS } from "./directions.ts";
 import { columnFit } from "./profileFit.ts";
 import { medianOf } from "../statistics/median.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
@@ -43,7 +43,7 @@ export function endsOfBands({ chunks, away, width }: Pick<TracedPath, "chunks" |
   const bands = sides.flatMap(({ direction, some, band }) => (band ? [{ direction, some, band }] : []));
   const shadowed = new Map<number, readonly Chunk[]>();
   for (const { direction, some, band } of bands.sort((a, b) => a.band.left - b.band.left)) {
-    if ([...shadowed.keys()].every((other) => directionsApart(direction, other) <= ACROSS)) shadowed.set(direction, withoutEnd(some, band, away, width, grid));
+    if ([...shadowed.keys()].every((other) => apart(direction, other) <= ACROSS)) shadowed.set(direction, withoutEnd(some, band, away, width, grid));
   }
   const told = [...shadowed.keys()];
   for (const direction of told) {
@@ -63,6 +63,12 @@ function hiddenAmong(sides: readonly { readonly direction: number; readonly some
   const dark = sides.filter((side) => side.dark);
   const chunks = (all: typeof sides): number => all.reduce((sum, side) => sum + side.some.length, 0);
   return new Set(chunks(dark) > ALL_ROUND * chunks(sides) ? [] : dark.map((side) => side.direction));
+}
+
+/** How many directions lie between two. */
+function apart(a: number, b: number): number {
+  const d = Math.abs(a - b);
+  return Math.min(d, DIRECTIONS - d);
 }
 
 /** Samples to the inside of an edge. */
