@@ -17,7 +17,7 @@ const AWAY = 4;
 const WANDERS = 0.05;
 /** A run away and back has so many chunks. */
 const FEWEST = 3;
-/** So many of them are plain where the profiles of all tell plainly, and what leads there and back is drawn out by its slope. */
+/** So many of them are plain where the profiles of all tell plainly, and what leads there and back is drawn out by its slope; or where all of them lie on one bulge. */
 const FEWEST_BETWEEN = 2;
 /** Logarithm of the odds, 20 to 1, at which the profiles of a run tell a slit that is away from one in place with artwork beside it. */
 const TOLD = 3;
@@ -164,7 +164,7 @@ function tellRun(run: readonly number[], { off, plain, hidden, likelier, bent, s
   // All of it as plain as the path's others, with nothing left in place, is the slit unless the profiles say otherwise.
   const enough = bare && allPlain && run.every((k) => bent[k]) ? 0 : TOLD;
   const plainly = run.filter((k) => plain[k] && led(k)).length;
-  const enoughPlain = plainly >= FEWEST || (gone && sum >= PLAINLY && (bulge || plainly >= FEWEST_BETWEEN));
+  const enoughPlain = plainly >= FEWEST || (gone && (plainly >= FEWEST_BETWEEN ? bulge || sum >= PLAINLY : bulge && sum >= PLAINLY));
   // What lies now on the one side of the path and now on the other is no knife that has left it.
   const onOneSide = run.every((k) => (off[k] ?? 0) * (off[run[0]] ?? 0) > 0);
   const verdict = sum >= enough && enoughPlain && onOneSide ? "left" : sum <= -TOLD ? "artwork" : null;

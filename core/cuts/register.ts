@@ -60,8 +60,8 @@ const FOOT = 0.5;
 export function agreementWith(shift: CoarseShift, witnesses: readonly Witness[], grid: StripGrid): number {
   const seen = witnesses.map(({ chunk, evidence }) => {
     const expected = predictedOffset(shift, chunk);
-    const here = strongestNear(evidence, grid, expected, NEAR)?.strength ?? 0;
-    const about = strongestNear(evidence, grid, expected, 2 * NEAR)?.strength ?? 0;
+    const here = strengthNear(evidence, grid, expected, NEAR);
+    const about = strengthNear(evidence, grid, expected, 2 * NEAR);
     return here < FOOT * about ? 0 : Math.min(MOST_EVIDENCE, here);
   });
   const sum = seen.reduce((all, one) => all + one, 0);
@@ -126,9 +126,9 @@ function improve(witnesses: readonly Witness[], grid: StripGrid, about: PrintPoi
   for (let i = 0; i < 6; i++) matrix[7 * i] = i < 2 ? 1e-3 : (0.15 / (i === 2 || i === 5 ? STRETCH_PRIOR : TURN_PRIOR)) ** 2;
   for (const { chunk, evidence, counts = 1 } of witnesses) {
     const expected = predictedOffset({ about, terms }, chunk);
-    const peak = strongestNear(evidence, grid, expected, window);
+    const peak = heaviestNear(evidence, grid, expected, window, sigma);
     if (!peak) continue;
-    const weight = (counts * Math.min(peak.strength, MOST_EVIDENCE)) / (1 + ((peak.t - expected) / sigma) ** 2);
+    const weight = counts * peak.weight;
     const px = chunk.x - about.x;
     const py = chunk.y - about.y;
     const row = [chunk.nx, chunk.ny, chunk.nx * px, chunk.nx * py, chunk.ny * px, chunk.ny * py];
@@ -141,15 +141,33 @@ function improve(witnesses: readonly Witness[], grid: StripGrid, about: PrintPoi
   if (!("undetermined" in solved)) terms.set(solved.solve(right));
 }
 
-/** The strongest place of the evidence within +-window of `expected`, to a fraction of a step; null where there is none. */
-function strongestNear(evidence: Evidence, grid: StripGrid, expected: number, window: number): { t: number; strength: number } | null {
-  const from = Math.max(1, Math.ceil((expected - window + grid.reach) / grid.step));
-  const to = Math.min(grid.count - 2, Math.floor((expected + window + grid.reach) / grid.step));
-  let best = -1;
-  for (let i = from; i <= to; i++) if (evidence[i] > 0 && (best < 0 || evidence[i] > evidence[best])) best = i;
-  if (best < 0) return null;
-  const [a, b, c] = [evidence[best - 1], evidence[best], evidence[best + 1]];
-  const bend = a - 2 * b + c;
-  const offset = bend < 0 ? Math.max(-0.5, Math.min(0.5, (0.5 * (a - c)) / bend)) : 0;
-  return { t: (best + offset) * grid.step - grid.reach, strength: b };
+/** The first and the last sample within +-window of `expected` that have neighbours. */
+function samplesNear(grid: StripGrid, expected: number, window: number): readonly [from: number, to: number] {
+  return [Math.max(1, Math.ceil((expected - window + grid.reach) / grid.step)), Math.min(grid.count - 2, Math.floor((expected + window + grid.reach) / grid.step))];
+}
+
+/** How strong the evidence is at the most within +-window of `expected`; 0 where there is none. */
+function strengthNear(evidence: Evidence, grid: StripGrid, expected: number, window: number): number {
+  const [from, to] = samplesNear(grid, expected, window);
+  let most = 0;
+  for (let i = from; i <= to; i++) if (evidence[i] > most) most = evidence[i];
+  return most;
+}
+
+/**
+ * The peak of the evidence within +-window of `expected` that weighs most, to a fraction of a step: less the farther off it is (Cauchy weights of width `sigma`), and no more beyond what a single chunk may say, since a line that is printed beside
+ * the cut may be plainer than its slit. Null where there is none.
+ */
+function heaviestNear(evidence: Evidence, grid: StripGrid, expected: number, window: number, sigma: number): { t: number; weight: number } | null {
+  const [from, to] = samplesNear(grid, expected, window);
+  let best: { t: number; weight: number } | null = null;
+  for (let i = from; i <= to; i++) {
+    const [a, b, c] = [evidence[i - 1], evidence[i], evidence[i + 1]];
+    if (!(b > 0) || b < a || b <= c) continue;
+    const bend = a - 2 * b + c;
+    const t = (i + Math.max(-0.5, Math.min(0.5, (0.5 * (a - c)) / bend))) * grid.step - grid.reach;
+    const weight = Math.min(b, MOST_EVIDENCE) / (1 + ((t - expected) / sigma) ** 2);
+    if (!best || weight > best.weight) best = { t, weight };
+  }
+  return best;
 }
