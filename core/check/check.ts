@@ -14,7 +14,7 @@ import { backSeenFrom, type Eye } from "../witness/eye.ts";
 import { readWitnesses } from "../witness/read.ts";
 import { codeFinder, type CodeFinder } from "./codeFinder.ts";
 import { cutSightings } from "./cutSightings.ts";
-import { cutsSeen, seekCuts } from "./cutsSeen.ts";
+import { cutsSeen, mayBePrinted, seekCuts } from "./cutsSeen.ts";
 import { deviationsOf } from "./deviations.ts";
 import { brightBeyond, edgePriors, lipsOf, USUAL_THICKNESS, wallOf } from "./edgePriors.ts";
 import { eyeOver } from "./eyeOver.ts";
@@ -173,6 +173,9 @@ function seeCuts(subject: Subject, { rough, flat }: Layout, seen: SeenSheet): Se
   });
   // A blurred or coarse picture is why cuts are not seen, whatever else may be.
   if (!cuts.ok) return { refusal: blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? cuts.refusal };
+  if (mayBePrinted(cuts, strips.grid)) {
+    return { refusal: refuse("cuts-not-found", "Two lines run along all of the cuts, and nothing tells which of them is the slit and which is printed.", "Print no line so near to the cuts; measure this sheet by hand.") };
+  }
   return { ...cuts, map: mapOf(cuts.solution, lens), wall, sought, eye };
 }
 

@@ -93,7 +93,7 @@ export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expect
 }
 
 /** How much darker the light at t is than on either side of it (brighter, for a slit that is, and where the ground is darker than a slit), as a share of the ground's: negative beside an edge, NaN where it is not seen. The flanks begin where the profile ends. */
-function lineAt({ profile, own = 0 }: Pick<Chunk, "profile" | "own">, grid: StripGrid, t: number, width: number, isBright: boolean): number {
+export function lineAt({ profile, own = 0 }: Pick<Chunk, "profile" | "own">, grid: StripGrid, t: number, width: number, isBright: boolean): number {
   const mean = (from: number, to: number): number => {
     const seen = profile.subarray(Math.max(0, Math.ceil((from + grid.reach) / grid.step)), Math.floor((to + grid.reach) / grid.step) + 1);
     return seen.reduce((sum, v) => sum + v, 0) / seen.length;
@@ -104,13 +104,13 @@ function lineAt({ profile, own = 0 }: Pick<Chunk, "profile" | "own">, grid: Stri
 }
 
 /** How plainly all of them are dark lines; 0 where they are none. */
-function lineStrength(lines: readonly number[]): number {
+export function lineStrength(lines: readonly number[]): number {
   const seen = lines.filter((v) => !Number.isNaN(v));
   return seen.length < FEWEST ? 0 : Math.max(0, overStandardError(seen));
 }
 
 /** The chunk with the slit taken out of its profile: its own flanks are no lines of the artwork. */
-function withoutLine(chunk: Chunk, grid: StripGrid, t: number, width: number, amplitude: number): Chunk {
+export function withoutLine(chunk: Chunk, grid: StripGrid, t: number, width: number, amplitude: number): Chunk {
   const profile = chunk.profile.slice();
   // Farther away nothing of it is left.
   const [from, to] = [t - 7 * width, t + 7 * width].map((at) => (at + grid.reach) / grid.step);
