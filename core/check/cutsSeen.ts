@@ -1,17 +1,12 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import { chunkShare, cutShare } from "../cuts/cutShare.ts";
 import { arePlainLines, standsOut, standsOutPlainly } from "../cuts/presence.ts";
-import type { CoarseShift } from "../cuts/register.ts";
-import { hasSecondLine } from "../cuts/secondLine.ts";
-import type { StripGrid } from "../cuts/strip.ts";
 import { haveTwinLips } from "../cuts/twinLips.ts";
 import { slitLight } from "../cuts/slitLight.ts";
 import type { Strips } from "../cuts/strips.ts";
 import type { SlitsAs, TracedPath } from "../cuts/trace.ts";
 import type { Job } from "../job/schema.ts";
-import { displacement } from "./cutMap.ts";
 import { estimateOf } from "./estimate.ts";
-import { liesOffAllRound } from "./allRound.ts";
 import type { FittedCuts } from "./fitCuts.ts";
 import { doubtAt } from "./leftOut.ts";
 import { lipResponse, meanPlace } from "./lipResponse.ts";
@@ -61,20 +56,6 @@ export function seekCuts<Seen extends CutsSeen>(strips: Strips, seek: (as: Slits
   const light = once(() => slitLight(strips));
   const seen = seekAs({}, light, seek);
   return seen.ok && haveTwinLips(seen.paths, strips.grid) ? seekAs({ bright: false }, light, seek) : seen;
-}
-
-/** Whether what was found may be a line that is printed along all of the cut, with the slit beside it: it looks like a cut that is larger or smaller than drawn, and where one would be that is not there is a line too. */
-export function mayBePrinted({ solution, paths }: { readonly solution: Solution; readonly paths: readonly TracedPath[] }, grid: StripGrid): boolean {
-  return liesOffAllRound(solution, paths) && hasSecondLine(paths, unstretched(solution), grid);
-}
-
-/** Where a solution has cuts that are as large as drawn and do not lean: about their middle, which a line printed along all of them leaves where it is. */
-function unstretched(solution: Solution): CoarseShift {
-  const { cut, data: { cuts, datum, frame } } = solution;
-  const about = meanPlace(cuts.map((c) => c.print));
-  const { x, y } = displacement(cut, datum, frame.print.half, about);
-  const turn = estimateOf(solution).rotation / 1000;
-  return { about, terms: Float64Array.of(x, y, 0, -turn, turn, 0) };
 }
 
 /** `light`: of the slits themselves, asked where few are seen as dark lines. */

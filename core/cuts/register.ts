@@ -33,7 +33,7 @@ const STRETCH_PRIOR = 0.0025;
 /**
  * The displacement that most of all cuts agree on. All features are asked together, since printed lines and edges run along
  * single cuts, but never along all of them in the direction of one common shift. First the best pure shift on a grid, then the affine terms by
- * weighted least squares on the strongest evidence near the prediction, in a window that narrows.
+ * weighted least squares on the evidence near the prediction that weighs most, in a window that narrows.
  */
 export function registerCoarsely(witnesses: readonly Witness[], grid: StripGrid): CoarseShift {
   const about = centreOf(witnesses);
