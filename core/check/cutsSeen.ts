@@ -46,6 +46,9 @@ const SHOWS_MORE = 0.1;
 /** Slits in the sheet gape here and there, and windows fall out; edges along more than this share of the cuts' length are the print's own, which runs beside all of them alike and may end where they belong. */
 const MOSTLY_EDGES = 0.5;
 
+/** Where the light falls into the slits along more than this share of the cuts' length, what is left of them does not say where the cut lies across the light (common practice, no source). */
+const MOST_LIT = 0.15;
+
 /**
  * The cuts sought as lines and edges; where the bright ones are lips with the slit between them, as dark ones alone. Where many are not seen so, again as what is bright on print darker than the slits themselves, and where there are none, as lines alone: the edges of a bleed run beside all of
  * them and are plainer than faint slits. At last as dark lines alone: a bright keyline may be printed beside all of them. Not at once: beside most slits a bright line is a lip, and a slit that gapes is an edge.
@@ -86,6 +89,9 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   const least = unforeseen ? COVERAGE_UNFORESEEN : plain ? COVERAGE_PLAIN : placed.sure ? LEAST_COVERAGE : CONFIRMING_COVERAGE;
   if (!solution && chunkShare(paths, (c) => c.found) > LEAST_COVERAGE) {
     return unseen(refuse("cuts-not-found", "The cuts that are seen all run one way, and nothing tells where along them they lie.", "Cut a small witness hole, or add a cut that runs across the others, and have it in the job."));
+  }
+  if (chunkShare(paths, (c) => c.lit === true) > MOST_LIT) {
+    return unseen(refuse("cuts-not-found", "On some sides the light falls into the slits, whose lit walls are brighter than the dark print beside them: where the cut lies there is not known well enough.", "Take the picture in softer light that comes from all sides."));
   }
   if (!solution || coverage < least) return unseen(tooFewFound(job, placed, coverage, unforeseen));
   if (cutShare(paths, (path) => path.unexpected === true) > MOSTLY_EDGES) {

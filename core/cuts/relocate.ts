@@ -4,6 +4,7 @@ import { clearOfEdge, type Slit } from "./besideEdge.ts";
 import { nearestOf } from "./darknessAbout.ts";
 import { departuresOf, isFar } from "./departures.ts";
 import { CLEAR, fitAt, isUsual, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
+import { withoutLitWalls } from "./litWalls.ts";
 import { lipsAlone } from "./lipsAlone.ts";
 import { cutShare } from "./cutShare.ts";
 import { movedPieces } from "./movedPieces.ts";
@@ -48,7 +49,7 @@ export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectat
     const aside = usual !== null && isShortSlit(path) && liesElsewhere(path, places[i], grid, usual);
     return lips[i] && !aside ? unseen(path) : relocatePath({ ...path, moved: moved[i] !== null }, places[i], darkness[i], { ...asking, aside });
   });
-  const seen = toned(again, grid, blur);
+  const seen = toned(withoutLitWalls(again, grid), grid, blur);
   return { paths: every === 1 ? unbiased(seen, grid, blur, places) : seen, grid, blur, shift };
 }
 

@@ -40,6 +40,8 @@ export interface TracedChunk {
   readonly tone?: number;
   /** True where a slit is brighter than the print it is cut through. */
   readonly bright?: boolean;
+  /** True where the light falls into the slit, and its dark is not seen (see litWalls.ts). */
+  readonly lit?: boolean;
 }
 
 /** One subpath of a feature, traced. */

@@ -1,0 +1,49 @@
+import { medianOf } from "../statistics/median.ts";
+import { byDirection, DIRECTIONS, directionOf } from "./directions.ts";
+import { isSlit } from "./evidence.ts";
+import { lineAt } from "./presence.ts";
+import type { StripGrid } from "./strip.ts";
+import type { TracedChunk, TracedPath } from "./trace.ts";
+
+/** A side is told by so many chunks, and looked at where it is so many times as faint as the plainest of its path. */
+const FEWEST = 4;
+const FAINT = 3;
+/** How far from what was found a lit wall may be seen, and the steps in which it is looked for, mm. */
+const NEAR = 0.45;
+const STEP = 0.05;
+/** So many times as bright over its ground as what was found is dark. */
+const BRIGHTER = 2;
+/** The light falls in by halves up to so many directions (an eighth of a turn) away, where slits are so many times as faint as the plainest. */
+const BESIDE = 2;
+const FAINTER = 1.5;
+
+/**
+ * The paths of dark slits without the sides on which the light falls into the slit, in print darker than its lit wall: what is found there as a dark line is the faint foot of a bright one, up to two tenths of a millimetre aside (one scan drawn by
+ * others, whose verdict was wrong). Where exactly the bright line lies in its slit is not known.
+ */
+export function withoutLitWalls(paths: readonly TracedPath[], grid: StripGrid): TracedPath[] {
+  const plainest = paths.map((path) => (isDarkSlit(path) ? Math.max(...sidesOf(path).map((side) => side.plain)) : 0));
+  const lit = new Set(paths.flatMap((path, i) => (plainest[i] > 0 ? sidesOf(path) : []).flatMap((side) => (FAINT * side.plain < plainest[i] && isLit(side.chunks, path.width, grid) ? [side.direction] : []))));
+  if (lit.size === 0) return [...paths];
+  const beside = new Set([...lit].flatMap((d) => Array.from({ length: 2 * BESIDE + 1 }, (_, k) => (d + k - BESIDE + DIRECTIONS) % DIRECTIONS)));
+  return paths.map((path, i) => (plainest[i] === 0 ? path : { ...path, chunks: path.chunks.map((c) => (beside.has(directionOf(c.chunk)) && FAINTER * c.significance < plainest[i] ? { ...c, found: false, lit: true } : c)) }));
+}
+
+function isDarkSlit(path: TracedPath): boolean {
+  return isSlit(path) && medianOf(path.chunks.flatMap((c) => (c.found ? [c.share] : []))) < 0;
+}
+
+/** The chunks found of a path by direction, where they are enough, and how plain they are (median of amplitude over its uncertainty). */
+function sidesOf({ chunks }: TracedPath): { readonly direction: number; readonly chunks: readonly TracedChunk[]; readonly plain: number }[] {
+  return byDirection(chunks.filter((c) => c.found && !c.left)).flatMap((some, direction) => (some.length < FEWEST ? [] : [{ direction, chunks: some, plain: medianOf(some.map((c) => c.significance)) }]));
+}
+
+function isLit(side: readonly TracedChunk[], width: number, grid: StripGrid): boolean {
+  const looks = side.map(({ chunk: { profile }, t, bias }) => {
+    const at = t - bias;
+    let bright = 0;
+    for (let d = -NEAR; d <= NEAR; d += STEP) bright = Math.max(bright, lineAt({ profile }, grid, at + d, width, true) || 0);
+    return { bright, dark: lineAt({ profile }, grid, at, width, false) || 0 };
+  });
+  return medianOf(looks.map((l) => l.bright)) > BRIGHTER * Math.max(0, medianOf(looks.map((l) => l.dark)));
+}
