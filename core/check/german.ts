@@ -13,7 +13,7 @@ export const GERMAN_REFUSALS = {
   "marks-not-found": { message: "Die gedruckten Marken dieses Auftrags sind nicht im Bild.", hint: "Den ganzen Bogen gleichmäßig beleuchtet zeigen und prüfen, ob der richtige Auftrag offen ist." },
   "marks-ambiguous": { message: "Die Marken passen auf mehr als eine Weise.", hint: "Mehr Marken zeigen oder den Auftrag mit seinem Code drucken." },
   "wrong-job": { message: "Der Code auf dem Bogen nennt einen anderen Auftrag.", hint: "Den Auftrag öffnen, der auf dem Bogen steht." },
-  "cuts-not-found": { message: "Die Marken sind da, aber der Schnitt ist nicht zu sehen.", hint: "Den Bogen von der Seite beleuchten, damit der Schnitt einen Schatten wirft." },
+  "cuts-not-found": { message: "Die Marken sind da, aber der Schnitt ist nicht zu sehen.", hint: "In anderem Licht aufnehmen und prüfen, ob der Bogen mit diesem Auftrag geschnitten ist." },
   "resolution-too-low": { message: "Das Bild zeigt den Bogen zu klein.", hint: "Näher herangehen oder mit höherer Auflösung scannen." },
 } satisfies Record<Refusal["code"], { readonly message: string; readonly hint: string }>;
 

@@ -26,7 +26,7 @@ export default {
     "marks-not-found": { message: "The printed marks of this job are not in the picture.", hint: "Show the whole sheet, lit evenly, and check that the right job is open." },
     "marks-ambiguous": { message: "The marks fit in more than one way.", hint: "Show more marks, or print the job with its code." },
     "wrong-job": { message: "The code on the sheet names another job.", hint: "Open the job that is printed on the sheet." },
-    "cuts-not-found": { message: "The marks are there, but the cut is not to be seen.", hint: "Light the sheet from the side so that the cut throws a shadow." },
+    "cuts-not-found": { message: "The marks are there, but the cut is not to be seen.", hint: "Take it in other light, and check that the sheet was cut with this job." },
     "resolution-too-low": { message: "The picture shows the sheet too small.", hint: "Go nearer, or scan at a higher resolution." },
   },
 
