@@ -164,7 +164,9 @@ function tellRun(run: readonly number[], { off, plain, hidden, likelier, bent, s
   // All of it as plain as the path's others, with nothing left in place, is the slit unless the profiles say otherwise.
   const enough = bare && allPlain && run.every((k) => bent[k]) ? 0 : TOLD;
   const plainly = run.filter((k) => plain[k] && led(k)).length;
-  const enoughPlain = plainly >= FEWEST || (gone && (plainly >= FEWEST_BETWEEN ? bulge || sum >= PLAINLY : bulge && sum >= PLAINLY));
+  // Fewer do where two of three hold: a few of them are plain, all lie on one bulge, the profiles tell plainly.
+  const grounds = [plainly >= FEWEST_BETWEEN, bulge, sum >= PLAINLY].filter(Boolean).length;
+  const enoughPlain = plainly >= FEWEST || (gone && grounds >= 2);
   // What lies now on the one side of the path and now on the other is no knife that has left it.
   const onOneSide = run.every((k) => (off[k] ?? 0) * (off[run[0]] ?? 0) > 0);
   const verdict = sum >= enough && enoughPlain && onOneSide ? "left" : sum <= -TOLD ? "artwork" : null;

@@ -11,6 +11,17 @@ export function shareFound(chunks: readonly { readonly found: boolean; readonly 
   return byDirection(chunks).map((side) => (side.length < least ? 1 : side.filter((c) => c.found).length / side.length));
 }
 
+/** What of a cut faces one way. */
+export interface Side<T> {
+  readonly direction: number;
+  readonly chunks: readonly T[];
+}
+
+/** Pieces of cut by direction, of those in which at least so many face. */
+export function sidesOf<T extends { readonly chunk: { readonly nx: number; readonly ny: number } }>(pieces: readonly T[], least: number): Side<T>[] {
+  return byDirection(pieces).map((chunks, direction) => ({ direction, chunks })).filter(({ chunks }) => chunks.length >= least);
+}
+
 /** Pieces of cut by direction. */
 export function byDirection<T extends { readonly chunk: { readonly nx: number; readonly ny: number } }>(pieces: readonly T[]): T[][] {
   const groups = Array.from({ length: DIRECTIONS }, (): T[] => []);

@@ -1,5 +1,5 @@
 import { medianOf } from "../statistics/median.ts";
-import { byDirection, DIRECTIONS, directionOf } from "./directions.ts";
+import { DIRECTIONS, directionOf, sidesOf, type Side } from "./directions.ts";
 import { isSlit } from "./evidence.ts";
 import { lineAt } from "./presence.ts";
 import type { StripGrid } from "./strip.ts";
@@ -22,20 +22,24 @@ const FAINTER = 1.5;
  * others, whose verdict was wrong). Where exactly the bright line lies in its slit is not known.
  */
 export function withoutLitWalls(paths: readonly TracedPath[], grid: StripGrid): TracedPath[] {
-  const plainest = paths.map((path) => (isDarkSlit(path) ? Math.max(...sidesOf(path).map((side) => side.plain)) : 0));
-  const lit = new Set(paths.flatMap((path, i) => (plainest[i] > 0 ? sidesOf(path) : []).flatMap((side) => (FAINT * side.plain < plainest[i] && isLit(side.chunks, path.width, grid) ? [side.direction] : []))));
+  const looks = paths.map((path) => (isDarkSlit(path) ? lookAt(path) : null));
+  const lit = new Set(looks.flatMap((look, i) => (look?.sides ?? []).filter((side) => FAINT * side.plain < (look?.plainest ?? 0) && isLit(side.chunks, paths[i].width, grid)).map((side) => side.direction)));
   if (lit.size === 0) return [...paths];
   const beside = new Set([...lit].flatMap((d) => Array.from({ length: 2 * BESIDE + 1 }, (_, k) => (d + k - BESIDE + DIRECTIONS) % DIRECTIONS)));
-  return paths.map((path, i) => (plainest[i] === 0 ? path : { ...path, chunks: path.chunks.map((c) => (beside.has(directionOf(c.chunk)) && FAINTER * c.significance < plainest[i] ? { ...c, found: false, lit: true } : c)) }));
+  return paths.map((path, i) => {
+    const look = looks[i];
+    return look === null ? path : { ...path, chunks: path.chunks.map((c) => (beside.has(directionOf(c.chunk)) && FAINTER * c.significance < look.plainest ? { ...c, found: false, lit: true } : c)) };
+  });
 }
 
 function isDarkSlit(path: TracedPath): boolean {
   return isSlit(path) && medianOf(path.chunks.flatMap((c) => (c.found ? [c.share] : []))) < 0;
 }
 
-/** The chunks found of a path by direction, where they are enough, and how plain they are (median of amplitude over its uncertainty). */
-function sidesOf({ chunks }: TracedPath): { readonly direction: number; readonly chunks: readonly TracedChunk[]; readonly plain: number }[] {
-  return byDirection(chunks.filter((c) => c.found && !c.left)).flatMap((some, direction) => (some.length < FEWEST ? [] : [{ direction, chunks: some, plain: medianOf(some.map((c) => c.significance)) }]));
+/** The sides of a path that are told, how plain each is (median of amplitude over its uncertainty), and the plainest. */
+function lookAt({ chunks }: TracedPath): { readonly sides: readonly (Side<TracedChunk> & { readonly plain: number })[]; readonly plainest: number } {
+  const sides = sidesOf(chunks.filter((c) => c.found && !c.left), FEWEST).map((side) => ({ ...side, plain: medianOf(side.chunks.map((c) => c.significance)) }));
+  return { sides, plainest: Math.max(0, ...sides.map((side) => side.plain)) };
 }
 
 function isLit(side: readonly TracedChunk[], width: number, grid: StripGrid): boolean {

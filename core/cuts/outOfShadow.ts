@@ -1,15 +1,13 @@
 import { DIRECTIONS, directionOf } from "./directions.ts";
 import { BY_HUE, endsByHue, type Hue } from "./hueEdges.ts";
-import { registerCoarsely, type CoarseShift, type Sight } from "./register.ts";
+import { registerPaths, type CoarseShift, type SeenPath } from "./register.ts";
 import { endsOfBands, type Bands } from "./shadowBands.ts";
 import { IN_SHADOW, shadowEnds } from "./shadowEnds.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { TracedChunk, TracedPath } from "./trace.ts";
 
 /** What a path was traced from. */
-interface Seen {
-  readonly cut: { readonly kind: "cut" | "crease" };
-  readonly sight: Sight;
+interface Seen extends SeenPath {
   readonly hue?: Hue;
 }
 
@@ -23,8 +21,7 @@ export function outOfShadow(traced: readonly TracedPath[], seen: readonly Seen[]
   const thrown = new Set(bands.flatMap(({ shadowed }, i) => [...shadowed.keys()].map((d) => outwards(d, traced[i].away))));
   const out = traced.map((path, i) => (outlines[i] ? lookedAtAgain(path, seen[i].hue, bands[i], thrown, grid) : path));
   if (out.every((path) => !path.shadowed)) return { paths: traced, shift };
-  const lit = seen.flatMap(({ cut, sight }, i) => (cut.kind === "cut" ? sight.witnesses.filter((w) => !out[i].shadowed?.has(directionOf(w.chunk))) : []));
-  return { paths: out, shift: registerCoarsely(lit, grid) };
+  return { paths: out, shift: registerPaths(seen, grid, (chunk, i) => !out[i].shadowed?.has(directionOf(chunk))) };
 }
 
 /** The direction in which the table lies from a piece's edge, for the direction of a path's normal; and back. */

@@ -51,6 +51,17 @@ export function predictedOffset(shift: CoarseShift, chunk: Pick<Chunk, "x" | "y"
   return chunk.nx * (terms[0] + terms[2] * px + terms[3] * py) + chunk.ny * (terms[1] + terms[4] * px + terms[5] * py);
 }
 
+/** What a path was traced from. */
+export interface SeenPath {
+  readonly cut: { readonly kind: "cut" | "crease" };
+  readonly sight: Sight;
+}
+
+/** The same of paths as they are seen, by the chunks of cuts that are `asked` (all by default; `path`: their path's index). */
+export function registerPaths(paths: readonly SeenPath[], grid: StripGrid, asked: (chunk: Chunk, path: number) => boolean = () => true): CoarseShift {
+  return registerCoarsely(paths.flatMap(({ cut, sight }, i) => (cut.kind === "cut" ? sight.witnesses.filter((w) => asked(w.chunk, i)) : [])), grid);
+}
+
 /** How near to where a shift has it a cut must be seen to speak for it, mm. */
 const NEAR = 0.15;
 /** Where it is seen less than this share as plainly as at twice the way, it is the foot of what lies there. */

@@ -9,7 +9,7 @@ import { outOfShadow } from "./outOfShadow.ts";
 import { medianOf } from "../statistics/median.ts";
 import { awayOf, isWithin } from "./sides.ts";
 import { withoutPrintedLines } from "./printedLines.ts";
-import { predictedOffset, registerCoarsely, type CoarseShift, type Sight } from "./register.ts";
+import { predictedOffset, registerPaths, type CoarseShift, type Sight } from "./register.ts";
 import type { Chunk, StripGrid } from "./strip.ts";
 import type { Strip, Strips } from "./strips.ts";
 
@@ -142,8 +142,7 @@ const TOGETHER = 1;
 
 /** What all paths agree on coarsely. Paths whose look runs elsewhere, and is not settled, are taken for what is nearest to being a cut there, and all are asked again. */
 function registerLooks(paths: readonly StripSeen[], settled: ReadonlySet<StripSeen>, grid: StripGrid): CoarseShift {
-  const register = (): CoarseShift => registerCoarsely(paths.flatMap(({ cut, sight }) => (cut.kind === "cut" ? sight.witnesses : [])), grid);
-  const shift = register();
+  const shift = registerPaths(paths, grid);
   let changed = false;
   for (const path of paths) {
     if (settled.has(path)) continue;
@@ -155,7 +154,7 @@ function registerLooks(paths: readonly StripSeen[], settled: ReadonlySet<StripSe
     path.sight = sight;
     changed = true;
   }
-  return changed ? register() : shift;
+  return changed ? registerPaths(paths, grid) : shift;
 }
 
 /** A wall narrower than this, mm, moves no edge. */
