@@ -1,4 +1,5 @@
 import { readFile } from "node:fs/promises";
+import type { Page } from "@playwright/test";
 import { chooseFile, expect, test } from "./fixture/desk.ts";
 
 test.describe.configure({ timeout: 600_000 });
@@ -95,7 +96,7 @@ test("the sample, a bad sheet, moving about the picture by keys", async ({ page,
   await expect(canvas).toHaveAttribute("data-ready", "true");
   const scale = async () => Number(await canvas.getAttribute("data-scale"));
   await expect(page.getByText(/Deviation drawn/)).toBeVisible();
-  const inFull = await scale();
+  const inFull = await settled(scale, page);
   await canvas.focus();
   await page.keyboard.press("+");
   await page.keyboard.press("+");
@@ -113,7 +114,7 @@ test("a place that was zoomed into stays where the window changes its size; a wh
   await expect(page.getByRole("region", { name: "Verdict" })).toHaveAttribute("data-standing", "in", { timeout: 120_000 });
   await expect(page.getByText(/Deviation drawn/)).toBeVisible();
   const scale = async () => Number(await canvas.getAttribute("data-scale"));
-  const inFull = await scale();
+  const inFull = await settled(scale, page);
   await page.setViewportSize({ width: 1200, height: 600 });
   await expect.poll(scale).toBeLessThan(inFull * 0.9);
   await canvas.focus();
@@ -140,3 +141,12 @@ test("a file that is no job, a file that is no picture", async ({ page, open, pi
   await expect(verdict).toHaveAttribute("data-standing", "refused", { timeout: 120_000 });
   await expect(verdict).toContainText("Save it as JPEG, PNG or TIFF");
 });
+
+/** The scale once it stays: the legend takes its place in one frame, the picture is fitted to what is left in a later one. */
+async function settled(scale: () => Promise<number>, page: Page): Promise<number> {
+  const now = await scale();
+  await page.evaluate(async () => {
+    for (let frame = 0; frame < 10; frame++) await new Promise((done) => requestAnimationFrame(done));
+  });
+  return (await scale()) === now ? now : settled(scale, page);
+}
