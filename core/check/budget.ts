@@ -17,7 +17,7 @@ import type { Eye } from "../witness/eye.ts";
  */
 export interface Budget {
   readonly lines: BudgetLine[];
-  /** What lips leave, root mean square over the cuts, mm. */
+  /** What lips leave, root mean square over the cuts as they count, mm. */
   readonly lip: number;
   readonly offset: number;
   readonly rotation: number;
@@ -56,7 +56,8 @@ export function budgetOf(input: BudgetInput, estimate: MapEstimate, eye: Eye | n
   const marks = Math.max(1, placed.seen.length);
   const least = (LIP_SHARE * Math.max(blur, 0.7)) / pxPerMm;
   const { cuts } = solution.data;
-  const lip = Math.hypot(least, Math.sqrt(cuts.reduce((sum, c) => sum + (c.lip ?? 0) ** 2, 0) / Math.max(1, cuts.length)));
+  const counted = cuts.reduce((sum, c) => sum + (c.counts ?? 1), 0);
+  const lip = Math.hypot(least, Math.sqrt(cuts.reduce((sum, c) => sum + (c.counts ?? 1) * (c.lip ?? 0) ** 2, 0) / Math.max(1, counted)));
   const pull = PULL_SHARE * (input.scatter ?? unexplained(solution, lip));
   const drawn = Math.hypot(lip, pull);
   const response = lipResponse(solution, (c) => Math.hypot(c.lip ?? 0, least, pull));

@@ -3,6 +3,7 @@ import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
 import type { TracedChunk, TracedPath } from "../cuts/trace.ts";
 import { wallDoubt } from "../cuts/walled.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
+import { besideSlits } from "./besideSlits.ts";
 import { edgeOf, onGround } from "./edgePriors.ts";
 import type { CutSighting } from "./equations.ts";
 import type { LensMap } from "./viewModel.ts";
@@ -51,5 +52,5 @@ export function cutSightings(paths: readonly TracedPath[], every: number, { shif
       of.push(k);
     }
   });
-  return { cuts, paths: of, shown: cuts.length / Math.max(1, asked) };
+  return { cuts: besideSlits(cuts), paths: of, shown: cuts.length / Math.max(1, asked) };
 }

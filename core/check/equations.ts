@@ -30,6 +30,8 @@ export interface CutSighting {
   readonly sigma: number;
   /** What of it is alike for all of a direction, which no scatter shows: what lips, or the shades at the feet of edges, leave, mm (standard uncertainty; default 0). */
   readonly lip?: number;
+  /** How much it counts for its sigma, 0 to 1 (default 1; see besideSlits.ts). */
+  readonly counts?: number;
   /** What it looks like, and +1 or -1 where its normal points away from the piece or into it; absent where a bias by side is not to be had. */
   readonly edge?: EdgeLook;
   readonly away?: -1 | 1;
@@ -231,7 +233,7 @@ class Rows {
     for (let i = 0; i < cutCount; i++) row[free.length + i] = this.across[i] * perMm;
     for (let i = 0; i < drawn.length; i++) row[biasAt + i] = drawn[i] * perMm;
     for (let i = 0; i < nuisances; i++) row[nuisanceAt + i] = (ax * shifts[2 * i] + ay * shifts[2 * i + 1]) / sigma;
-    add(row, residual, cutWeights[k]);
+    add(row, residual, cutWeights[k] * (c.counts ?? 1));
     this.cutResiduals[k] = residual;
   }
 

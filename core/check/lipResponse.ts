@@ -1,5 +1,6 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
+import { isOverGap } from "./besideSlits.ts";
 import { cutRowAt, type Across } from "./cutMap.ts";
 import { equationsOf, type CutSighting } from "./equations.ts";
 import { parametersOf } from "./joint.ts";
@@ -44,7 +45,7 @@ export function lipResponse(solution: Solution, lipOf: (c: CutSighting) => numbe
     if (!c) return;
     const direction = directionOf(c);
     const byLip = (lipOf(c) * weight) / (c.sigma * data.cutScale);
-    const isEdge = c.edge !== undefined && c.edge !== "line";
+    const isEdge = isOverGap(c);
     const towardsEnd = isEdge ? ALONG * ends[direction](c) : 0;
     const side = isEdge ? sideOf(sides, `${direction} ${Math.round((c.print.x * c.nx + c.print.y * c.ny) / ONE_SIDE)}`, size) : null;
     for (let i = 0; i < size; i++) {

@@ -1,5 +1,5 @@
 import { byDirection, DIRECTIONS, directionOf, shareFound } from "./directions.ts";
-import { footBias } from "./foot.ts";
+import { FOOT_LEAVES, footBias } from "./foot.ts";
 import { groundAbout, lipBias, shiftFor, type LipBias, type Seen } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
 import { profileHalf } from "./slitProfile.ts";
@@ -73,12 +73,6 @@ function alongEdges({ chunks }: TracedPath): Float64Array {
   }
   return sums.map((sum, i) => (found[i] > 0 ? Math.abs(sum) / found[i] : 0));
 }
-
-/**
- * What stands about a piece is not alike on all its sides, and no profile shows all that it does to the edges: to those of a direction it leaves this share of the blur (standard deviation; 57 stripped pieces drawn by others, whose
- * sides lay off against each other by 0.030 mm, root mean square, where the profiles told 0.022).
- */
-const FOOT_LEAVES = 0.07;
 
 /** A JPEG halves its hues, and lenses lay colours beside each other: an edge sought in hues lies off by so many pixels (standard deviation; sides of pieces drawn by the project and by others lay off by 0.2 to 1.1 px where those sought in light did not). */
 const HUE_LEAVES = 0.5;

@@ -2,9 +2,11 @@ import { BETWEEN_PIXELS } from "../check/cutSightings.ts";
 import { edgeOf, USUAL_THICKNESS, wallOf } from "../check/edgePriors.ts";
 import type { CutSighting } from "../check/equations.ts";
 import { MOST_BY_SIDE } from "../check/alike.ts";
+import { besideSlits } from "../check/besideSlits.ts";
 import { fitAt } from "../cuts/locate.ts";
 import { awayOf } from "../cuts/sides.ts";
 import { boxOf } from "../geometry/polygon.ts";
+import { footDoubt } from "../cuts/foot.ts";
 import { lipsTogether } from "../cuts/lipsTogether.ts";
 import { FEWEST } from "../cuts/pool.ts";
 import { slitDoubt } from "../cuts/slitProfile.ts";
@@ -60,21 +62,23 @@ interface Piece {
 /** The cuts' chunks as they will be seen, in the pieces in which the check looks at them; those outside the picture left out. */
 export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, eye: Eye | null): ExpectedCuts {
   const pieces = piecesIn(job, eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS)).filter((p) => p.length > 0);
-  const lips = lipsLeft(pieces.filter((p) => !p.step), light.blur / pxPerMm);
+  const mm = light.blur / pxPerMm;
+  const lips = lipsLeft(pieces.filter((p) => !p.step), (noise) => slitDoubt(SLIT, DEPTH, mm, noise * DEPTH));
+  const feet = lipsLeft(pieces.filter((p) => p.step), (noise) => footDoubt(DEPTH, mm, noise));
   const wall = wallOf(job, eye === null);
-  const width = Math.hypot(light.blur / pxPerMm, STEP);
-  const uneven = unevenMove(light.blur / pxPerMm, pxPerMm);
+  const width = Math.hypot(mm, STEP);
+  const uneven = unevenMove(mm, pxPerMm);
   // Of very many chunks every n-th speaks for its neighbours.
   const share = Math.max(1, Math.round(pieces.length / MOST_CHUNKS));
   const cuts = pieces.filter((_, k) => k % share === 0).flatMap(({ stations, length, step, edge, wall: seen, faces, alike }) => {
     const rest = step ? Math.hypot(wall, wallDoubt(seen, width) * Math.sqrt(alike)) : Math.hypot(uneven, Math.sqrt(Math.min(alike, MOST_BY_SIDE)) * ALONG_SIDE * uneven);
     const sigma = Math.hypot(noiseOf(step, length, light, pxPerMm), BETWEEN_PIXELS / pxPerMm, CHUNK_WANDER, rest) / Math.sqrt(share);
     const sighting = sightingOf(stations, map, sigma);
-    return sighting ? [{ ...sighting, lip: step ? 0 : lips[faces], ...edge }] : [];
+    return sighting ? [{ ...sighting, lip: (step ? feet : lips)[faces], ...edge }] : [];
   });
   const all = pieces.reduce((sum, p) => sum + p.length, 0);
   const steps = pieces.reduce((sum, p) => sum + (p.step ? p.length : 0), 0);
-  return { cuts, wall: all > 0 ? wall * Math.sqrt(steps / all) : 0 };
+  return { cuts: besideSlits(cuts), wall: all > 0 ? wall * Math.sqrt(steps / all) : 0 };
 }
 
 function piecesIn(job: Job, askew: Askew): Piece[] {
@@ -104,15 +108,17 @@ function isStep(job: Job, cut: Cut, closed: boolean): boolean {
 }
 
 /**
- * What lips leave to the lines of each direction, mm: the doubt of its pooled profile, joined over the directions as the check joins them. It is alike for all of a
+ * What lips leave to the lines of each direction, and the shades at their feet to the edges, mm: the doubt of its pooled profile, joined over the directions as the check joins them. It is alike for all of a
  * direction and so no scatter of its sides (see check/alike.ts): the budget has it. Ground that is uneven from chunk to chunk is that profile's noise, and less the more chunks are pooled; of a step
- * between the line's two sides, profiles that are levelled at their ends keep 1/sqrt(12) (root mean square of a sawtooth). `blur`: mm.
+ * between the two sides, profiles that are levelled at their ends keep 1/sqrt(12) (root mean square of a sawtooth).
+ *
+ * @param doubt of a profile with this noise, as a share of its depth.
  */
-function lipsLeft(lines: readonly Piece[], blur: number): number[] {
+function lipsLeft(pieces: readonly Piece[], doubt: (noise: number) => number): number[] {
   const counts = new Array<number>(DIRECTIONS).fill(0);
-  for (const { faces } of lines) counts[faces]++;
-  const noise = (UNEVEN * DEPTH) / Math.sqrt(12 * MIDDLE_HALF_EFFICIENCY);
-  return lipsTogether(counts.map((n) => (n < FEWEST ? null : { shift: 0, sigma: slitDoubt(SLIT, DEPTH, blur, noise / Math.sqrt(n)) }))).map(({ sigma }) => sigma);
+  for (const { faces } of pieces) counts[faces]++;
+  const noise = UNEVEN / Math.sqrt(12 * MIDDLE_HALF_EFFICIENCY);
+  return lipsTogether(counts.map((n) => (n < FEWEST ? null : { shift: 0, sigma: doubt(noise / Math.sqrt(n)) }))).map(({ sigma }) => sigma);
 }
 
 /** How far a ground that is unlike on the line's two sides draws it, mm: what the check's own fit makes of such a profile. `blur`: mm. */
