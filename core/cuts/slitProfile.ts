@@ -68,12 +68,22 @@ function brightest(profile: Float64Array): number {
   return profile.reduce((a, b) => Math.max(a, b)) - 0.5 * (profile[0] + profile[profile.length - 1]);
 }
 
-/** The standard uncertainty, mm, that lips and shades leave to a plain slit of a given width, mm, and darkness, share of the board's light, seen with a given blur, mm, in a profile of the given noise. */
+/**
+ * The standard uncertainty, mm, that lip and shade leave to a slit of a given width, mm, and darkness, share of the board's light, seen with a given blur, mm, in a profile of the given noise. Its rims are as
+ * those of slits usually are, the lit one to the right: of a plain slit less would be left.
+ */
 export function slitDoubt(width: number, darkness: number, blur: number, noise = LEAST_NOISE): number {
   const step = Math.max(0.05, blur / 2);
   const half = profileHalf(blur, step);
-  const profile = Float64Array.from({ length: 2 * half + 1 }, (_, i) => 1 - darkness * band((i - half) * step, -width / 2, width / 2, blur));
+  const profile = Float64Array.from({ length: 2 * half + 1 }, (_, i) => usualSlit((i - half) * step, width / 2, darkness, blur));
   return placeSlit([{ profile, noise: Math.max(LEAST_NOISE, noise), bare: 1 }], step, blur)?.sigma ?? 0;
+}
+
+/** Light of the board at t beside a slit with a lip and a shade as these usually are. */
+function usualSlit(t: number, half: number, darkness: number, blur: number): number {
+  const lip = LIPS.reduce((sum, [from, to]) => sum + band(t, half + from, half + to, blur), 0);
+  const shade = SHADES.reduce((sum, reach) => sum + fading(-t - half, reach, blur), 0);
+  return 1 - darkness * band(t, -half, half, blur) + LIP_MEAN * lip - SHADE_MEAN * shade;
 }
 
 /** Samples to either side of the middle of a profile that shows all of a slit. */
