@@ -206,8 +206,10 @@ function isGap({ cut, sight, mayGap }: StripSeen): boolean {
 }
 
 /** Where the chain has each chunk's cut, steps of the grid. */
-function chainedPlaces({ sight: { witnesses }, chunks, closed, own }: StripSeen, shift: CoarseShift, grid: StripGrid): readonly number[] {
-  return chain(witnesses.map((w) => w.evidence), chunks.map((c) => predictedOffset(shift, c)), grid, closed, own !== undefined);
+function chainedPlaces({ sight: { look, witnesses }, chunks, closed, own }: StripSeen, shift: CoarseShift, grid: StripGrid): readonly number[] {
+  const evidence = witnesses.map((w) => w.evidence);
+  const places = chain(evidence, chunks.map((c) => predictedOffset(shift, c)), grid, closed, own !== undefined);
+  return look === "step" ? places.map((at, k) => middleOfTop(evidence[k], at, grid)) : places;
 }
 
 /** The same, mm. */
@@ -271,4 +273,19 @@ function summit(evidence: Evidence, from: number, grid: StripGrid): number {
     at += way;
   }
   return at;
+}
+
+/** Evidence of at least this share of the highest is its top: that of a step is flat for as far as its flanks leave its place free. */
+const TOP = 0.9;
+
+/** The middle of the top uphill from the chain's place: the chain, to which all plain evidence is alike, may leave a sharp edge farther away than its profile is wide. */
+function middleOfTop(evidence: Evidence, from: number, grid: StripGrid): number {
+  const at = summit(evidence, from, grid);
+  const most = Math.round(RUNS_PAST / grid.step);
+  const reach = (way: 1 | -1): number => {
+    let steps = 0;
+    while (steps < most && (evidence[at + way * (steps + 1)] ?? 0) >= TOP * evidence[at]) steps++;
+    return steps;
+  };
+  return evidence[at] > 0 ? at + Math.round((reach(1) - reach(-1)) / 2) : from;
 }
