@@ -12,11 +12,11 @@ const LEAST_NOISE = 0.006;
 /** A step lower than this, linear light, is not divided by. */
 const LOWEST = 0.005;
 /**
- * The rim of a cut edge catches more light than the face or less: so wide, mm, and so much of what the bare board reflects (standard deviation; common practice, no source, as for slits: see slitProfile.ts).
+ * The rim of a cut edge catches more light than the face or less: so wide, mm, and so much of what the bare board reflects (standard deviation, hard light among them; common practice, no source).
  * It moves the middle of a step by its area over the step's height: little where a white piece lies on black, much where a dark one does.
  */
 const RIM = 0.15;
-const RIM_LIGHT = 0.06;
+const RIM_LIGHT = 0.12;
 
 /**
  * What stands about a piece is not alike on all its sides, and no profile shows all that it does to the edges: to those of a direction it leaves this share of the blur (standard deviation; 57 stripped pieces drawn by others, whose

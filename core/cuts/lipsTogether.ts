@@ -1,8 +1,8 @@
 import { factor } from "../geometry/normalEquations.ts";
 import type { LipBias } from "./lip.ts";
 
-/** How far lips draw the lines alike all round a piece, and to the light, mm (standard deviations), each as likely as the next: as in pictures drawn by others, and with strong shades. */
-const USUAL = [0.015, 0.03];
+/** How far lips draw the lines alike all round a piece, and to the light, mm (standard deviations), each as likely as the next: as in pictures drawn by others, with strong shades, and in hard light on blurred slits. */
+const USUAL = [0.015, 0.03, 0.06];
 /** By how much a direction may differ from what light and side of the piece make of it, mm: each as likely as the next. */
 const OWN = [0.002, 0.004, 0.008, 0.016, 0.032, 0.064];
 const TERMS = 3;
