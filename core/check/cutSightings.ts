@@ -27,7 +27,14 @@ interface SeenUnder {
   readonly wall: number;
 }
 
-/** The chunks found as the joint fit takes them, and the path each is of: every `every`-th of a path. `shown`: their share of all that were asked. */
+/** Whether a chunk tells where all cuts lie: it was found, its piece has not moved, nor has the knife left its path there. */
+export function tellsOfAll({ found, left }: Pick<TracedChunk, "found" | "left">, { moved }: Pick<TracedPath, "moved">): boolean {
+  return found && !moved && !left;
+}
+
+/**
+ * The chunks found as the joint fit takes them, and the path each is of: every `every`-th of a path. Where the knife has left its path it tells nothing of where all cuts lie, and a richer model of lens or board would bend itself to it;
+ * on the way there that is not yet known, for a lens bends the cuts as well. `shown`: their share of all that were asked. */
 export function cutSightings(paths: readonly TracedPath[], every: number, { shift, map, lens, pxPerMm, wall }: SeenUnder): { cuts: CutSighting[]; paths: number[]; shown: number } {
   const cuts: CutSighting[] = [];
   const of: number[] = [];
@@ -41,7 +48,7 @@ export function cutSightings(paths: readonly TracedPath[], every: number, { shif
     for (const [n, c] of path.chunks.entries()) {
       if (n % every !== 0) continue;
       asked++;
-      if (!c.found) continue;
+      if (every === 1 ? !tellsOfAll(c, path) : !c.found) continue;
       const norm = Math.hypot(c.chunk.nx, c.chunk.ny) || 1;
       const real = map.toPicture({ x: c.chunk.x + (c.t * c.chunk.nx) / norm, y: c.chunk.y + (c.t * c.chunk.ny) / norm });
       const seen = real && (lens ? lens.undistort(real) : real);

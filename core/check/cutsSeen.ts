@@ -6,6 +6,7 @@ import { slitLight } from "../cuts/slitLight.ts";
 import type { Strips } from "../cuts/strips.ts";
 import type { SlitsAs, TracedPath } from "../cuts/trace.ts";
 import type { Job } from "../job/schema.ts";
+import { tellsOfAll } from "./cutSightings.ts";
 import { estimateOf } from "./estimate.ts";
 import type { FittedCuts } from "./fitCuts.ts";
 import { doubtAt } from "./leftOut.ts";
@@ -138,8 +139,8 @@ function stretchOf(solution: Solution): number {
 function agreement(solution: Solution, paths: readonly TracedPath[]): number {
   const perMm = solution.data.cutScale;
   let k = 0;
-  return chunkShare(paths, ({ found }, { moved }) => {
-    if (!found || moved) return found;
+  return chunkShare(paths, (chunk, path) => {
+    if (!tellsOfAll(chunk, path)) return chunk.found && path.moved === true;
     const off = Math.abs(solution.cutResiduals[k] * solution.data.cuts[k].sigma * perMm);
     k++;
     return off < AGREES;

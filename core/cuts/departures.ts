@@ -69,7 +69,7 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   const far = inRuns(path.chunks.map((c, k) => (isFar(c, places[k], path) && plain[k] && c.significance >= INSISTS && (darkness === null || likelier[k] > 0) ? off[k] : null)), path.closed);
   if (darkness === null) {
     if (path.look !== "step") return { told: far.map((f) => (f ? "left" : null)), away, usual, astray: [] };
-    const bent = bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, HIDDEN, path.closed);
+    const bent = bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, HIDDEN, path.closed).map((is, k) => is && !isAlone(off, k, path.closed));
     const gone = goneEdge(path, off, plain, places, grid, scatter);
     return { told: far.map((f, k) => (f || bent[k] || gone[k] ? "left" : null)), away, usual, astray: [] };
   }
@@ -106,6 +106,17 @@ function isSpike(off: readonly (number | null)[], k: number, closed: boolean): b
   const beside = [next(-1), next(1)].filter((d) => d !== null);
   const own = off[k];
   return own !== null && beside.length > 0 && (own < Math.min(...beside) - BEND || own > Math.max(...beside) + BEND);
+}
+
+/** A knife that goes off in a bulge passes those beside its farthest place at this share of that at least, on both sides or on one with the other still out: a patch printed round a mark, whose edge touches the cut, draws one chunk alone. */
+const ALONG_BULGE = 0.5;
+
+/** Whether an edge was found far off in one chunk alone, those beside it next to nothing. */
+function isAlone(off: readonly (number | null)[], k: number, closed: boolean): boolean {
+  const n = off.length;
+  const own = off[k] ?? 0;
+  const beside = [k - 1, k + 1].map((i) => (closed ? off[(i + n) % n] : off[i]) ?? 0);
+  return beside.every((d) => d * Math.sign(own) < ALONG_BULGE * Math.abs(own));
 }
 
 /** Something printed across a cut may look like it in one chunk: where nothing shows in its place on either side of that, and all three were found off alike, nothing does in it. */

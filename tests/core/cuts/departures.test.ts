@@ -155,4 +155,10 @@ describe("the edge of a stripped piece", () => {
     expect(toldOf([0.6, 0.65, 0.6, 0.6], 0.6, true)).toEqual([]);
     expect(toldOf([0.6, 0.65])).toEqual([]);
   });
+
+  it("is followed along a bulge, and not where one chunk alone lies off: a patch printed round a mark touches the cut there", () => {
+    expect(toldOf([-0.12, -0.22, -0.12])).toEqual([15, 16, 17]);
+    expect(toldOf([-0.09, -0.22, -0.04])).toEqual([]);
+    expect(toldOf([-0.22])).toEqual([]);
+  });
 });
