@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { traceCuts } from "../../../core/cuts/trace.ts";
+import { stripGrid } from "../../../core/cuts/strip.ts";
 import type { Strip } from "../../../core/cuts/strips.ts";
 import type { Cut, Job } from "../../../core/job/schema.ts";
 import { chunkWith, grid } from "./profile.ts";
@@ -77,4 +78,22 @@ test("the edge of a bleed beside all slits, plainer than they are, is what is fo
     expect(path.look).toBe("line");
     for (const c of path.chunks) expect(Math.abs(c.t - 0.1)).toBeLessThan(0.03);
   }
+});
+
+test("a sharp edge of a lost slug that was cut aside is found where it is, and taken for no broader than it is", () => {
+  const blur = 0.05;
+  const fine = stripGrid(3, 12, 0);
+  const at = (k: number): number => 0.35 * Math.cos((Math.PI * k) / 4 + 0.3);
+  const chunks = Array.from({ length: 8 }, (_, k) => {
+    const [nx, ny] = [Math.cos((Math.PI * k) / 4), Math.sin((Math.PI * k) / 4)];
+    return { ...chunkWith({ at: at(k), width: blur, depth: 0, step: 0.5 }, 2 * k + 1, fine), length: 2, x: 50 + 2.5 * nx, y: 50 + 2.5 * ny, nx, ny, tx: -ny, ty: nx, curvature: 0.4 };
+  });
+  const slug: Strip = { cut: { id: "W1", kind: "cut", circle: { x: 50, y: 50, diameter: 5 } }, kind: "cut", closed: true, box: [47.5, 47.5, 52.5, 52.5], length: 16, chunks };
+  const [path] = traceCuts({ paths: [slug], grid: fine, blur }, job, null).paths;
+  expect(path.look).toBe("step");
+  expect(path.width).toBeLessThan(0.08);
+  path.chunks.forEach((c, k) => {
+    expect(c.found).toBe(true);
+    expect(Math.abs(c.t - at(k))).toBeLessThan(0.01);
+  });
 });
