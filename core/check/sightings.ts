@@ -7,6 +7,7 @@ import type { Lineup } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { refineMark, type RefinedMark } from "../marks/refine.ts";
 import { reach } from "../marks/shapes.ts";
+import { medianOf } from "../statistics/median.ts";
 
 /** A mark of the job (by its index) with its refined centre. */
 export interface SeenMark {
@@ -29,7 +30,20 @@ export function refineMarks(picture: Picture, sampler: Sampler, job: Job, hypoth
     const refined = start && refineInBestPlane(picture, sampler, job.marks[i], map, start);
     if (refined) seen.push({ mark: i, refined });
   }
-  return seen.sort((a, b) => a.mark - b.mark);
+  return withoutOthers(seen).sort((a, b) => a.mark - b.mark);
+}
+
+/** Ink grows or shrinks about alike in all marks of a print: one that differs by more than this from most, mm, and so many times as blurred, is a patch of another size that was bent into the mark's shape. */
+const GROWN_UNLIKE = 0.15;
+const BLURRED_UNLIKE = 2;
+/** So many marks tell what is usual. */
+const TELL = 4;
+
+/** The marks without those that are patches of another size than theirs. */
+export function withoutOthers<Seen extends { readonly refined: Pick<RefinedMark, "gain" | "blur"> }>(seen: readonly Seen[]): Seen[] {
+  if (seen.length < TELL) return [...seen];
+  const [gain, blur] = [medianOf(seen.map((s) => s.refined.gain)), medianOf(seen.map((s) => s.refined.blur))];
+  return seen.filter(({ refined }) => Math.abs(refined.gain - gain) < GROWN_UNLIKE || refined.blur < BLURRED_UNLIKE * blur);
 }
 
 /** So many matched patches without one that has its mark's shape: the layout is not there, and its other marks need not be sought. */
