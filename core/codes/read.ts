@@ -3,9 +3,10 @@ import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import { boxMeans } from "../image/boxMeans.ts";
 import type { Picture } from "../image/picture.ts";
 import { reduce, toFull } from "../image/reduce.ts";
-import type { Sampler } from "../image/sampler.ts";
+import { samplerOf, type Sampler } from "../image/sampler.ts";
 import type { Code, Job } from "../job/schema.ts";
 import { readPayload, type Payload } from "../job/payload.ts";
+import { busiestPlaces } from "./busiest.ts";
 import { isMirrorImage, type Corner, type Corners, type DecodedImage } from "./hand.ts";
 
 // The package is CommonJS with its function as `default`; both ways of loading it are served.
@@ -31,7 +32,12 @@ export interface ReadCode<Content> {
  */
 export function readCodeAt(sampler: Sampler, code: Code, toPicture: (p: PrintPoint) => PicturePoint | null): ReadCode<string> | null {
   const values = flattened(sampler, code, toPicture);
-  if (!values) return null;
+  const seen = values && readWindow(values, SIDE);
+  return seen && { content: seen.read.data, upright: isUpright(seen.read, seen.image) };
+}
+
+/** Reads a code in a square window of linear light, `side` px wide; null where none can be read. */
+function readWindow(values: Float32Array, side: number): { readonly read: QRCode; readonly image: DecodedImage } | null {
   let low = Infinity;
   let high = -Infinity;
   for (const v of values) {
@@ -43,9 +49,9 @@ export function readCodeAt(sampler: Sampler, code: Code, toPicture: (p: PrintPoi
   const light = new Uint8Array(values.length);
   for (let k = 0; k < light.length; k++) light[k] = Number.isNaN(values[k]) ? 255 : 255 * Math.sqrt((values[k] - low) / (high - low));
   for (const radius of SHARPENED) {
-    const data = radius === 0 ? light : sharpened(light, radius);
-    const read = decode(rgbaOf(data), SIDE, SIDE, { inversionAttempts: "attemptBoth" });
-    if (read?.data) return { content: read.data, upright: isUpright(read, { width: SIDE, height: SIDE, data }) };
+    const data = radius === 0 ? light : sharpened(light, side, radius);
+    const read = decode(rgbaOf(data), side, side, { inversionAttempts: "attemptBoth" });
+    if (read?.data) return { read, image: { width: side, height: side, data } };
   }
   return null;
 }
@@ -90,8 +96,8 @@ function flattened(sampler: Sampler, code: Code, toPicture: (p: PrintPoint) => P
 const SHARPENED = [0, 3, 5, 8];
 const SHARPENING = 1.5;
 
-function sharpened(light: Uint8Array, radius: number): Uint8ClampedArray {
-  const means = boxMeans(light, SIDE, SIDE, radius);
+function sharpened(light: Uint8Array, side: number, radius: number): Uint8ClampedArray {
+  const means = boxMeans(light, side, side, radius);
   const out = new Uint8ClampedArray(light.length);
   for (let k = 0; k < out.length; k++) out[k] = light[k] + SHARPENING * (light[k] - means[k]);
   return out;
@@ -126,10 +132,15 @@ export interface FoundCode {
 }
 
 /**
- * Looks for any code that follows one of the job's patterns anywhere in the picture, in overlapping windows: what is left to do
- * when the marks do not match, to place the layout by the code, or to tell a wrong job from a bad picture. `longest` is a code's longest expected side, px.
+ * Looks for any code that follows one of the job's patterns anywhere in the picture: what is left to do
+ * when the marks do not match, to place the layout by the code, or to tell a wrong job from a bad picture. In overlapping windows first; a small one, whose modules blur melts together, in close-ups of where the picture is busiest.
+ * `longest` is a code's longest expected side, px; where the sheet fills half of the picture only, it is half as long.
  */
 export function searchCodes(picture: Picture, job: Pick<Job, "codes">, longest: number): FoundCode | null {
+  return searchWindows(picture, job, longest) ?? searchCloseUps(picture, job, longest) ?? searchCloseUps(picture, job, longest / 2);
+}
+
+function searchWindows(picture: Picture, job: Pick<Job, "codes">, longest: number): FoundCode | null {
   const factor = Math.max(1, Math.floor(longest / 120));
   const copy = reduce(picture, factor);
   const side = Math.floor(Math.sqrt(WINDOW));
@@ -142,13 +153,37 @@ export function searchCodes(picture: Picture, job: Pick<Job, "codes">, longest: 
       const data = new Uint8Array(w * h);
       for (let j = 0; j < h; j++) data.set(copy.data.subarray((y0 + j) * copy.width + x0, (y0 + j) * copy.width + x0 + w), j * w);
       const read = decode(rgbaOf(data), w, h, { inversionAttempts: "dontInvert" });
-      if (!read?.data) continue;
-      const mirrored = isMirrorImage({ width: w, height: h, data }, read.location, read.version);
-      for (const code of job.codes) {
-        const payload = readPayload(code.payload, read.data);
-        if (payload) return { payload, corners: cornersOf(code, read.location, mirrored, ({ x, y }) => ({ x: toFull(copy, x0 + x - 0.5), y: toFull(copy, y0 + y - 0.5) })) };
-      }
+      const found = read?.data ? foundOf(read, { width: w, height: h, data }, job, ({ x, y }) => ({ x: toFull(copy, x0 + x - 0.5), y: toFull(copy, y0 + y - 0.5) })) : null;
+      if (found) return found;
     }
+  }
+  return null;
+}
+
+/** Side of a close-up, px, and how much of the picture it shows, in sides of the code. */
+const CLOSE_UP = 480;
+const SHOWS = 1.8;
+
+function searchCloseUps(picture: Picture, job: Pick<Job, "codes">, longest: number): FoundCode | null {
+  const sampler = samplerOf(picture);
+  const step = (SHOWS * longest) / CLOSE_UP;
+  for (const centre of busiestPlaces(picture, longest)) {
+    const [left, top] = [centre.x - (step * (CLOSE_UP - 1)) / 2, centre.y - (step * (CLOSE_UP - 1)) / 2];
+    const values = new Float32Array(CLOSE_UP * CLOSE_UP);
+    for (let j = 0; j < CLOSE_UP; j++) sampler.line(left, top + step * j, step, 0, CLOSE_UP, values, j * CLOSE_UP);
+    const seen = readWindow(values, CLOSE_UP);
+    const found = seen && foundOf(seen.read, seen.image, job, ({ x, y }) => ({ x: left + step * (x - 0.5), y: top + step * (y - 0.5) }));
+    if (found) return found;
+  }
+  return null;
+}
+
+/** What was read as one of the job's codes; null where it follows none of their patterns. */
+function foundOf(read: QRCode, image: DecodedImage, job: Pick<Job, "codes">, inPicture: (p: Corner) => PicturePoint): FoundCode | null {
+  const mirrored = isMirrorImage(image, read.location, read.version);
+  for (const code of job.codes) {
+    const payload = readPayload(code.payload, read.data);
+    if (payload) return { payload, corners: cornersOf(code, read.location, mirrored, inPicture) };
   }
   return null;
 }

@@ -87,6 +87,29 @@ describe("reading a code on the sheet", () => {
     expect(across(picture, true)).toEqual(Array.from({ length: 4 }, () => [-1, 1]));
   });
 
+  it("finds a small one whose modules blur melts together, turned, in a large picture among print, to about a module", async () => {
+    const text = "job=DISPLAY-2041;sheet=00396";
+    const { modules: small } = qrcode.create(text, { errorCorrectionLevel: "M" });
+    const wide = small.size * 10;
+    const fine = new Uint8Array(wide * wide).fill(225);
+    for (let r = 0; r < wide; r++) for (let c = 0; c < wide; c++) if (small.get(Math.floor(r / 10), Math.floor(c / 10))) fine[r * wide + c] = 40;
+    const shown = Math.round(2.5 * small.size);
+    const symbol = await sharp(fine, { raw: { width: wide, height: wide, channels: 1 } }).resize(shown, shown).rotate(35, { background: "#e1e1e1" }).png().toBuffer({ resolveWithObject: true });
+    const [left, top] = [1370, 610];
+    const lines = Array.from({ length: 30 }, (_, i) => `<text x="${80 + 40 * (i % 3)}" y="${60 + 40 * i}" font-size="22" font-family="sans-serif">Sow thinly, cover, keep moist until the seedlings show</text>`).join("");
+    const print = Buffer.from(`<svg xmlns="http://www.w3.org/2000/svg" width="2000" height="1300"><rect width="2000" height="1300" fill="#e1e1e1"/>${lines}</svg>`);
+    const jpeg = await sharp(print).composite([{ input: symbol.data, left, top }]).blur(0.9).jpeg({ quality: 80 }).toBuffer();
+    const seen: Picture = { width: 2000, height: 1300, channels: 1, data: new Uint8Array(await sharp(jpeg).greyscale().raw().toBuffer()), transfer: "srgb" };
+    // Of a sheet that fills half of the picture only, codes are expected twice as large.
+    const found = searchCodes(seen, { codes: [code] }, 250);
+    expect(found?.payload).toEqual({ job: "DISPLAY-2041", sheet: "00396" });
+    const turn = (35 * Math.PI) / 180;
+    for (const { print: { x, y }, picture: at } of found?.corners ?? []) {
+      const [u, v] = [(x / code.size) * shown, (-y / code.size) * shown];
+      expect(Math.hypot(at.x - (left + symbol.info.width / 2 - 0.5 + Math.cos(turn) * u - Math.sin(turn) * v), at.y - (top + symbol.info.height / 2 - 0.5 + Math.sin(turn) * u + Math.cos(turn) * v))).toBeLessThan(3);
+    }
+  });
+
   it("reads nothing where the view points elsewhere", () => {
     expect(readCodeAt(samplerOf(picture), code, (p) => ({ x: 10 + p.x, y: 10 - p.y }))).toBeNull();
   });
