@@ -26,6 +26,7 @@ import { knownLens } from "./knownLens.ts";
 import { sightedUnder, viewByMarks, type Sighted } from "./markSightings.ts";
 import type { Nuisance } from "./nuisance.ts";
 import { mapOf, nuisancesOf, wavesOf } from "./nuisancesOf.ts";
+import { liesOnSheet } from "./onSheet.ts";
 import { blurRefusal, smallRefusal, sparseRefusal, tooCoarse, viewRefusal } from "./pictureFaults.ts";
 import { placeLayout, withoutLens, type Placed } from "./place.ts";
 import type { CheckOutcome, Refusal } from "./record.ts";
@@ -170,7 +171,7 @@ function seeCuts(subject: Subject, { rough, flat }: Layout, seen: SeenSheet): Se
         edgePriors: edgePriors(job, flat, blur / pxPerMm, brightBeyond(traced), lipsOf(traced)), ...(last ? { start: last.view } : {}),
       });
     });
-    return { ...cutsSeen(fitted, job, placed, sought, () => foreseenShare(viewed, job, reach)), sighted };
+    return { ...cutsSeen(fitted, job, placed, sought, () => foreseenShare(viewed, job, reach), () => liesOnSheet(picture, job, seen.map)), sighted };
   });
   // A blurred or coarse picture is why cuts are not seen, whatever else may be.
   if (!cuts.ok) return { refusal: blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? cuts.refusal };

@@ -81,8 +81,9 @@ function seekAs<Seen extends CutsSeen>(as: SlitsAs, light: () => number, seek: (
  *
  * @param sought how far from their places the cuts were looked for, mm.
  * @param foreseen share of the cuts' length whose places the marks tell to within that; asked only where few were found.
+ * @param onSheet whether the sheet's own corners lie where the marks have them; asked only where the marks do not tell where the cuts are.
  */
-export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, job: Job, placed: Placed, sought: number, foreseen: () => number): CutsSeen {
+export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, job: Job, placed: Placed, sought: number, foreseen: () => number, onSheet: () => boolean): CutsSeen {
   const unseen = (refusal: Refusal): CutsSeen => ({ ok: false, refusal });
   const coverage = solution ? agreement(solution, paths) : 0;
   const unforeseen = coverage < COVERAGE_UNFORESEEN && foreseen() < LEAST_COVERAGE;
@@ -94,7 +95,7 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
   if (chunkShare(paths, (c) => c.lit === true) > MOST_LIT) {
     return unseen(refuse("cuts-not-found", "On some sides the light falls into the slits, whose lit walls are brighter than the dark print beside them: where the cut lies there is not known well enough.", "Take the picture in softer light that comes from all sides."));
   }
-  if (!solution || coverage < least) return unseen(tooFewFound(job, placed, coverage, unforeseen));
+  if (!solution || coverage < least) return unseen(tooFewFound(job, placed, coverage, unforeseen, onSheet));
   if (cutShare(paths, (path) => path.unexpected === true) > MOSTLY_EDGES) {
     return unseen(refuse("cuts-not-found", "What was found along most of the cut paths are edges and no slits: the print's own, or the pieces have been taken out of the sheet and the job says that they have not."));
   }
@@ -117,10 +118,11 @@ export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, j
 /** So few marks, or less than half of the job's, may fit a view by chance: another job's sheet has marks as well. */
 const FEW_MARKS = 5;
 
-/** Where too few cuts are found, the fault may be the marks': too few of them, or all too close together. */
-function tooFewFound(job: Job, { seen, sure }: Placed, coverage: number, unforeseen: boolean): Refusal {
-  if (unforeseen) return refuse("marks-not-found", `The ${seen.length} marks found of the job's ${job.marks.length} do not tell how the sheet is seen where the cuts are.`);
-  if (!sure && seen.length < Math.max(FEW_MARKS, job.marks.length / 2)) return refuse("marks-not-found", `Only ${seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`);
+/** Where too few cuts are found, the fault may be the marks': too few of them, or all too close together; not where all are there, and the sheet lies where they have it. */
+function tooFewFound(job: Job, { seen, sure }: Placed, coverage: number, unforeseen: boolean, onSheet: () => boolean): Refusal {
+  const whole = unforeseen && seen.length === job.marks.length && onSheet();
+  if (unforeseen && !whole) return refuse("marks-not-found", `The ${seen.length} marks found of the job's ${job.marks.length} do not tell how the sheet is seen where the cuts are.`);
+  if (!sure && !whole && seen.length < Math.max(FEW_MARKS, job.marks.length / 2)) return refuse("marks-not-found", `Only ${seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`);
   return refuse("cuts-not-found", coverage < 0.02 ? "No cut was found along the job's cut paths." : `Along the job's cut paths only ${Math.round(100 * coverage)} % of the length looks cut.`);
 }
 
