@@ -8,9 +8,9 @@ const sheet = { width: 400, height: 300, thickness: 1.6 };
 const [WIDTH, HEIGHT] = [1400, 1000];
 const turn = 0.3;
 
-/** Print to picture: 2.5 px/mm, turned, the sheet's middle at (700, 500), moved by `off` px. */
+/** Print to picture: 2.1 px/mm, turned, the sheet's middle at (700, 500), moved by `off` px. */
 function view(off = 0): PlaneMap {
-  const [cos, sin] = [2.5 * Math.cos(turn), 2.5 * Math.sin(turn)];
+  const [cos, sin] = [2.1 * Math.cos(turn), 2.1 * Math.sin(turn)];
   return {
     toPicture: ({ x, y }) => ({ x: 700 + off + cos * (x - 200) + sin * (y - 150), y: 500 + sin * (x - 200) - cos * (y - 150) }),
     toPrint: () => null,
