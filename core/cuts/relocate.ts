@@ -7,6 +7,7 @@ import { CLEAR, fitAt, isUsual, LEAST_GROUND, lightShared, locate, shareOf } fro
 import { withoutLitWalls } from "./litWalls.ts";
 import { lipsAlone } from "./lipsAlone.ts";
 import { cutShare } from "./cutShare.ts";
+import { withWallEnds } from "./wallEnds.ts";
 import { movedPieces } from "./movedPieces.ts";
 import { isMissing } from "./missing.ts";
 import { isShortSlit, liesElsewhere } from "./shortSlits.ts";
@@ -35,9 +36,10 @@ const LEAST_SIGNIFICANCE = 2.5;
  *
  * @param trace whose places hold no biases yet.
  */
-export function relocate({ paths, grid, blur, shift }: Trace, expected: Expectation, every = 1): Trace {
-  const common = paths.map((path) => path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null)));
-  const moved = movedPieces(paths, common, grid);
+export function relocate({ paths: found, grid, blur, shift }: Trace, expected: Expectation, every = 1): Trace {
+  const common = found.map((path) => path.chunks.map((c) => (c.chunk.stations > 0 ? expected(c.chunk, path) : null)));
+  const moved = movedPieces(found, common, grid);
+  const paths = withWallEnds(found, common, grid);
   const places = common.map((places, i) => places.map((at, k) => (at === null ? null : at + (moved[i]?.at(paths[i].chunks[k].chunk) ?? 0))));
   const darkness = paths.map((path, i) => (path.look === "line" ? usualDarkness(path, places[i], grid) : null));
   const lips = lipsAlone(paths, darkness, places);

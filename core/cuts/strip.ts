@@ -28,6 +28,8 @@ export interface Chunk {
   readonly scale: number;
   /** How far the board's wall is seen beside its face's edge, mm along the normal with its sign; absent or 0 where it is hidden. */
   readonly wall?: number;
+  /** How much lighter it gets from that wall to what lies beyond its end, linear light, as other chunks that face the same way show it; absent where they do not (see wallEnds.ts). */
+  readonly wallEnd?: number;
   /** How bright the light is there, relative to the sheet's middle (default 1; see lightField.ts). */
   readonly light?: number;
   /** Light of the bare board in the plane that the profile is of (default 1: white, fully lit; see bareBoard.ts). */

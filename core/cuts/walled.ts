@@ -17,6 +17,8 @@ const TRIALS = 6;
  */
 const END_SHARE = 0.6;
 const SHARE_SCATTER = 0.6;
+/** The same of the wall's end where other chunks that face the same way tell how high it is: they differ by what light and board do there (common practice, no source). */
+const TOLD_SCATTER = 0.2;
 /** The light beyond has a slope of its own, of so much of the whole step per mm (standard deviation): the shade at the board's foot (see edgeProfile.ts). */
 const SHADE = 0.1;
 /** Columns: ground, its slope, the face's edge, the wall's end, the slope beyond. */
@@ -48,7 +50,10 @@ export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start:
   const scatter = free.fit.squares / Math.max(1, window.t.length - TERMS - 1) + 1e-8;
   // A wall seen narrower than the blur leaves the heights of its two steps undetermined: there what walls look like decides.
   const whole = free.fit.edge + free.fit.end;
-  const fits = tryAll({ edge: (1 - END_SHARE) * whole, end: END_SHARE * whole, weight: scatter / (SHARE_SCATTER * whole) ** 2, shade: scatter / (SHADE * whole) ** 2 });
+  const told = chunk.wallEnd;
+  const held = (height: number, spread: number): HeldHeight => ({ height, weight: scatter / (spread * whole) ** 2 });
+  const atEnd = told === undefined ? held(END_SHARE * whole, SHARE_SCATTER) : held(told, TOLD_SCATTER);
+  const fits = tryAll({ edge: held(told === undefined ? (1 - END_SHARE) * whole : whole - told, SHARE_SCATTER), end: atEnd, shade: scatter / (SHADE * whole) ** 2 });
   const best = leastOf(fits);
   if (!best || !(Math.abs(whole) > 1e-6)) return null;
   let weights = 0;
@@ -69,6 +74,16 @@ export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start:
     t: mean, sigma: Math.hypot(Math.sqrt(variance), THICKNESS_SHARE * wall * farther), amplitude: edge + end,
     significance: Math.sqrt(Math.max(0, flat.squares - best.fit.squares) / scatter), scatter, ground,
   };
+}
+
+/** How much lighter it gets at the end of a wall of a face whose edge lies within `reach` of t, mm, by the place that fits best; null where too little is seen. */
+export function endHeight(chunk: Chunk, grid: StripGrid, wall: number, t: number, reach: number, width: number): number | null {
+  const beside = reach + Math.max(0.45, 2.6 * width);
+  const window = samplesOf(chunk, grid, t - beside + Math.min(0, wall), t + beside + Math.max(0, wall));
+  if (window.t.length < 3 * TERMS) return null;
+  const trials = Math.ceil((reach / width) * TRIALS);
+  const fits = Array.from({ length: 2 * trials + 1 }, (_, i) => t + ((i - trials) * reach) / trials).flatMap((at) => fitAt(window, at, wall, width, NONE) ?? []);
+  return fits.length === 0 ? null : fits.reduce((a, b) => (b.squares < a.squares ? b : a)).end;
 }
 
 /** A wall seen narrower than this share of the profile's width melts into one step with the face's edge. */
@@ -102,15 +117,20 @@ function leastOf(trials: readonly Trial[]): Trial | null {
   return trials.length === 0 ? null : trials.reduce((a, b) => (b.fit.squares < a.fit.squares ? b : a));
 }
 
-/** What the heights are expected to be, and with what weight against the samples' squares. */
-interface Held {
-  readonly edge: number;
-  readonly end: number;
+/** What a height is expected to be, and with what weight against the samples' squares. */
+interface HeldHeight {
+  readonly height: number;
   readonly weight: number;
-  /** The same of the slope beyond, which is expected to be none; null: it is none. */
+}
+
+/** What is expected of the steps at the face's edge and at the wall's end; null: nothing. */
+interface Held {
+  readonly edge: HeldHeight | null;
+  readonly end: HeldHeight | null;
+  /** The weight of the slope beyond, which is expected to be none; null: it is none. */
   readonly shade: number | null;
 }
-const NONE: Held = { edge: 0, end: 0, weight: 0, shade: null };
+const NONE: Held = { edge: null, end: null, shade: null };
 
 interface Window {
   readonly t: Float64Array;
@@ -162,11 +182,13 @@ function fitAt({ t, value, squares }: Window, place: number | null, wall: number
     }
   }
   let total = squares;
-  if (place !== null && held.weight > 0) {
-    [held.edge, held.end].forEach((height, k) => {
-      matrix[(n + 1) * (2 + k)] += held.weight;
-      right[2 + k] += held.weight * height;
-      total += held.weight * height * height;
+  if (place !== null) {
+    [held.edge, held.end].forEach((expected, k) => {
+      if (!expected) return;
+      const { height, weight } = expected;
+      matrix[(n + 1) * (2 + k)] += weight;
+      right[2 + k] += weight * height;
+      total += weight * height * height;
     });
   }
   for (let a = 0; a < n; a++) matrix[(n + 1) * a] *= 1 + DAMPING;
