@@ -71,7 +71,10 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
     if (path.look !== "step") return { told: far.map((f) => (f ? "left" : null)), away, usual, astray: [] };
     const bent = bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, HIDDEN, path.closed).map((is, k) => is && !isAlone(off, k, path.closed));
     const gone = goneEdge(path, off, plain, places, grid, scatter);
-    return { told: far.map((f, k) => (f || bent[k] || gone[k] ? "left" : null)), away, usual, astray: [] };
+    const left = far.map((f, k) => f || bent[k] || gone[k]);
+    const near = nearOf(path, scatter);
+    const rough = roughRuns(off, left, near, path.closed);
+    return { told: left.map((is, k) => (rough[k] ? "artwork" : is ? "left" : null)), away: near, usual, astray: rough };
   }
   const hidden = withNeighbours(path.chunks.map((c, k) => !showsAt(c, places[k], path, grid, usualAt(k))), off, path.closed);
   // Print that is about as dark as the slit makes it faint, and it goes on all the same.
@@ -133,9 +136,31 @@ function withNeighbours(hidden: readonly boolean[], off: readonly (number | null
 /** An edge as high as those about it has their share of the light to within this factor: of a shadow's end, a wall's or the artwork's it is another. */
 const AS_HIGH = 1.4;
 
+/** How near to where it is expected, mm, an edge is in its place. */
+function nearOf({ width }: TracedPath, scatter: number): number {
+  return Math.min(width, Math.max(WANDERS, AWAY * scatter));
+}
+
+/** A knife's way is smooth: what lies off by so much more here and less there from one chunk to the next, mm (root mean square of second differences, over that of a scatter of one), is ragged print that the edge cuts through. */
+const ROUGH = 0.08;
+/** So many chunks of a run tell that. */
+const TELL_ROUGH = 4;
+
+/** Which chunks out of place lie on a run where the knife seemed to have left its path and that is no knife's: letters that lie across the edge of a piece, dark as what is beyond, take bites out of it. */
+function roughRuns(off: readonly (number | null)[], left: readonly boolean[], near: number, closed: boolean): boolean[] {
+  const out = off.map(() => false);
+  for (const run of runsOf(off.map((d) => d !== null && Math.abs(d) >= near), off.map((d) => d !== null && Math.abs(d) < near), closed)) {
+    if (run.length < TELL_ROUGH || !run.some((k) => left[k])) continue;
+    const at = run.map((k) => off[k] ?? 0);
+    const bends = at.slice(2).map((d, i) => d - 2 * at[i + 1] + at[i]);
+    if (Math.sqrt(bends.reduce((sum, b) => sum + b * b, 0) / (6 * bends.length)) > ROUGH) for (const k of run) out[k] = true;
+  }
+  return out;
+}
+
 /** Where the edge of a piece has left its path however steeply: all of a run as high as the edges about it with none left in place, from an edge in place and back to one. */
 function goneEdge(path: TracedPath, off: readonly (number | null)[], plain: readonly boolean[], places: readonly (number | null)[], grid: StripGrid, scatter: number): boolean[] {
-  const near = Math.min(path.width, Math.max(WANDERS, AWAY * scatter));
+  const near = nearOf(path, scatter);
   const inPlace = off.map((d) => d !== null && Math.abs(d) < near);
   const usual = darknessAbout(path, inPlace, medianOf(path.chunks.filter((_, k) => inPlace[k]).map((c) => c.share)));
   const isGone = (c: TracedChunk, k: number): boolean => {

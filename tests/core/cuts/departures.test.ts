@@ -156,6 +156,11 @@ describe("the edge of a stripped piece", () => {
     expect(toldOf([0.6, 0.65])).toEqual([]);
   });
 
+  it("is not where it lies off now farther and now nearer: letters that it cuts through take bites out of it", () => {
+    expect(toldOf([-0.25, -0.29, -0.4, -0.21, -0.4, -0.28, -0.2])).toEqual([]);
+    expect(toldOf([-0.15, -0.29, -0.38, -0.41, -0.38, -0.28, -0.15])).toEqual([15, 16, 17, 18, 19, 20, 21]);
+  });
+
   it("is followed along a bulge, and not where one chunk alone lies off: a patch printed round a mark touches the cut there", () => {
     expect(toldOf([-0.12, -0.22, -0.12])).toEqual([15, 16, 17]);
     expect(toldOf([-0.09, -0.22, -0.04])).toEqual([]);
