@@ -141,10 +141,10 @@ function nearOf({ width }: TracedPath, scatter: number): number {
   return Math.min(width, Math.max(WANDERS, AWAY * scatter));
 }
 
-/** A knife's way is smooth: what lies off by so much more here and less there from one chunk to the next, mm (root mean square of second differences, over that of a scatter of one), is ragged print that the edge cuts through. */
+/** A knife's way is smooth: what lies off by so much more here and less there from one chunk to the next, mm (root mean square of third differences, over that of a scatter of one), is ragged print that the edge cuts through. */
 const ROUGH = 0.08;
 /** So many chunks of a run tell that. */
-const TELL_ROUGH = 4;
+const TELL_ROUGH = 5;
 
 /** Which chunks out of place lie on a run where the knife seemed to have left its path and that is no knife's: letters that lie across the edge of a piece, dark as what is beyond, take bites out of it. */
 function roughRuns(off: readonly (number | null)[], left: readonly boolean[], near: number, closed: boolean): boolean[] {
@@ -152,8 +152,8 @@ function roughRuns(off: readonly (number | null)[], left: readonly boolean[], ne
   for (const run of runsOf(off.map((d) => d !== null && Math.abs(d) >= near), off.map((d) => d !== null && Math.abs(d) < near), closed)) {
     if (run.length < TELL_ROUGH || !run.some((k) => left[k])) continue;
     const at = run.map((k) => off[k] ?? 0);
-    const bends = at.slice(2).map((d, i) => d - 2 * at[i + 1] + at[i]);
-    if (Math.sqrt(bends.reduce((sum, b) => sum + b * b, 0) / (6 * bends.length)) > ROUGH) for (const k of run) out[k] = true;
+    const jolts = at.slice(3).map((d, i) => d - 3 * at[i + 2] + 3 * at[i + 1] - at[i]);
+    if (Math.sqrt(jolts.reduce((sum, j) => sum + j * j, 0) / (20 * jolts.length)) > ROUGH) for (const k of run) out[k] = true;
   }
   return out;
 }
