@@ -120,9 +120,9 @@ const FEW_MARKS = 5;
 
 /** Where too few cuts are found, the fault may be the marks': too few of them, or all too close together; not where all are there, and the sheet lies where they have it. */
 function tooFewFound(job: Job, { seen, sure }: Placed, coverage: number, unforeseen: boolean, onSheet: () => boolean): Refusal {
-  const whole = unforeseen && seen.length === job.marks.length && onSheet();
+  const whole = (unforeseen || !sure) && seen.length === job.marks.length && onSheet();
   if (unforeseen && !whole) return refuse("marks-not-found", `The ${seen.length} marks found of the job's ${job.marks.length} do not tell how the sheet is seen where the cuts are.`);
-  if (!sure && !whole && seen.length < Math.max(FEW_MARKS, job.marks.length / 2)) return refuse("marks-not-found", `Only ${seen.length} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be.`);
+  if (!sure && !whole && seen.length < Math.max(FEW_MARKS, job.marks.length / 2)) return refuse("marks-not-found", `${seen.length < job.marks.length ? `Only ${seen.length}` : "All"} of the job's ${job.marks.length} marks were found, and no cuts where they would have to be: it may be another job's sheet.`);
   return refuse("cuts-not-found", coverage < 0.02 ? "No cut was found along the job's cut paths." : `Along the job's cut paths only ${Math.round(100 * coverage)} % of the length looks cut.`);
 }
 
