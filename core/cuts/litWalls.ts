@@ -13,6 +13,8 @@ const NEAR = 0.45;
 const STEP = 0.05;
 /** So many times as bright over its ground as what was found is dark. */
 const BRIGHTER = 2;
+/** A lit wall is brighter than dark print by so much of that print's light at least. */
+const LEAST_BRIGHT = 0.1;
 /** The light falls in by halves up to so many directions (an eighth of a turn) away, where slits are so many times as faint as the plainest. */
 const BESIDE = 2;
 const FAINTER = 1.5;
@@ -21,10 +23,12 @@ const FAINTER = 1.5;
  * The paths of dark slits without the sides on which the light falls into the slit, in print darker than its lit wall: what is found there as a dark line is the faint foot of a bright one, up to two tenths of a millimetre aside (one scan drawn by
  * others, whose verdict was wrong). Where exactly the bright line lies in its slit is not known.
  */
-export function withoutLitWalls(paths: readonly TracedPath[], grid: StripGrid): TracedPath[] {
+export function withoutLitWalls(traced: readonly TracedPath[], grid: StripGrid): TracedPath[] {
+  // What a thinner look told before, of fewer chunks, is told anew.
+  const paths = traced.map((path) => (path.chunks.some((c) => c.lit) ? { ...path, chunks: path.chunks.map((c) => ({ ...c, lit: false })) } : path));
   const looks = paths.map((path) => (isDarkSlit(path) ? lookAt(path) : null));
   const lit = new Set(looks.flatMap((look, i) => (look?.sides ?? []).filter((side) => FAINT * side.plain < (look?.plainest ?? 0) && isLit(side.chunks, paths[i].width, grid)).map((side) => side.direction)));
-  if (lit.size === 0) return [...paths];
+  if (lit.size === 0) return paths;
   const beside = new Set([...lit].flatMap((d) => Array.from({ length: 2 * BESIDE + 1 }, (_, k) => (d + k - BESIDE + DIRECTIONS) % DIRECTIONS)));
   return paths.map((path, i) => {
     const look = looks[i];
@@ -49,5 +53,5 @@ function isLit(side: readonly TracedChunk[], width: number, grid: StripGrid): bo
     for (let d = -NEAR; d <= NEAR; d += STEP) bright = Math.max(bright, lineAt({ profile }, grid, at + d, width, true) || 0);
     return { bright, dark: lineAt({ profile }, grid, at, width, false) || 0 };
   });
-  return medianOf(looks.map((l) => l.bright)) > BRIGHTER * Math.max(0, medianOf(looks.map((l) => l.dark)));
+  return medianOf(looks.map((l) => l.bright)) > Math.max(LEAST_BRIGHT, BRIGHTER * medianOf(looks.map((l) => l.dark)));
 }
