@@ -34,7 +34,8 @@ export function tellsOfAll({ found, left }: Pick<TracedChunk, "found" | "left">,
 
 /**
  * The chunks found as the joint fit takes them, and the path each is of: every `every`-th of a path. Where the knife has left its path it tells nothing of where all cuts lie, and a richer model of lens or board would bend itself to it;
- * on the way there that is not yet known, for a lens bends the cuts as well. `shown`: their share of all that were asked. */
+ * on the way there that is not yet known, for a lens bends the cuts as well. `shown`: their share of all that were asked.
+ */
 export function cutSightings(paths: readonly TracedPath[], every: number, { shift, map, lens, pxPerMm, wall }: SeenUnder): { cuts: CutSighting[]; paths: number[]; shown: number } {
   const cuts: CutSighting[] = [];
   const of: number[] = [];
