@@ -2,6 +2,7 @@ import { medianOf } from "../statistics/median.ts";
 import { robustSigma } from "../statistics/robustSigma.ts";
 import { darknessAbout, nearestOf, type About } from "./darknessAbout.ts";
 import { oddsAway } from "./drawnAside.ts";
+import { isAlone, roughRuns } from "./edgeRuns.ts";
 import { CLEAR, fitAt, isUsual, lightShared, shareOf } from "./locate.ts";
 import { runsOf } from "./runs.ts";
 import type { StripGrid } from "./strip.ts";
@@ -111,17 +112,6 @@ function isSpike(off: readonly (number | null)[], k: number, closed: boolean): b
   return own !== null && beside.length > 0 && (own < Math.min(...beside) - BEND || own > Math.max(...beside) + BEND);
 }
 
-/** A knife that goes off in a bulge passes those beside its farthest place at this share of that at least, on both sides or on one with the other still out: a patch printed round a mark, whose edge touches the cut, draws one chunk alone. */
-const ALONG_BULGE = 0.5;
-
-/** Whether an edge was found far off in one chunk alone, those beside it next to nothing. */
-function isAlone(off: readonly (number | null)[], k: number, closed: boolean): boolean {
-  const n = off.length;
-  const own = off[k] ?? 0;
-  const beside = [k - 1, k + 1].map((i) => (closed ? off[(i + n) % n] : off[i]) ?? 0);
-  return beside.every((d) => d * Math.sign(own) < ALONG_BULGE * Math.abs(own));
-}
-
 /** Something printed across a cut may look like it in one chunk: where nothing shows in its place on either side of that, and all three were found off alike, nothing does in it. */
 function withNeighbours(hidden: readonly boolean[], off: readonly (number | null)[], closed: boolean): boolean[] {
   const n = hidden.length;
@@ -139,23 +129,6 @@ const AS_HIGH = 1.4;
 /** How near to where it is expected, mm, an edge is in its place. */
 function nearOf({ width }: TracedPath, scatter: number): number {
   return Math.min(width, Math.max(WANDERS, AWAY * scatter));
-}
-
-/** A knife's way is smooth: what lies off by so much more here and less there from one chunk to the next, mm (root mean square of third differences, over that of a scatter of one), is ragged print that the edge cuts through. */
-const ROUGH = 0.08;
-/** So many chunks of a run tell that. */
-const TELL_ROUGH = 5;
-
-/** Which chunks out of place lie on a run where the knife seemed to have left its path and that is no knife's: letters that lie across the edge of a piece, dark as what is beyond, take bites out of it. */
-function roughRuns(off: readonly (number | null)[], left: readonly boolean[], near: number, closed: boolean): boolean[] {
-  const out = off.map(() => false);
-  for (const run of runsOf(off.map((d) => d !== null && Math.abs(d) >= near), off.map((d) => d !== null && Math.abs(d) < near), closed)) {
-    if (run.length < TELL_ROUGH || !run.some((k) => left[k])) continue;
-    const at = run.map((k) => off[k] ?? 0);
-    const jolts = at.slice(3).map((d, i) => d - 3 * at[i + 2] + 3 * at[i + 1] - at[i]);
-    if (Math.sqrt(jolts.reduce((sum, j) => sum + j * j, 0) / (20 * jolts.length)) > ROUGH) for (const k of run) out[k] = true;
-  }
-  return out;
 }
 
 /** Where the edge of a piece has left its path however steeply: all of a run as high as the edges about it with none left in place, from an edge in place and back to one. */
