@@ -26,6 +26,7 @@ import { knownLens } from "./knownLens.ts";
 import { sightedUnder, viewByMarks, type Sighted } from "./markSightings.ts";
 import type { Nuisance } from "./nuisance.ts";
 import { mapOf, nuisancesOf, wavesOf } from "./nuisancesOf.ts";
+import { once } from "./once.ts";
 import { liesOnSheet } from "./onSheet.ts";
 import { blurRefusal, smallRefusal, sparseRefusal, tooCoarse, viewRefusal } from "./pictureFaults.ts";
 import { placeLayout, withoutLens, type Placed } from "./place.ts";
@@ -159,6 +160,7 @@ function seeCuts(subject: Subject, { rough, flat }: Layout, seen: SeenSheet): Se
   const { toPicture } = seen.map;
   const strips = sampleStrips(picture, sampler, job, toPicture, { reach: sought, blur, pxPerMm, light: lightField(sampler, marks, toPicture), board: bareBoard(picture, marks, toPicture) });
   const askew = eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS);
+  const onSheet = once(() => liesOnSheet(picture, job, seen.map));
   const cuts = seekCuts(strips, (as) => {
     let sighted: Sighted = seen;
     const found = traceCuts(strips, job, askew, as);
@@ -171,7 +173,7 @@ function seeCuts(subject: Subject, { rough, flat }: Layout, seen: SeenSheet): Se
         edgePriors: edgePriors(job, flat, blur / pxPerMm, brightBeyond(traced), lipsOf(traced)), ...(last ? { start: last.view } : {}),
       });
     });
-    return { ...cutsSeen(fitted, job, placed, sought, () => foreseenShare(viewed, job, reach), () => liesOnSheet(picture, job, seen.map)), sighted };
+    return { ...cutsSeen(fitted, job, placed, sought, () => foreseenShare(viewed, job, reach), onSheet), sighted };
   });
   // A blurred or coarse picture is why cuts are not seen, whatever else may be.
   if (!cuts.ok) return { refusal: blurRefusal(sampler) ?? sparseRefusal(pxPerMm) ?? cuts.refusal };

@@ -1,4 +1,5 @@
 import { cutPrior, type CutKind } from "./cutMap.ts";
+import { isOverGap } from "./equations.ts";
 import { estimateOf } from "./estimate.ts";
 import { fitJointly, type JointFit } from "./joint.ts";
 import type { Solution, SolveInput } from "./solution.ts";
@@ -43,7 +44,7 @@ export function chooseCut(input: SolveInput, start: Solution): Solution | null {
 
 /** Whether most of the cuts are seen as edges over a gap. */
 function mostlyEdges({ cuts }: SolveInput): boolean {
-  return 2 * cuts.filter(({ edge }) => edge !== undefined && edge !== "line").length > cuts.length;
+  return 2 * cuts.filter(isOverGap).length > cuts.length;
 }
 
 /** The same with a taper where the data demand it. */

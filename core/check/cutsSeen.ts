@@ -81,7 +81,7 @@ function seekAs<Seen extends CutsSeen>(as: SlitsAs, light: () => number, seek: (
  *
  * @param sought how far from their places the cuts were looked for, mm.
  * @param foreseen share of the cuts' length whose places the marks tell to within that; asked only where few were found.
- * @param onSheet whether the sheet's own corners lie where the marks have them; asked only where the marks do not tell where the cuts are.
+ * @param onSheet whether the sheet's own corners lie where the marks have them; asked only where too few cuts were found and the marks are few or do not tell where they are.
  */
 export function cutsSeen({ solution, paths, presence, scattered }: FittedCuts, job: Job, placed: Placed, sought: number, foreseen: () => number, onSheet: () => boolean): CutsSeen {
   const unseen = (refusal: Refusal): CutsSeen => ({ ok: false, refusal });

@@ -49,6 +49,12 @@ export interface CutSighting {
  */
 export type EdgeLook = "line" | "step" | "hole";
 const EDGE_LOOKS: readonly EdgeLook[] = ["line", "step", "hole"];
+
+/** Whether a chunk is an edge against what lies behind the board. */
+export function isOverGap({ edge }: Pick<CutSighting, "edge">): boolean {
+  return edge !== undefined && edge !== "line";
+}
+
 /**
  * What draws edges aside together: by their look alike all round a piece, and slits the more to the shade the darker their ground is, since their lips are as bright on dark print as on light. One tone over half of a sheet
  * would pass for a turn. On print darker than the slit itself its lip is the brighter of the two, and draws it by itself.

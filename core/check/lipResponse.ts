@@ -1,8 +1,7 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import { DIRECTIONS, directionOf } from "../cuts/directions.ts";
-import { isOverGap } from "./besideSlits.ts";
 import { cutRowAt, type Across } from "./cutMap.ts";
-import { equationsOf, type CutSighting } from "./equations.ts";
+import { equationsOf, isOverGap, type CutSighting } from "./equations.ts";
 import { parametersOf } from "./joint.ts";
 import type { Solution } from "./solution.ts";
 

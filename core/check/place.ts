@@ -11,7 +11,7 @@ import { localScale } from "../marks/layoutFit.ts";
 import { lineUp } from "../marks/lineup.ts";
 import type { PlaneMap } from "../marks/localMap.ts";
 import { matchLayout, type MatchResult } from "../marks/match.ts";
-import { sheetCorners } from "../marks/sheetCorners.ts";
+import { printedCorners, sheetCorners } from "../marks/sheetCorners.ts";
 import type { CodeFinder } from "./codeFinder.ts";
 import { AMBIGUOUS, rankLayouts, ranking, rivalsOf, settled, SURE, type Ranked, type Ranking } from "./rankLayouts.ts";
 import type { Refusal } from "./record.ts";
@@ -127,7 +127,7 @@ function rankBySheet(picture: Picture, job: Job, pool: readonly Candidate[], sca
   const seen = job.state === "in-sheet" ? sheetCorners(picture) : null;
   if (!seen) return [];
   const { width, height } = job.sheet;
-  const print = [[0, 0], [width, 0], [width, height], [0, height]].map(([x, y]) => ({ x, y }));
+  const print = printedCorners(job.sheet);
   const round = seen.reduce((sum, p, i) => sum + Math.hypot(p.x - seen[(i + 1) % 4].x, p.y - seen[(i + 1) % 4].y), 0);
   const sigma = (TRIMMED * round) / (2 * (width + height));
   const lineup = lineUp(job.marks, pool, scale, picture.width * picture.height, MOST_ASKED);

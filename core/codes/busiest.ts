@@ -25,7 +25,7 @@ export function busiestPlaces(picture: Picture, longest: number): PicturePoint[]
     const k = busy.reduce((best, v, i) => (v > busy[best] ? i : best), 0);
     if (!(busy[k] > 0)) break;
     const [x, y] = [k % width, Math.floor(k / width)];
-    places.push({ x: toFull(copy, x), y: toFull(copy, y) } as PicturePoint);
+    places.push({ x: toFull(copy, x), y: toFull(copy, y) });
     for (let j = Math.max(0, y - half); j <= Math.min(height - 1, y + half); j++) busy.fill(0, j * width + Math.max(0, x - half), j * width + Math.min(width, x + half + 1));
   }
   return places;

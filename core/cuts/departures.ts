@@ -71,9 +71,9 @@ export function departuresOf(path: TracedPath, places: readonly (number | null)[
   if (darkness === null) {
     if (path.look !== "step") return { told: far.map((f) => (f ? "left" : null)), away, usual, astray: [] };
     const bent = bends(off.map((d, k) => (inPlace[k] || plain[k] ? d : null)), inPlace, inPlace.map(() => false), BEND, HIDDEN, path.closed).map((is, k) => is && !isAlone(off, k, path.closed));
-    const gone = goneEdge(path, off, plain, places, grid, scatter);
+    const near = Math.min(path.width, Math.max(WANDERS, AWAY * scatter));
+    const gone = goneEdge(path, off, plain, places, grid, near);
     const left = far.map((f, k) => f || bent[k] || gone[k]);
-    const near = nearOf(path, scatter);
     const rough = roughRuns(off, left, near, path.closed);
     return { told: left.map((is, k) => (rough[k] ? "artwork" : is ? "left" : null)), away: near, usual, astray: rough };
   }
@@ -126,14 +126,8 @@ function withNeighbours(hidden: readonly boolean[], off: readonly (number | null
 /** An edge as high as those about it has their share of the light to within this factor: of a shadow's end, a wall's or the artwork's it is another. */
 const AS_HIGH = 1.4;
 
-/** How near to where it is expected, mm, an edge is in its place. */
-function nearOf({ width }: TracedPath, scatter: number): number {
-  return Math.min(width, Math.max(WANDERS, AWAY * scatter));
-}
-
 /** Where the edge of a piece has left its path however steeply: all of a run as high as the edges about it with none left in place, from an edge in place and back to one. */
-function goneEdge(path: TracedPath, off: readonly (number | null)[], plain: readonly boolean[], places: readonly (number | null)[], grid: StripGrid, scatter: number): boolean[] {
-  const near = nearOf(path, scatter);
+function goneEdge(path: TracedPath, off: readonly (number | null)[], plain: readonly boolean[], places: readonly (number | null)[], grid: StripGrid, near: number): boolean[] {
   const inPlace = off.map((d) => d !== null && Math.abs(d) < near);
   const usual = darknessAbout(path, inPlace, medianOf(path.chunks.filter((_, k) => inPlace[k]).map((c) => c.share)));
   const isGone = (c: TracedChunk, k: number): boolean => {

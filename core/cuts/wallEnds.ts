@@ -1,5 +1,5 @@
 import { medianOf } from "../statistics/median.ts";
-import { byDirection, directionOf } from "./directions.ts";
+import { directionOf, sidesOf } from "./directions.ts";
 import type { StripGrid } from "./strip.ts";
 import type { TracedPath } from "./trace.ts";
 import { endHeight, isMelted } from "./walled.ts";
@@ -23,13 +23,13 @@ export function withWallEnds(paths: readonly TracedPath[], expected: readonly (r
     const end = endHeight(c.chunk, grid, wall, at, IN_PLACE * Math.abs(wall), path.width);
     return end === null ? [] : [{ chunk: c.chunk, end: end / light }];
   }));
-  const usual = byDirection(seen).map((some) => (some.length < FEWEST ? null : medianOf(some.map((s) => s.end))));
-  if (usual.every((end) => end === null)) return [...paths];
+  const usual = new Map(sidesOf(seen, FEWEST).map(({ direction, chunks }) => [direction, medianOf(chunks.map((c) => c.end))]));
+  if (usual.size === 0) return [...paths];
   return paths.map((path) => (path.look !== "step" ? path : {
     ...path,
     chunks: path.chunks.map((c) => {
-      const end = c.chunk.wall ? usual[directionOf(c.chunk)] : null;
-      return end === null ? c : { ...c, chunk: { ...c.chunk, wallEnd: end * (c.chunk.light ?? 1) } };
+      const end = c.chunk.wall ? usual.get(directionOf(c.chunk)) : undefined;
+      return end === undefined ? c : { ...c, chunk: { ...c.chunk, wallEnd: end * (c.chunk.light ?? 1) } };
     }),
   }));
 }

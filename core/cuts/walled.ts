@@ -34,26 +34,20 @@ const TERMS = 5;
  */
 export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start: number, width: number): Located | null {
   const sought = Math.max(SOUGHT, SOUGHT_WIDTHS * width);
-  const beside = Math.max(0.45, 2.6 * width);
   // What was found may be the wall's end as well as the edge.
   const [low, high] = [start - sought - Math.max(0, wall), start + sought - Math.min(0, wall)];
-  const window = samplesOf(chunk, grid, low - beside + Math.min(0, wall), high + beside + Math.max(0, wall));
-  if (window.t.length < 3 * TERMS) return null;
+  const window = windowAbout(chunk, grid, low, high, wall, width);
+  if (!window) return null;
   const flat = fitAt(window, null, wall, width, NONE);
-  const trials = Math.ceil(((high - low) / width) * TRIALS);
-  const tryAll = (held: Held) => Array.from({ length: trials + 1 }, (_, i) => low + (i * (high - low)) / trials).flatMap((t) => {
-    const fit = fitAt(window, t, wall, width, held);
-    return fit ? [{ t, fit }] : [];
-  });
+  const tryAll = (held: Held) => tryBetween(window, low, high, wall, width, held);
   const free = leastOf(tryAll(NONE));
   if (!flat || !free) return null;
   const scatter = free.fit.squares / Math.max(1, window.t.length - TERMS - 1) + 1e-8;
   // A wall seen narrower than the blur leaves the heights of its two steps undetermined: there what walls look like decides.
   const whole = free.fit.edge + free.fit.end;
-  const told = chunk.wallEnd;
+  const expected = chunk.wallEnd ?? END_SHARE * whole;
   const held = (height: number, spread: number): HeldHeight => ({ height, weight: scatter / (spread * whole) ** 2 });
-  const atEnd = told === undefined ? held(END_SHARE * whole, SHARE_SCATTER) : held(told, TOLD_SCATTER);
-  const fits = tryAll({ edge: held(told === undefined ? (1 - END_SHARE) * whole : whole - told, SHARE_SCATTER), end: atEnd, shade: scatter / (SHADE * whole) ** 2 });
+  const fits = tryAll({ edge: held(whole - expected, SHARE_SCATTER), end: held(expected, chunk.wallEnd === undefined ? SHARE_SCATTER : TOLD_SCATTER), shade: scatter / (SHADE * whole) ** 2 });
   const best = leastOf(fits);
   if (!best || !(Math.abs(whole) > 1e-6)) return null;
   let weights = 0;
@@ -78,12 +72,8 @@ export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start:
 
 /** How much lighter it gets at the end of a wall of a face whose edge lies within `reach` of t, mm, by the place that fits best; null where too little is seen. */
 export function endHeight(chunk: Chunk, grid: StripGrid, wall: number, t: number, reach: number, width: number): number | null {
-  const beside = reach + Math.max(0.45, 2.6 * width);
-  const window = samplesOf(chunk, grid, t - beside + Math.min(0, wall), t + beside + Math.max(0, wall));
-  if (window.t.length < 3 * TERMS) return null;
-  const trials = Math.ceil((reach / width) * TRIALS);
-  const fits = Array.from({ length: 2 * trials + 1 }, (_, i) => t + ((i - trials) * reach) / trials).flatMap((at) => fitAt(window, at, wall, width, NONE) ?? []);
-  return fits.length === 0 ? null : fits.reduce((a, b) => (b.squares < a.squares ? b : a)).end;
+  const window = windowAbout(chunk, grid, t - reach, t + reach, wall, width);
+  return window && (leastOf(tryBetween(window, t - reach, t + reach, wall, width, NONE))?.fit.end ?? null);
 }
 
 /** A wall seen narrower than this share of the profile's width melts into one step with the face's edge. */
@@ -111,6 +101,22 @@ const HIDDEN_SHARE = 0.3;
 interface Trial {
   readonly t: number;
   readonly fit: TwoSteps;
+}
+
+/** What a chunk shows where its face's edge lies between two places, mm, and its wall beside it; null where too little is seen. */
+function windowAbout(chunk: Chunk, grid: StripGrid, low: number, high: number, wall: number, width: number): Window | null {
+  const beside = Math.max(0.45, 2.6 * width);
+  const window = samplesOf(chunk, grid, low - beside + Math.min(0, wall), high + beside + Math.max(0, wall));
+  return window.t.length < 3 * TERMS ? null : window;
+}
+
+/** Both steps fitted with the face's edge at places from one to another, mm. */
+function tryBetween(window: Window, low: number, high: number, wall: number, width: number, held: Held): Trial[] {
+  const trials = Math.ceil(((high - low) / width) * TRIALS);
+  return Array.from({ length: trials + 1 }, (_, i) => low + (i * (high - low)) / trials).flatMap((t) => {
+    const fit = fitAt(window, t, wall, width, held);
+    return fit ? [{ t, fit }] : [];
+  });
 }
 
 function leastOf(trials: readonly Trial[]): Trial | null {

@@ -62,12 +62,12 @@ interface Piece {
 /** The cuts' chunks as they will be seen, in the pieces in which the check looks at them; those outside the picture left out. */
 export function expectedCuts(job: Job, map: PlaneMap, light: Light, pxPerMm: number, eye: Eye | null): ExpectedCuts {
   const pieces = piecesIn(job, eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS)).filter((p) => p.length > 0);
-  const mm = light.blur / pxPerMm;
-  const lips = lipsLeft(pieces.filter((p) => !p.step), (noise) => slitDoubt(SLIT, DEPTH, mm, noise * DEPTH));
-  const feet = lipsLeft(pieces.filter((p) => p.step), (noise) => footDoubt(DEPTH, mm, noise));
+  const blur = light.blur / pxPerMm;
+  const lips = lipsLeft(pieces.filter((p) => !p.step), (noise) => slitDoubt(SLIT, DEPTH, blur, noise * DEPTH));
+  const feet = lipsLeft(pieces.filter((p) => p.step), (noise) => footDoubt(DEPTH, blur, noise));
   const wall = wallOf(job, eye === null);
-  const width = Math.hypot(mm, STEP);
-  const uneven = unevenMove(mm, pxPerMm);
+  const width = Math.hypot(blur, STEP);
+  const uneven = unevenMove(blur, pxPerMm);
   // Of very many chunks every n-th speaks for its neighbours.
   const share = Math.max(1, Math.round(pieces.length / MOST_CHUNKS));
   const cuts = pieces.filter((_, k) => k % share === 0).flatMap(({ stations, length, step, edge, wall: seen, faces, alike }) => {

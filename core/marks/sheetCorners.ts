@@ -1,5 +1,5 @@
 import { polygonArea, polygonHull } from "d3-polygon";
-import type { PicturePoint } from "../geometry/frames.ts";
+import type { PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import type { Picture } from "../image/picture.ts";
 import { reduce, toFull, type Reduced } from "../image/reduce.ts";
 import { medianOf } from "../statistics/median.ts";
@@ -28,6 +28,11 @@ export function sheetCorners(picture: Picture): PicturePoint[] | null {
   const area = Math.abs(polygonArea(hull));
   if (area < LEAST_SHARE * planes[0].width * planes[0].height || area < FILLS * Math.abs(polygonArea(corners))) return null;
   return drawnIn(corners, boundary)?.map(([x, y]) => ({ x: toFull(planes[0], x), y: toFull(planes[0], y) }) as PicturePoint) ?? null;
+}
+
+/** The corners of a job's sheet as it is printed, in order round it. */
+export function printedCorners({ width, height }: { readonly width: number; readonly height: number }): PrintPoint[] {
+  return [[0, 0], [width, 0], [width, height], [0, height]].map(([x, y]) => ({ x, y }));
 }
 
 /** A jump is so many times what neighbours at the border differ by (median), and so many codes at least. */

@@ -14,12 +14,12 @@ function view(off = 0): PlaneMap {
   return {
     toPicture: ({ x, y }) => ({ x: 700 + off + cos * (x - 200) + sin * (y - 150), y: 500 + sin * (x - 200) - cos * (y - 150) }),
     toPrint: () => null,
-  } as PlaneMap;
+  };
 }
 
 /** A white sheet on a dark table. */
 async function picture(shown: boolean): Promise<Picture> {
-  const corners = [[0, 0], [400, 0], [400, 300], [0, 300]].map(([x, y]) => view().toPicture({ x, y } as never)).map((p) => `${(p?.x ?? 0) + 0.5},${(p?.y ?? 0) + 0.5}`).join(" ");
+  const corners = [[0, 0], [400, 0], [400, 300], [0, 300]].map(([x, y]) => view().toPicture({ x, y })).map((p) => `${(p?.x ?? 0) + 0.5},${(p?.y ?? 0) + 0.5}`).join(" ");
   const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="${WIDTH}" height="${HEIGHT}"><rect width="100%" height="100%" fill="#404040"/>${shown ? `<polygon points="${corners}" fill="#e8e8e0"/>` : ""}</svg>`;
   const data = new Uint8Array(await sharp(Buffer.from(svg)).removeAlpha().raw().toBuffer());
   return { width: WIDTH, height: HEIGHT, channels: 3, data, transfer: "srgb" };
