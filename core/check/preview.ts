@@ -2,11 +2,11 @@ import type { PicturePoint } from "../geometry/frames.ts";
 import type { Picture } from "../image/picture.ts";
 import { samplerOf } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
-import { placeLayout } from "./place.ts";
-import { tiltOf } from "./tilt.ts";
+import { placeLayout } from "./layout/place.ts";
+import { tiltOf } from "./view/tilt.ts";
 import { sharpestBlur } from "./sharpness.ts";
 import { medianOf } from "../statistics/median.ts";
-import { viewOf } from "./viewModel.ts";
+import { viewOf } from "./view/viewModel.ts";
 
 /** What a live picture promises, before it is taken: no measurement, only what helps to aim. */
 export interface SheetPreview {

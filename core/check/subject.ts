@@ -2,7 +2,7 @@ import type { ProfileMatch } from "../camera/match.ts";
 import type { Picture } from "../image/picture.ts";
 import type { Sampler } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
-import type { LensMap } from "./viewModel.ts";
+import type { LensMap } from "./view/viewModel.ts";
 
 /** What every step of a check asks: the picture, its job, and what is known of the lens. */
 export interface Subject {

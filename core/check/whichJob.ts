@@ -2,8 +2,8 @@ import type { Picture } from "../image/picture.ts";
 import { samplerOf } from "../image/sampler.ts";
 import type { Job } from "../job/schema.ts";
 import { checkSheet, type CheckOptions } from "./check.ts";
-import { glanceAtLayout } from "./place.ts";
-import { OUT_OF_REACH } from "./rankLayouts.ts";
+import { glanceAtLayout } from "./layout/place.ts";
+import { OUT_OF_REACH } from "./layout/rankLayouts.ts";
 import type { CheckOutcome } from "./record.ts";
 
 /** What came of a picture when it was checked against one of the jobs. */

@@ -1,5 +1,5 @@
-import type { Evidence } from "./evidence.ts";
-import type { StripGrid } from "./strip.ts";
+import type { Evidence } from "./evidence/evidence.ts";
+import type { StripGrid } from "./strips/strip.ts";
 
 /** Evidence of a chunk beyond this is not more convincing. */
 const MOST = 10;

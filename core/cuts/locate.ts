@@ -1,8 +1,8 @@
 import { SmallSystem } from "../geometry/smallSystem.ts";
 import { density, integral } from "../image/normal.ts";
-import type { CutLook } from "./evidence.ts";
-import type { Chunk, StripGrid } from "./strip.ts";
-import { isMelted, locateWalled } from "./walled.ts";
+import type { CutLook } from "./evidence/evidence.ts";
+import type { Chunk, StripGrid } from "./strips/strip.ts";
+import { isMelted, locateWalled } from "./walls/walled.ts";
 
 /** Where the cut lies across a chunk. */
 export interface Located {

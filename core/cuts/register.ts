@@ -1,7 +1,7 @@
 import { factor } from "../geometry/normalEquations.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
-import type { CutLook, Evidence } from "./evidence.ts";
-import type { Chunk, StripGrid } from "./strip.ts";
+import type { CutLook, Evidence } from "./evidence/evidence.ts";
+import type { Chunk, StripGrid } from "./strips/strip.ts";
 
 /** A coarse cut-to-print displacement: d(p) = (x, y) + [[a, b], [c, e]] (p - about), mm and mm per mm. */
 export interface CoarseShift {

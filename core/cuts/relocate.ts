@@ -1,20 +1,20 @@
-import type { Chunk, StripGrid } from "./strip.ts";
+import type { Chunk, StripGrid } from "./strips/strip.ts";
 import { directionOf, shareFound } from "./directions.ts";
-import { clearOfEdge, type Slit } from "./besideEdge.ts";
-import { nearestOf } from "./darknessAbout.ts";
-import { departuresOf, isFar } from "./departures.ts";
+import { clearOfEdge, type Slit } from "./profile/besideEdge.ts";
+import { nearestOf } from "./departures/darknessAbout.ts";
+import { departuresOf, isFar } from "./departures/departures.ts";
 import { CLEAR, fitAt, isUsual, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
-import { withoutLitWalls } from "./litWalls.ts";
-import { lipsAlone } from "./lipsAlone.ts";
-import { cutShare } from "./cutShare.ts";
-import { withWallEnds } from "./wallEnds.ts";
-import { movedPieces } from "./movedPieces.ts";
-import { isMissing } from "./missing.ts";
-import { isShortSlit, liesElsewhere } from "./shortSlits.ts";
+import { withoutLitWalls } from "./walls/litWalls.ts";
+import { lipsAlone } from "./lips/lipsAlone.ts";
+import { cutShare } from "./evidence/cutShare.ts";
+import { withWallEnds } from "./walls/wallEnds.ts";
+import { movedPieces } from "./departures/movedPieces.ts";
+import { isMissing } from "./departures/missing.ts";
+import { isShortSlit, liesElsewhere } from "./departures/shortSlits.ts";
 import { medianOf } from "../statistics/median.ts";
-import { toned } from "./tones.ts";
+import { toned } from "./lips/tones.ts";
 import type { Trace, TracedChunk, TracedPath } from "./trace.ts";
-import { unbiased } from "./unbiased.ts";
+import { unbiased } from "./lips/unbiased.ts";
 
 /** Where the map that all cuts agree on expects a chunk's cut, mm along its normal in the strip's view; null where it does not see it. */
 export type Expectation = (chunk: Chunk, path: Pick<TracedPath, "look" | "away">) => number | null;

@@ -1,17 +1,17 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job } from "../job/schema.ts";
 import { chain } from "./chain.ts";
-import { isDash } from "./departures.ts";
-import { bestRun, evidenceOf, isSlit, profileOf, type CutLook, type Evidence } from "./evidence.ts";
+import { isDash } from "./departures/departures.ts";
+import { bestRun, evidenceOf, isSlit, profileOf, type CutLook, type Evidence } from "./evidence/evidence.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
-import { elsewhere, usualOf } from "./movedSlits.ts";
-import { outOfShadow } from "./outOfShadow.ts";
+import { elsewhere, usualOf } from "./departures/movedSlits.ts";
+import { outOfShadow } from "./shadows/outOfShadow.ts";
 import { medianOf } from "../statistics/median.ts";
-import { awayOf, isWithin } from "./sides.ts";
-import { withoutPrintedLines } from "./printedLines.ts";
+import { awayOf, isWithin } from "./strips/sides.ts";
+import { withoutPrintedLines } from "./evidence/printedLines.ts";
 import { predictedOffset, registerPaths, type CoarseShift, type Sight } from "./register.ts";
-import type { Chunk, StripGrid } from "./strip.ts";
-import type { Strip, Strips } from "./strips.ts";
+import type { Chunk, StripGrid } from "./strips/strip.ts";
+import type { Strip, Strips } from "./strips/strips.ts";
 
 /** A chunk of a feature with the cut located across it; `found` is false where it was not, or not surely. */
 export interface TracedChunk {

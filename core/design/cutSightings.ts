@@ -1,20 +1,20 @@
-import { BETWEEN_PIXELS } from "../check/cutSightings.ts";
-import { edgeOf, USUAL_THICKNESS, wallOf } from "../check/edgePriors.ts";
-import type { CutSighting } from "../check/equations.ts";
-import { MOST_BY_SIDE } from "../check/alike.ts";
-import { besideSlits } from "../check/besideSlits.ts";
+import { BETWEEN_PIXELS } from "../check/tracing/cutSightings.ts";
+import { edgeOf, USUAL_THICKNESS, wallOf } from "../check/fit/edgePriors.ts";
+import type { CutSighting } from "../check/fit/equations.ts";
+import { MOST_BY_SIDE } from "../check/fit/alike.ts";
+import { besideSlits } from "../check/fit/besideSlits.ts";
 import { fitAt } from "../cuts/locate.ts";
-import { awayOf } from "../cuts/sides.ts";
+import { awayOf } from "../cuts/strips/sides.ts";
 import { boxOf } from "../geometry/polygon.ts";
-import { footDoubt } from "../cuts/foot.ts";
-import { lipsTogether } from "../cuts/lipsTogether.ts";
-import { FEWEST } from "../cuts/pool.ts";
-import { slitDoubt } from "../cuts/slitProfile.ts";
-import { CORNER_CLEARANCE, MIDDLE_HALF_EFFICIENCY, piecesOf, stripGrid } from "../cuts/strip.ts";
-import { chunkLength, UNEVEN } from "../cuts/strips.ts";
+import { footDoubt } from "../cuts/walls/foot.ts";
+import { lipsTogether } from "../cuts/lips/lipsTogether.ts";
+import { FEWEST } from "../cuts/profile/pool.ts";
+import { slitDoubt } from "../cuts/profile/slitProfile.ts";
+import { CORNER_CLEARANCE, MIDDLE_HALF_EFFICIENCY, piecesOf, stripGrid } from "../cuts/strips/strip.ts";
+import { chunkLength, UNEVEN } from "../cuts/strips/strips.ts";
 import { directionOf, DIRECTIONS } from "../cuts/directions.ts";
 import { wallSeen, type Askew } from "../cuts/trace.ts";
-import { wallDoubt } from "../cuts/walled.ts";
+import { wallDoubt } from "../cuts/walls/walled.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
 import { integral } from "../image/normal.ts";
 import type { Cut, Job } from "../job/schema.ts";
@@ -109,7 +109,7 @@ function isStep(job: Job, cut: Cut, closed: boolean): boolean {
 
 /**
  * What lips leave to the lines of each direction, and the shades at their feet to the edges, mm: the doubt of its pooled profile, joined over the directions as the check joins them. It is alike for all of a
- * direction and so no scatter of its sides (see check/alike.ts): the budget has it. Ground that is uneven from chunk to chunk is that profile's noise, and less the more chunks are pooled; of a step
+ * direction and so no scatter of its sides (see check/fit/alike.ts): the budget has it. Ground that is uneven from chunk to chunk is that profile's noise, and less the more chunks are pooled; of a step
  * between the two sides, profiles that are levelled at their ends keep 1/sqrt(12) (root mean square of a sawtooth).
  *
  * @param doubt of a profile with this noise, as a share of its depth.

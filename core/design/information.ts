@@ -1,7 +1,7 @@
-import { cutRowAt, type CutKind } from "../check/cutMap.ts";
-import { equationsOf, type MarkSighting } from "../check/equations.ts";
-import { countOf, shiftsAt } from "../check/nuisance.ts";
-import type { ViewKind } from "../check/viewModel.ts";
+import { cutRowAt, type CutKind } from "../check/fit/cutMap.ts";
+import { equationsOf, type MarkSighting } from "../check/fit/equations.ts";
+import { countOf, shiftsAt } from "../check/view/nuisance.ts";
+import type { ViewKind } from "../check/view/viewModel.ts";
 import { factor } from "../geometry/normalEquations.ts";
 import type { Covariance2, PicturePoint, PrintPoint } from "../geometry/frames.ts";
 import type { Mark } from "../job/schema.ts";

@@ -1,11 +1,11 @@
-import { budgetOf, type Budget } from "../check/budget.ts";
-import { WANDER } from "../check/deviations.ts";
-import { quadratic } from "../check/leftOut.ts";
-import { estimateOf, type MapEstimate } from "../check/estimate.ts";
-import { cutRowAt, type Across, type CutKind } from "../check/cutMap.ts";
+import { budgetOf, type Budget } from "../check/uncertainty/budget.ts";
+import { WANDER } from "../check/report/deviations.ts";
+import { quadratic } from "../check/uncertainty/leftOut.ts";
+import { estimateOf, type MapEstimate } from "../check/uncertainty/estimate.ts";
+import { cutRowAt, type Across, type CutKind } from "../check/fit/cutMap.ts";
 import type { BudgetLine } from "../check/record.ts";
-import type { Solution } from "../check/solution.ts";
-import type { ViewKind } from "../check/viewModel.ts";
+import type { Solution } from "../check/fit/solution.ts";
+import type { ViewKind } from "../check/view/viewModel.ts";
 import { isInLine } from "../job/checks.ts";
 import { describeAmbiguity, layoutAmbiguities, type Ambiguity } from "../job/layout.ts";
 import type { Job } from "../job/schema.ts";

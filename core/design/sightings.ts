@@ -1,6 +1,6 @@
-import type { MarkSighting } from "../check/equations.ts";
-import { MARK_PRINT } from "../check/budget.ts";
-import { FLOOR_PX } from "../check/markSightings.ts";
+import type { MarkSighting } from "../check/fit/equations.ts";
+import { MARK_PRINT } from "../check/uncertainty/budget.ts";
+import { FLOOR_PX } from "../check/layout/markSightings.ts";
 import { factor } from "../geometry/normalEquations.ts";
 import type { Covariance2 } from "../geometry/frames.ts";
 import type { Mark } from "../job/schema.ts";

@@ -1,11 +1,11 @@
-import type { ViewFrame } from "../check/viewModel.ts";
-import { TERM_COUNT } from "../check/viewModel.ts";
+import type { ViewFrame } from "../check/view/viewModel.ts";
+import { TERM_COUNT } from "../check/view/viewModel.ts";
 import { layoutFrame } from "../marks/layoutFit.ts";
 import type { Job } from "../job/schema.ts";
 import type { PrintPoint } from "../geometry/frames.ts";
 import { opticsOf, type Optics, type Setup } from "./setup.ts";
 
-/** The sheet as the camera will see it: the view's terms (see check/viewModel.ts) in the frame of the check. */
+/** The sheet as the camera will see it: the view's terms (see check/view/viewModel.ts) in the frame of the check. */
 export interface Viewpoint {
   readonly optics: Optics;
   readonly frame: ViewFrame;

@@ -1,5 +1,5 @@
-import { MARK_PRINT } from "../check/budget.ts";
-import { USUAL_THICKNESS, wallOf } from "../check/edgePriors.ts";
+import { MARK_PRINT } from "../check/uncertainty/budget.ts";
+import { USUAL_THICKNESS, wallOf } from "../check/fit/edgePriors.ts";
 import type { Covariance2 } from "../geometry/frames.ts";
 import { levenbergMarquardt } from "../geometry/levenbergMarquardt.ts";
 import type { Sampler } from "../image/sampler.ts";

@@ -16,7 +16,7 @@ export interface Aims {
 /** A photo is measured from four marks; beyond a blur of 3 px (sigma) a picture is refused: see core/check/pictureFaults.ts. */
 const FEWEST_MARKS = 4;
 const BLUR = { good: 1.6, poor: 3 };
-/** Degrees: the view's model is made for tilts to about 35 (core/check/viewModel.ts); straight from above is measured best. */
+/** Degrees: the view's model is made for tilts to about 35 (core/check/view/viewModel.ts); straight from above is measured best. */
 const TILT = { good: 15, poor: 30 };
 
 /** @param factor by how much the frame was reduced before it was looked at */

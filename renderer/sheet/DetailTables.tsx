@@ -1,4 +1,4 @@
-import { isPoorlyFound } from "../../core/check/poorlyFound.ts";
+import { isPoorlyFound } from "../../core/check/report/poorlyFound.ts";
 import type { FeatureReport, Measured } from "../../core/check/record.ts";
 import { useShop, useWords } from "../settings/useSettings.tsx";
 import { useFeatureName } from "../words/useSentence.ts";

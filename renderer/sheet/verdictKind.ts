@@ -1,4 +1,4 @@
-import { isCutHidden } from "../../core/check/poorlyFound.ts";
+import { isCutHidden } from "../../core/check/report/poorlyFound.ts";
 import type { Measured } from "../../core/check/record.ts";
 import type { Standing } from "../desk/sheet.ts";
 import { deciding } from "./deciding.ts";

@@ -9,7 +9,7 @@ import gauge from "./gauge.de.ts";
 import jobs from "./jobs.de.ts";
 import cameraSentences from "./cameras.sentences.de.ts";
 import jobSentences from "./jobs.sentences.de.ts";
-import { GERMAN_NAMES, GERMAN_SENTENCES } from "../../core/check/german.ts";
+import { GERMAN_NAMES, GERMAN_SENTENCES } from "../../core/check/report/german.ts";
 import type { Words } from "./words.ts";
 
 /** Deutsch. */

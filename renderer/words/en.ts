@@ -5,7 +5,7 @@ import runs from "./runs.en.ts";
 import cameras from "./cameras.en.ts";
 import gauge from "./gauge.en.ts";
 import jobs from "./jobs.en.ts";
-import type { Patterns, Sentences } from "../../core/check/translate.ts";
+import type { Patterns, Sentences } from "../../core/check/report/translate.ts";
 import jobSentences from "./jobs.sentences.en.ts";
 
 /** English. Sentences are short and in the trade's words; each function's arguments are ready-written figures. */

@@ -1,4 +1,4 @@
-import { GERMAN_REFUSALS } from "../../core/check/german.ts";
+import { GERMAN_REFUSALS } from "../../core/check/report/german.ts";
 import type sheet from "./sheet.en.ts";
 
 /** Deutsch, Urteil und Werte eines Bogens. */

@@ -1,4 +1,4 @@
-import { translated, translatedName } from "../../core/check/translate.ts";
+import { translated, translatedName } from "../../core/check/report/translate.ts";
 import { useWords } from "../settings/useSettings.tsx";
 
 /**

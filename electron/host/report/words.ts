@@ -1,6 +1,6 @@
-import { GERMAN_NAMES, GERMAN_REFUSALS, GERMAN_SENTENCES } from "../../../core/check/german.ts";
+import { GERMAN_NAMES, GERMAN_REFUSALS, GERMAN_SENTENCES } from "../../../core/check/report/german.ts";
 import type { Refusal, Verdict } from "../../../core/check/record.ts";
-import { translated, translatedName } from "../../../core/check/translate.ts";
+import { translated, translatedName } from "../../../core/check/report/translate.ts";
 import type { Decision } from "../library/dispositions.ts";
 import type { Language } from "./figures.ts";
 

@@ -1,4 +1,4 @@
-import { translatedName } from "../../../core/check/translate.ts";
+import { translatedName } from "../../../core/check/report/translate.ts";
 import type { Figures } from "../../figures/figures.ts";
 import type { Words } from "../../words/words.ts";
 import type { Aside } from "../runData.ts";

@@ -1,4 +1,4 @@
-import { sampleStrips } from "../../../core/cuts/strips.ts";
+import { sampleStrips } from "../../../core/cuts/strips/strips.ts";
 import { traceCuts } from "../../../core/cuts/trace.ts";
 import type { Picture } from "../../../core/image/picture.ts";
 import { samplerOf } from "../../../core/image/sampler.ts";

@@ -1,4 +1,4 @@
-import { bentBetween } from "../../../core/cuts/strip.ts";
+import { bentBetween } from "../../../core/cuts/strips/strip.ts";
 import type { TracedChunk, TracedPath } from "../../../core/cuts/trace.ts";
 import { flattenCut, type Subpath } from "../../../core/job/paths.ts";
 import type { Job } from "../../../core/job/schema.ts";

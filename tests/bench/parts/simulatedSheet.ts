@@ -1,16 +1,16 @@
 import { lensWithError, type LensUncertainty } from "./lensUncertainty.ts";
 import type { ProfileMatch } from "../../../core/camera/match.ts";
-import type { CutSighting, MarkSighting } from "../../../core/check/equations.ts";
-import { edgeOf, edgePriors, wallOf } from "../../../core/check/edgePriors.ts";
-import { deviationsOf } from "../../../core/check/deviations.ts";
-import { knownLens } from "../../../core/check/knownLens.ts";
-import type { Placed } from "../../../core/check/place.ts";
+import type { CutSighting, MarkSighting } from "../../../core/check/fit/equations.ts";
+import { edgeOf, edgePriors, wallOf } from "../../../core/check/fit/edgePriors.ts";
+import { deviationsOf } from "../../../core/check/report/deviations.ts";
+import { knownLens } from "../../../core/check/view/knownLens.ts";
+import type { Placed } from "../../../core/check/layout/place.ts";
 import type { Measured } from "../../../core/check/record.ts";
-import { reportOf } from "../../../core/check/report.ts";
-import { solve } from "../../../core/check/solve.ts";
-import { FLOOR_PX } from "../../../core/check/markSightings.ts";
-import { mapOf, nuisancesOf, wavesOf } from "../../../core/check/nuisancesOf.ts";
-import { planeMap, TERM_COUNT, type LensMap } from "../../../core/check/viewModel.ts";
+import { reportOf } from "../../../core/check/report/report.ts";
+import { solve } from "../../../core/check/fit/solve.ts";
+import { FLOOR_PX } from "../../../core/check/layout/markSightings.ts";
+import { mapOf, nuisancesOf, wavesOf } from "../../../core/check/view/nuisancesOf.ts";
+import { planeMap, TERM_COUNT, type LensMap } from "../../../core/check/view/viewModel.ts";
 import { directionOf } from "../../../core/cuts/directions.ts";
 import type { Picture } from "../../../core/image/picture.ts";
 import type { PlaneMap } from "../../../core/marks/localMap.ts";
@@ -165,7 +165,7 @@ function scaleAt(scene: Scene, imaging: Imaging): number {
   return Math.sqrt(Math.abs((b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)));
 }
 
-/** The budget's own assumptions (core/check/budget.ts), and what a chunk's mean leaves of the blade's wander. */
+/** The budget's own assumptions (core/check/uncertainty/budget.ts), and what a chunk's mean leaves of the blade's wander. */
 const PULL_SHARE = 0.4;
 const SLIT_DEPTH = 0.02;
 const CHUNK_MEANS = 0.65;
@@ -192,7 +192,7 @@ function seeingOf(scene: Scene, imaging: Imaging, random: Random, lips: number):
   };
 }
 
-/** As the check makes them (core/check/cutSightings.ts). */
+/** As the check makes them (core/check/tracing/cutSightings.ts). */
 function cutSightings(paths: ReturnType<typeof pathsSeen>, map: PlaneMap, lens: LensMap | null, pxPerMm: number, wall: number): { cuts: CutSighting[]; index: number[] } {
   const cuts: CutSighting[] = [];
   const index: number[] = [];

@@ -1,5 +1,5 @@
 import { integral } from "../../../core/image/normal.ts";
-import { stripGrid, type Chunk, type StripGrid } from "../../../core/cuts/strip.ts";
+import { stripGrid, type Chunk, type StripGrid } from "../../../core/cuts/strips/strip.ts";
 
 /** What lies across a made-up cut: a slit of the given depth, a shade beside it, a step of the ground, noise. Light 0..1, lengths in mm. */
 export interface Across {

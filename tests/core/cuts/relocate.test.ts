@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { presenceOf } from "../../../core/cuts/presence.ts";
+import { presenceOf } from "../../../core/cuts/evidence/presence.ts";
 import { relocate } from "../../../core/cuts/relocate.ts";
 import type { Trace, TracedChunk, TracedPath } from "../../../core/cuts/trace.ts";
 import { integral } from "../../../core/image/normal.ts";

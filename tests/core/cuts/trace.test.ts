@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { traceCuts } from "../../../core/cuts/trace.ts";
-import { stripGrid } from "../../../core/cuts/strip.ts";
-import type { Strip } from "../../../core/cuts/strips.ts";
+import { stripGrid } from "../../../core/cuts/strips/strip.ts";
+import type { Strip } from "../../../core/cuts/strips/strips.ts";
 import type { Cut, Job } from "../../../core/job/schema.ts";
 import { chunkWith, grid } from "./profile.ts";
 

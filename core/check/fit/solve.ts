@@ -1,0 +1,81 @@
+import { medianOf } from "../../statistics/median.ts";
+import { chooseCut } from "./chooseCut.ts";
+import { BELIEVED, chooseView } from "./chooseView.ts";
+import type { CutSighting, MarkSighting } from "./equations.ts";
+import { fitJointly } from "./joint.ts";
+import { shiftsAt } from "../view/nuisance.ts";
+import type { Solution, SolveInput } from "./solution.ts";
+import type { ViewKind } from "../view/viewModel.ts";
+import { dataOf, prepare, stateOf, widen, type State } from "./widen.ts";
+
+/**
+ * Fits the most general model that may apply, widens uncertainties to the scatter seen, throws out outliers, and then takes terms out again while
+ * the data do not ask for them and their loss cannot matter. Null where not even the simplest model is determined.
+ */
+export function solve(given: SolveInput): Solution | null {
+  const input = withShifts(given);
+  let state = prepare(input);
+  // Three marks fix an affine view and no more; more general terms would only be their priors.
+  const first: ViewKind = input.flat && input.marks.length < 4 ? "affine" : input.lensKnown ? "projective" : "radial";
+  let best = fourOfScan(input, state) ?? widen(input, state, { view: first, cut: "affine" });
+  if (!best) return null;
+  const outliers = throwOut(input, best);
+  state = { ...state, rejected: outliers.rejected };
+  best = outliers.solution;
+  if (input.onTheWay) return best;
+  const chosen = chooseCut(input, chooseView(input, best));
+  return chosen && standing(input, chosen);
+}
+
+/** The fit without a lens to four marks of a flat scan that no perspective is seen in: of a lens they would tell nothing but its prior, which leaves centimetres open where the cuts are, and a scan has none. Null elsewhere. */
+function fourOfScan(input: SolveInput, state: State): Solution | null {
+  if (!input.flat || input.marks.length !== 4) return null;
+  const askew = widen(input, state, { view: "projective", cut: "affine" });
+  const even = askew && fitJointly(askew.data, { view: "affine", cut: "affine" }, askew.view, askew.cut);
+  return askew && even && even.cost - askew.cost < BELIEVED ? askew : null;
+}
+
+/** Waves must lower the cost by this to be looked into, and to be believed: artwork beside cuts makes waves too, small ones. */
+const WAVES_ASKED = 16;
+const WAVES_BELIEVED = 60;
+
+/**
+ * The same model with waves of the board where the data ask for them. The uncertainties are widened anew from the stated ones: what a flat board leaves over passes for scatter, and hides
+ * that it is not flat.
+ */
+function standing(given: SolveInput, flat: Solution): Solution {
+  if (!given.waves || given.cuts.length === 0) return flat;
+  const input = withShifts({ ...given, nuisances: [...(given.nuisances ?? []), given.waves] });
+  const asked = fitJointly(dataOf(input, stateOf(flat)), flat.model, flat.view, flat.cut);
+  if (!asked || flat.cost - asked.cost < WAVES_ASKED) return flat;
+  const wavy = widen(input, { ...prepare(input), rejected: flat.rejected }, flat.model, flat);
+  if (!wavy) return flat;
+  const without = fitJointly(dataOf(given, stateOf(wavy)), flat.model, flat.view, flat.cut);
+  return without && without.cost - wavy.cost < WAVES_BELIEVED ? flat : { ...wavy, doubtful: flat.doubtful };
+}
+
+function withShifts(input: SolveInput): SolveInput {
+  const { nuisances = [] } = input;
+  if (nuisances.length === 0) return input;
+  const shifted = <S extends MarkSighting | CutSighting>(sighting: S): S => ({ ...sighting, shifts: shiftsAt(nuisances, sighting.seen) });
+  return { ...input, marks: input.marks.map(shifted), cuts: input.cuts.map(shifted) };
+}
+
+/** Takes out the worst mark while it lies beyond 5 of its (robustly widened) sigmas and enough marks remain. */
+function throwOut(input: SolveInput, first: Solution): { solution: Solution; rejected: number[] } {
+  let solution = first;
+  const rejected: number[] = [];
+  for (;;) {
+    const marks = input.marks.map((_, i) => i).filter((i) => !rejected.includes(i));
+    if (marks.length <= Math.max(input.fewestMarks, 5)) break;
+    const sizes = marks.map((_, k) => Math.hypot(solution.markResiduals[2 * k], solution.markResiduals[2 * k + 1]));
+    const typical = medianOf(sizes);
+    const worst = sizes.indexOf(Math.max(...sizes));
+    if (sizes[worst] < 6 * Math.max(typical, 0.5 / solution.data.markScale)) break;
+    rejected.push(marks[worst]);
+    const again = widen(input, { ...prepare(input), rejected: [...rejected] }, solution.model, solution);
+    if (!again) break;
+    solution = again;
+  }
+  return { solution, rejected };
+}

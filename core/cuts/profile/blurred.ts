@@ -1,0 +1,17 @@
+import { density, integral } from "../../image/normal.ts";
+
+/** One between `from` and `to`, nothing elsewhere, blurred by a Gaussian of sigma `blur`; all mm. */
+export function band(t: number, from: number, to: number, blur: number): number {
+  return integral((t - from) / blur) - integral((t - to) / blur);
+}
+
+/** exp(-t^2 / 2 spread^2) for t > 0, nothing before, blurred: what fades away from an edge. */
+export function fading(t: number, spread: number, blur: number): number {
+  const v = spread * spread + blur * blur;
+  return (spread / Math.sqrt(v)) * Math.exp((-0.5 * t * t) / v) * integral((t * spread) / (blur * Math.sqrt(v)));
+}
+
+/** Nothing up to an edge, t beyond it, blurred by a Gaussian of sigma `blur`; all mm. */
+export function slopeBeyond(t: number, blur: number): number {
+  return t * integral(t / blur) + blur * density(t / blur);
+}

@@ -1,0 +1,50 @@
+import { expect, it } from "vitest";
+import type { TracedChunk, TracedPath } from "../../../../core/cuts/trace.ts";
+import { unbiased } from "../../../../core/cuts/lips/unbiased.ts";
+import { chunkWith, grid } from "../profile.ts";
+
+/** A stripped piece's outline with twenty chunks to the right and twenty to the left, of which `found` to the right are seen. */
+function outline(found: number, hued: boolean): TracedPath {
+  const chunks = Array.from({ length: 40 }, (_, k): TracedChunk => {
+    const chunk = { ...chunkWith({ at: 0, width: 0.2, depth: 0, step: 0.4 }, 5 * k), nx: k < 20 ? 1 : -1, ny: 0, ...(hued ? { hued } : {}) };
+    return { chunk, found: k >= 20 || k < found, t: 0, sigma: 0.01, bias: 0, significance: 40, share: 0.7 };
+  });
+  return { feature: "blank", kind: "cut", look: "step", closed: true, away: 1, length: 200, chunks, width: 0.25 };
+}
+
+const looked = (path: TracedPath): TracedPath => unbiased([path], grid, 0.2, [path.chunks.map(() => 0)])[0];
+
+it("a side of a stripped piece of which less than half is seen may be its shadow's end, and is in doubt by that; the side opposite is not", () => {
+  const [half, most] = [looked(outline(8, false)), looked(outline(12, false))];
+  expect(half.chunks[3].sigma).toBeGreaterThan(0.3);
+  expect(half.chunks[30].sigma).toBeLessThan(0.05);
+  expect(most.chunks[3].sigma).toBeLessThan(0.05);
+  expect(half.chunks[3].lip).toBeGreaterThan(0.3);
+  expect(half.chunks[30].lip).toBeLessThan(0.05);
+});
+
+it("an edge sought in hues is in doubt by half a pixel", () => {
+  const { chunks: [chunk] } = looked(outline(20, true));
+  expect(chunk.sigma).toBeCloseTo(Math.hypot(0.01, 0.5 / chunk.chunk.scale), 2);
+  expect(chunk.lip).toBeGreaterThan(0.5 / chunk.chunk.scale);
+});
+
+it("the edges of a hole over something lighter than its board are in doubt by its wall and shadow; over something darker they are not", () => {
+  const hole = (share: number): TracedPath => {
+    const path = outline(20, false);
+    return { ...path, away: -1, chunks: path.chunks.map((c) => ({ ...c, share })) };
+  };
+  expect(looked(hole(-0.7)).chunks[3].sigma).toBeGreaterThan(0.14);
+  expect(looked(hole(0.7)).chunks[3].sigma).toBeLessThan(0.05);
+});
+
+it("a piece as dark as its shadow is in doubt on every side alike; one that is not so dark shows its shadow", () => {
+  const piece = (share: number): TracedPath => {
+    const path = outline(20, false);
+    return { ...path, chunks: path.chunks.map((c) => ({ ...c, share })) };
+  };
+  const [black, grey] = [looked(piece(20)), looked(piece(1.5))];
+  expect(black.chunks[3].lip).toBeGreaterThan(0.14);
+  expect(grey.chunks[3].lip).toBeLessThan(0.05);
+  expect(black.chunks[3].sigma).toBeCloseTo(grey.chunks[3].sigma, 6);
+});
