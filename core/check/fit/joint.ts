@@ -37,7 +37,7 @@ export function fitJointly(data: JointData, model: JointModel, start: Float64Arr
   const first = new Float64Array(size);
   free.forEach((term, i) => (first[i] = start[term]));
   for (let i = 0; i < cutCount; i++) first[free.length + i] = startCut[i] ?? 0;
-  const result = levenbergMarquardt(first, evaluate, { maxIterations: 30, tolerance: 1e-7, damping: 1e-6 });
+  const result = levenbergMarquardt(first, evaluate, { maxIterations: 30, tolerance: 1e-6, damping: 1e-6 });
   const { covariance } = result;
   if (!covariance) return null;
   let markFreedom = 0;

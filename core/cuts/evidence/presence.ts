@@ -95,8 +95,10 @@ export function presenceOf(paths: readonly TracedPath[], grid: StripGrid, expect
 /** How much darker the light at t is than on either side of it (brighter, for a slit that is, and where the ground is darker than a slit), as a share of the ground's: negative beside an edge, NaN where it is not seen. The flanks begin where the profile ends. */
 export function lineAt({ profile, own = 0 }: Pick<Chunk, "profile" | "own">, grid: StripGrid, t: number, width: number, isBright: boolean): number {
   const mean = (from: number, to: number): number => {
-    const seen = profile.subarray(Math.max(0, Math.ceil((from + grid.reach) / grid.step)), Math.floor((to + grid.reach) / grid.step) + 1);
-    return seen.reduce((sum, v) => sum + v, 0) / seen.length;
+    const [first, last] = [Math.max(0, Math.ceil((from + grid.reach) / grid.step)), Math.min(grid.count - 1, Math.floor((to + grid.reach) / grid.step))];
+    let sum = 0;
+    for (let i = first; i <= last; i++) sum += profile[i];
+    return sum / Math.max(0, last - first + 1);
   };
   const [left, core, right] = [mean(t - 2.6 * width, t - 1.4 * width), mean(t - 0.7 * width, t + 0.7 * width), mean(t + 1.4 * width, t + 2.6 * width)];
   const ground = 0.5 * (left + right);

@@ -23,12 +23,10 @@ const FAINTER = 1.5;
  * The paths of dark slits without the sides on which the light falls into the slit, in print darker than its lit wall: what is found there as a dark line is the faint foot of a bright one, up to two tenths of a millimetre aside (one scan drawn by
  * others, whose verdict was wrong). Where exactly the bright line lies in its slit is not known.
  */
-export function withoutLitWalls(traced: readonly TracedPath[], grid: StripGrid): TracedPath[] {
-  // What a thinner look told before, of fewer chunks, is told anew.
-  const paths = traced.map((path) => (path.chunks.some((c) => c.lit) ? { ...path, chunks: path.chunks.map((c) => ({ ...c, lit: false })) } : path));
+export function withoutLitWalls(paths: readonly TracedPath[], grid: StripGrid): TracedPath[] {
   const looks = paths.map((path) => (isDarkSlit(path) ? lookAt(path) : null));
   const lit = new Set(looks.flatMap((look, i) => (look?.sides ?? []).filter((side) => FAINT * side.plain < (look?.plainest ?? 0) && isLit(side.chunks, paths[i].width, grid)).map((side) => side.direction)));
-  if (lit.size === 0) return paths;
+  if (lit.size === 0) return [...paths];
   const beside = new Set([...lit].flatMap((d) => Array.from({ length: 2 * BESIDE + 1 }, (_, k) => (d + k - BESIDE + DIRECTIONS) % DIRECTIONS)));
   return paths.map((path, i) => {
     const look = looks[i];
