@@ -1,6 +1,7 @@
 import { SmallSystem } from "../geometry/smallSystem.ts";
 import { density, integral } from "../image/normal.ts";
 import type { CutLook } from "./evidence/evidence.ts";
+import { reachOf } from "./profile/profileFit.ts";
 import type { Chunk, StripGrid } from "./strips/strip.ts";
 import { isMelted, locateWalled } from "./walls/walled.ts";
 
@@ -79,11 +80,6 @@ interface LinearFit extends Omit<Located, "t"> {
 /** The fit at one given place, not repeated: what it says of the amplitude there, and how far and how surely the place would move. Null where too little is seen. */
 export function fitAt(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, look: CutLook, centre: number, width: number): LinearFit | null {
   return linearFit(chunk, grid, look, centre, width);
-}
-
-/** How far from the centre the profile is fitted, mm. */
-export function reachOf(look: CutLook, width: number): number {
-  return Math.max(look === "crease" ? 1.2 : 0.45, 2.6 * width);
 }
 
 /** A normal density of this height is one in its middle. */

@@ -1,7 +1,7 @@
 import { density, integral } from "../../image/normal.ts";
 import { band } from "./blurred.ts";
-import { reachOf, shareOf, type Located } from "../locate.ts";
-import { ALIKE, columnFit, LEAST_SCATTER, meanBetween, samplesBetween } from "./profileFit.ts";
+import { shareOf, type Located } from "../locate.ts";
+import { ALIKE, columnFit, LEAST_SCATTER, meanBetween, reachOf, samplesBetween } from "./profileFit.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
 
 /** A slit across a chunk, be there an edge of the print beside it or not. */

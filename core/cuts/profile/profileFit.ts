@@ -1,10 +1,16 @@
 import { SmallSystem } from "../../geometry/smallSystem.ts";
+import type { CutLook } from "../evidence/evidence.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
 
 /** Samples of a strip lie half a pixel apart, and their noise and what no model shows go together over a few: so many count for one. */
 export const ALIKE = 4;
 /** A picture without noise still has its grey levels, linear light squared. */
 export const LEAST_SCATTER = 1e-8;
+
+/** How far from its middle a cut's profile, of sigma `width` mm, is fitted, mm. */
+export function reachOf(look: CutLook, width: number): number {
+  return Math.max(look === "crease" ? 1.2 : 0.45, 2.6 * width);
+}
 
 /** The samples of a chunk's profile that are seen from `from` to `to`, mm: distances along the normal from `about`, and the light there. */
 export function samplesBetween({ profile }: Pick<Chunk, "profile">, grid: StripGrid, from: number, to: number, about = 0): { t: number[]; value: number[] } {

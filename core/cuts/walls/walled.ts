@@ -1,6 +1,7 @@
 import { SmallSystem } from "../../geometry/smallSystem.ts";
 import { integral } from "../../image/normal.ts";
 import { slopeBeyond } from "../profile/blurred.ts";
+import { dot, reachOf, samplesBetween } from "../profile/profileFit.ts";
 import type { Located } from "../locate.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
 
@@ -105,9 +106,9 @@ interface Trial {
 
 /** What a chunk shows where its face's edge lies between two places, mm, and its wall beside it; null where too little is seen. */
 function windowAbout(chunk: Chunk, grid: StripGrid, low: number, high: number, wall: number, width: number): Window | null {
-  const beside = Math.max(0.45, 2.6 * width);
-  const window = samplesOf(chunk, grid, low - beside + Math.min(0, wall), high + beside + Math.max(0, wall));
-  return window.t.length < 3 * TERMS ? null : window;
+  const beside = reachOf("step", width);
+  const { t, value } = samplesBetween(chunk, grid, low - beside + Math.min(0, wall), high + beside + Math.max(0, wall));
+  return t.length < 3 * TERMS ? null : { t, value, squares: dot(value, value) };
 }
 
 /** Both steps fitted with the face's edge at places from one to another, mm. */
@@ -139,17 +140,9 @@ interface Held {
 const NONE: Held = { edge: null, end: null, shade: null };
 
 interface Window {
-  readonly t: Float64Array;
-  readonly value: Float64Array;
+  readonly t: readonly number[];
+  readonly value: readonly number[];
   readonly squares: number;
-}
-
-function samplesOf(chunk: Chunk, grid: StripGrid, low: number, high: number): Window {
-  const from = Math.max(0, Math.ceil((low + grid.reach) / grid.step));
-  const to = Math.min(grid.count - 1, Math.floor((high + grid.reach) / grid.step));
-  const at = Array.from({ length: Math.max(0, to - from + 1) }, (_, i) => from + i).filter((i) => !Number.isNaN(chunk.profile[i]));
-  const value = Float64Array.from(at, (i) => chunk.profile[i]);
-  return { t: Float64Array.from(at, (i) => i * grid.step - grid.reach), value, squares: value.reduce((s, v) => s + v * v, 0) };
 }
 
 interface TwoSteps {
