@@ -15,6 +15,8 @@ import type { LensMap } from "../view/viewModel.ts";
 const SMEARED = 0.08;
 /** Reading a cut's profile between pixels, px. */
 export const BETWEEN_PIXELS = 0.02;
+/** A blade wanders, and board is ragged where it is cut: a chunk lies off by so much by itself, mm (standard deviation; common practice, no source), however sharp its picture. */
+const RAGGED = 0.004;
 
 /** Under what the chunks were found. */
 interface SeenUnder {
@@ -56,7 +58,7 @@ export function cutSightings(paths: readonly TracedPath[], every: number, { shif
       if (!seen) continue;
       const { x, y, nx, ny, tx, ty, curvature, length } = c.chunk;
       const smeared = SMEARED * curvature * length * predictedOffset(shift, { x, y, nx: tx, ny: ty });
-      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, path.look === "step" ? wall : 0, smeared, ofWall(c)), lip: c.lip ?? 0, ...edgeOf(path), ...onGround(c) });
+      cuts.push({ print: { x, y }, nx, ny, tx, ty, curvature, seen, sigma: Math.hypot(c.sigma, BETWEEN_PIXELS / pxPerMm, RAGGED, path.look === "step" ? wall : 0, smeared, ofWall(c)), lip: c.lip ?? 0, ...edgeOf(path), ...onGround(c) });
       of.push(k);
     }
   });

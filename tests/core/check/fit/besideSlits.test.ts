@@ -54,12 +54,22 @@ describe("besideSlits", () => {
     expect(spread(asSeen)).toBeGreaterThan(3 * SLIT_LIP);
   });
 
-  it("changes nothing where there are no slits, nor slits themselves, nor holes that are known better", () => {
+  it("changes nothing where there are no slits, nor slits themselves, nor holes that are known far better", () => {
     const cuts = sheet([0, 0], [0, 0]);
     const holes = cuts.filter((c) => c.edge === "hole");
     expect(besideSlits(holes)).toEqual(holes);
     expect(besideSlits(cuts).filter((c) => c.edge === "line")).toEqual(cuts.filter((c) => c.edge === "line"));
-    const known = cuts.map((c) => ({ ...c, lip: c.edge === "hole" ? 0.5 * SLIT_LIP : SLIT_LIP }));
+    const known = cuts.map((c) => ({ ...c, lip: c.edge === "hole" ? 0.1 * SLIT_LIP : SLIT_LIP }));
     expect(besideSlits(known)).toEqual(known);
+  });
+
+  it("weighs a piece's sides, plain but for what their feet leave, against the faint slits in it by what is known of both", () => {
+    const sides = sheet([0, 0], [0, 0]).filter((c) => c.edge === "line").map((c): CutSighting => ({ ...c, edge: "step", sigma: 0.004, lip: 0.02 }));
+    const slits = Array.from({ length: 30 }, (_, k) => sighting({ x: 300, y: 120 + 5 * k }, 1, 0, 0, { sigma: 0.006, lip: 0.008, edge: "line" }));
+    const told = (cuts: readonly CutSighting[]): number => cuts.reduce((sum, c) => sum + (c.counts ?? 1) / c.sigma ** 2, 0);
+    const weighed = besideSlits([...sides, ...slits]);
+    const ratio = told(weighed.filter((c) => c.edge === "step" && c.nx > 0.9)) / told(weighed.filter((c) => c.edge === "line"));
+    expect(ratio).toBeGreaterThan(0.5 * (0.008 / 0.02) ** 2);
+    expect(ratio).toBeLessThan(2 * (0.008 / 0.02) ** 2);
   });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { outlineMixes } from "../../../../core/cuts/strips/outlinePlane.ts";
+import { isHue, outlineMixes } from "../../../../core/cuts/strips/outlinePlane.ts";
 import type { Picture } from "../../../../core/image/picture.ts";
 import { samplerOf } from "../../../../core/image/sampler.ts";
 import type { Station } from "../../../../core/job/walk.ts";
@@ -54,6 +54,13 @@ describe("the planes in which an outline is sought", () => {
     const mix = sought(stations);
     expect(Math.abs(along(mix, table) - along(mix, [0.45, 0.24, 0.14]))).toBeGreaterThan(0.4);
     expect(Math.abs(along(hue, table))).toBeLessThan(0.05);
+  });
+
+  it("a green piece on a darker brown table is sought in light: no end of a shadow passes for its edge, and halved colours draw that aside", () => {
+    const mix = outlineMixes(pieceOf([0.3, 0.55, 0.35], 0.003, [0.19, 0.11, 0.06]), stations, (p) => ({ x: 10 * p.x, y: 10 * p.y })).sought(stations) ?? [1, 1, 1];
+    expect(isHue(mix)).toBe(false);
+    // As light as the table it is sought in hues, where the shadow does not show.
+    expect(isHue(outlineMixes(pieceOf([0.15, 0.4, 0.1], 0.003, [0.3, 0.2, 0.15]), stations, (p) => ({ x: 10 * p.x, y: 10 * p.y })).sought(stations) ?? [1, 1, 1])).toBe(true);
   });
 
   it("a hue too faint in the noise to seek in is left to tell a shadow's end by, where the shadowed table may be as light as the piece", () => {
