@@ -74,14 +74,18 @@ function mistakenBy(profiles: readonly TonedProfile[], { rest, excess }: Profile
 /** The bias of the symmetric fit for the chunks of one direction; null where they are too few to tell. `blur`: of the picture, mm along the normal; `bare`: light of bare board in the sheet's middle. */
 export function lipBias(slits: readonly Seen[], grid: StripGrid, blur: number, bare: number): LipBias | null {
   if (slits.length < FEWEST) return null;
-  const first = placeTogether(slits, 0, grid, blur, bare);
-  const again = first && Math.abs(first.shift) > OFF_MIDDLE ? placeTogether(slits, first.shift, grid, blur, bare) : null;
-  const place = again ?? first;
+  const place = placeAgain((off) => placeTogether(slits, off, grid, blur, bare));
   if (!place || !(place.sigma < TELLS_NOTHING)) return null;
   const reach = STRIDE * profileHalf(blur, STRIDE * grid.step);
   const found = slits.map(({ chunk, t, expected }) => ({ off: t - expected, bare: (bare * (chunk.light ?? 1)) / groundAbout(chunk, t, grid, reach) })).filter((f) => f.bare > 0);
   const tones = byTone(found).map((group) => ({ bare: medianOf(group.map((g) => g.bare)), shift: place.shift - medianOf(group.map((g) => g.off)) }));
   return { shift: place.shift - medianOf(slits.map((s) => s.t - s.expected)), sigma: place.sigma, ...(tones.length > 1 ? { tones } : {}) };
+}
+
+/** The place that profiles about where the slits are expected tell, mm, or those about the place that they tell first, where that is farther away. `placeAbout`: by profiles about so many mm beside it. */
+export function placeAgain(placeAbout: (off: number) => ProfilePlace | null): ProfilePlace | null {
+  const first = placeAbout(0);
+  return (first && Math.abs(first.shift) > OFF_MIDDLE ? placeAbout(first.shift) : null) ?? first;
 }
 
 /** Where the slits lie beside where they are expected, mm, from profiles about `off` mm beside it. */

@@ -1,5 +1,7 @@
 import { byDirection, DIRECTIONS, directionOf, shareFound } from "../directions.ts";
 import { FOOT_LEAVES, footBias } from "../walls/foot.ts";
+import { isSlit } from "../evidence/evidence.ts";
+import { brightLipBias } from "./brightLips.ts";
 import { groundAbout, lipBias, shiftFor, type LipBias, type Seen } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
 import { profileHalf } from "../profile/slitProfile.ts";
@@ -21,10 +23,11 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
   const bare = bareLight(paths, grid, half);
   const seen = ({ chunk, t }: TracedChunk, path: number, k: number): Seen => ({ chunk, t, expected: expected[path][k] ?? t });
   const lips = lipsTogether(byDirection(chunksOf(paths, showsItsDark, seen)).map((slits) => lipBias(slits, grid, blur, bare)));
+  const rims = lipsTogether(byDirection(chunksOf(paths, showsItsRims, seen)).map((slits) => brightLipBias(slits, grid, blur)));
   const feet = ([1, -1] as const).map((away) => lipsTogether(byDirection(chunksOf(paths, (path) => path.look === "step" && path.away === away, seen)).map((edges) => footBias(edges, away, grid, blur))));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
-    const drawn = showsItsDark(path) ? lips : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
+    const drawn = showsItsDark(path) ? lips : showsItsRims(path) ? rims : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
     const of = (c: Chunk): LipBias => (drawn && !hasWall(c, path) ? drawn[directionOf(c)] : { shift: 0, sigma: 0 });
     const along = alongEdges(path);
     const found = isOutline(path) ? shareFound(path.chunks) : null;
@@ -50,6 +53,11 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
 /** Whether a path shows the dark of its slit. On black board a slit may be seen by its bared edges only, as a bright line: there is no dark beside which a lip could be told. */
 function showsItsDark({ look, chunks }: TracedPath): boolean {
   return look === "line" && mostSign(chunks) <= 0;
+}
+
+/** Whether a slit is seen by its bared rims only. */
+function showsItsRims(path: TracedPath): boolean {
+  return isSlit(path) && mostSign(path.chunks) > 0;
 }
 
 /** The sign that the shares of most of the chunks found have. */
