@@ -15,3 +15,8 @@ export function fading(t: number, spread: number, blur: number): number {
 export function slopeBeyond(t: number, blur: number): number {
   return t * integral(t / blur) + blur * density(t / blur);
 }
+
+/** From minus one to one between minus `half` and `half`, nothing elsewhere, blurred by a Gaussian of sigma `blur`; all mm. */
+export function slopeWithin(t: number, half: number, blur: number): number {
+  return (t * band(t, -half, half, blur) + blur * (density((t + half) / blur) - density((t - half) / blur))) / half;
+}

@@ -22,6 +22,8 @@ export interface ProfileModel {
   readonly means?: Float64Array;
   /** A column of the feature's own shape that takes from its height, in each profile by its factor (default: none). */
   readonly takes?: number;
+  /** The model about a feature broader by so much, mm, on each side, for the height it was found to have, where column COMMON is its derivative by that (default: none is); itself where its column tells so little as well. */
+  broadened?(by: number, height: number): ProfileModel;
   /** So many of the last columns have coefficients of their own in each profile: its ground and slope. */
   readonly own: number;
 }
@@ -95,19 +97,30 @@ interface Fit extends ProfilePlace {
 
 function settle(model: ProfileModel, profiles: readonly Profile[], step: number, faintest: number): Fit | null {
   let centre = 0;
+  let about = model;
   let heights: readonly number[] = profiles.map(() => 1);
   for (let pass = 0; ; pass++) {
-    const fit = fitAround(model, profiles, step, centre, faintest, heights);
+    const fit = fitAround(about, profiles, step, centre, faintest, heights);
     if (!fit) return null;
     heights = fit.heights;
+    const next = about.broadened?.(fit.broader, fit.highest) ?? about;
     centre += Math.max(-FARTHEST_STEP, Math.min(FARTHEST_STEP, fit.shift));
     if (Math.abs(centre) > MOST_SHIFT || (pass === MOST_PASSES && Math.abs(fit.shift) > FARTHEST_STEP)) return null;
-    if (Math.abs(fit.shift) < SETTLED || pass === MOST_PASSES) return { ...fit, shift: centre, evidence: fit.evidence - 0.5 * (centre / USUAL_SHIFT) ** 2 };
+    if ((Math.abs(fit.shift) < SETTLED && next === about) || pass === MOST_PASSES) return { ...fit, shift: centre, evidence: fit.evidence - 0.5 * (centre / USUAL_SHIFT) ** 2 };
+    about = next;
   }
 }
 
+interface FitAround extends Fit {
+  /** How high the feature was found, and in each profile as a share of that. */
+  readonly highest: number;
+  readonly heights: readonly number[];
+  /** By how much broader on each side, mm, where column COMMON is of that. */
+  readonly broader: number;
+}
+
 /** In units of the priors P: A = 1 + P X'WX P; evidence = -(squares - gain)/2 - ln det(A)/2. The profiles differ by the factors of their columns F only, so that X'X of all is F (B'B) F of one basis B. */
-function fitAround(model: ProfileModel, profiles: readonly Profile[], step: number, centre: number, faintest: number, heights: readonly number[]): (Fit & { readonly heights: readonly number[] }) | null {
+function fitAround(model: ProfileModel, profiles: readonly Profile[], step: number, centre: number, faintest: number, heights: readonly number[]): FitAround | null {
   const { priors, means, own } = model;
   const columns = priors.length;
   const shared = columns - own;
@@ -154,7 +167,8 @@ function fitAround(model: ProfileModel, profiles: readonly Profile[], step: numb
     return without(profile, basis, scaled(coefficients, model, k));
   });
   const samples = profiles.length * profiles[0].profile.length;
-  return { heights: found.map((h) => h / highest), rest, shift: x[PLACE] * perHeight, sigma: Math.sqrt(solved.solve(unit)[PLACE]) * Math.abs(perHeight), evidence: -0.5 * (squares - gain) - 0.5 * solved.logDeterminant, excess: (squares - gain) / Math.max(1, samples - own * profiles.length) };
+  const broader = ((means?.[COMMON] ?? 0) + priors[COMMON] * x[COMMON]) / highest;
+  return { highest, heights: found.map((h) => h / highest), broader, rest, shift: x[PLACE] * perHeight, sigma: Math.sqrt(solved.solve(unit)[PLACE]) * Math.abs(perHeight), evidence: -0.5 * (squares - gain) - 0.5 * solved.logDeterminant, excess: (squares - gain) / Math.max(1, samples - own * profiles.length) };
 }
 
 /** How high the feature is in each profile: PLACE moves all of it, less what another column takes of it there. */

@@ -1,9 +1,11 @@
 import { density } from "../../image/normal.ts";
-import { band, fading } from "./blurred.ts";
+import { band, fading, slopeWithin } from "./blurred.ts";
 import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type Profile, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
 
 /** Widths of a slit that are tried, mm, and by how much each half of it may differ from those (standard deviation): else lips and shades would make up for a width that is not among them. */
 const WIDTHS = [0.1, 0.18, 0.28, 0.4];
+/** Those of a kerf that takes board away, which are tried where none of a knife's fits, mm. */
+const WIDE = [0.5, 0.62, 0.76, 0.92];
 const WIDER = 0.03;
 /** A slit's edges are ragged by this, mm (standard deviation; common practice, no source), which blurs the mean of many. */
 const EDGE = 0.03;
@@ -18,10 +20,15 @@ const LIP = 0.08;
 const PRINTED_LIP = 0.05;
 const SHADE_MEAN = 0.05;
 const SHADE = 0.06;
+/** In the same bands the blade has torn off such a share of the print, so that bare board shows (standard deviations; common practice, no source): on both sides, and more on one. Over board without print there is nothing to tear. */
+const TORN = 0.2;
+const TORN_MORE = 0.11;
 /** What both rims have alike, lip or shade: it moves nothing. */
 const BOTH = 0.05;
 /** What a slit still shows from its depth, as a share of the bare board's light (as before). */
 const DEPTH = 0.15;
+/** By how much more of it one wall shows than the other, to the light (standard deviation, as a share of the bare board's light at the walls; common practice, no source): of a broad slit that draws the middle of its dark. */
+const FLOOR = 0.05;
 /** How far the blur of a slit may be off, as a share of its variance: some are more ragged, and they lie on each other only nearly. */
 const RAGGED = 0.2;
 /** Reaches (sigma, mm) of a shade that falls from the slit's edge outwards. */
@@ -54,8 +61,9 @@ export function placeSlit(profiles: readonly TonedProfile[], step: number, blur:
   const lip = Math.max(LIP, 0.5 * Math.max(...profiles.map(({ profile, bare }) => brightest(profile) / bare)));
   const apart = Math.max(...profiles.map((p) => p.apart ?? 0));
   // What is bare board's light, and not a share of the ground's, counts the more the darker the ground is; and a place moves by as much as the slit is dark.
-  const factors = profiles.map(({ bare, profile }) => Float64Array.of(...BARE.map((isBare) => (isBare ? bare : 1)), ...(apart > 0 ? [depthOf(profile)] : [])));
-  return placeBy(WIDTHS.flatMap((width) => ([1, -1, 0] as const).map((lit) => new Slit(width, lit, Math.hypot(blur, EDGE), lip, apart, factors))), profiles, step, FAINTEST);
+  const factors = profiles.map(({ bare, profile }) => Float64Array.of(...counting(bare), ...(apart > 0 ? [depthOf(profile)] : [])));
+  const slits = (widths: readonly number[]): Slit[] => widths.flatMap((width) => ([1, -1, 0] as const).map((lit) => new Slit({ width, broader: 0, lit, blur: Math.hypot(blur, EDGE), lip, apart, factors })));
+  return placeBy(slits(WIDTHS), profiles, step, FAINTEST, () => slits(WIDE));
 }
 
 /** How far a profile falls below its ground, which is 0. */
@@ -91,17 +99,37 @@ export function profileHalf(blur: number, step: number): number {
   return Math.floor((REACH + 1.5 * blur) / step);
 }
 
+/** By less than this share of the blur a width's derivative tells a broader slit as well as its own columns do. */
+const LINEAR = 0.15;
+
 /** A plain slit has neither lip nor shade but for so much of what others have. */
 const PLAIN = 0.25;
 
-/** Standard deviations and means of the coefficients of `Slit`, and which of its columns are of bare board's light. */
+/** Standard deviations and means of the coefficients of `Slit`. */
 const lips = (v: number): number[] => LIPS.map(() => v);
 const shades = (v: number): number[] => SHADES.map(() => v);
-const PRIORS = (lip: number, beside: number, apart: number): number[] => [ANYTHING, MOST_SHIFT, WIDER, DEPTH, ...lips(beside * lip), ...lips(beside * PRINTED_LIP), ...lips(BOTH), ...shades(beside * SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING, ...(apart > 0 ? [apart] : [])];
-const BARE = [false, false, false, true, ...LIPS.map(() => true), ...LIPS.map(() => false), ...LIPS.map(() => true), ...SHADES.map(() => false), ...SHADES.map(() => false), false, false, false];
-const MEANS = [0, 0, 0, 0, ...lips(LIP_MEAN), ...lips(0), ...lips(0), ...shades(SHADE_MEAN), ...shades(0), 0, 0, 0];
+const PRIORS = (lip: number, beside: number, apart: number): number[] => [
+  ANYTHING, MOST_SHIFT, WIDER, DEPTH, FLOOR, ...lips(beside * lip), ...lips(beside * PRINTED_LIP), ...lips(BOTH), ...lips(beside * TORN_MORE), ...lips(TORN), ...shades(beside * SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING, ...(apart > 0 ? [apart] : []),
+];
+const MEANS = [0, 0, 0, 0, 0, ...lips(LIP_MEAN), ...lips(0), ...lips(0), ...lips(0), ...lips(0), ...shades(SHADE_MEAN), ...shades(0), 0, 0, 0];
+/** By what each column counts: a share of the ground's light (0), of the bare board's (1), or of what that has more (2). */
+const OF_LIGHT = [0, 0, 0, 1, 1, ...lips(1), ...lips(0), ...lips(1), ...lips(2), ...lips(2), ...shades(0), ...shades(0), 0, 0, 0];
+const counting = (bare: number): number[] => OF_LIGHT.map((kind) => [1, bare, Math.max(0, bare - 1)][kind]);
 /** The column, where there is one, by which each profile has a place of its own. */
 const APART = MEANS.length;
+
+interface SlitLook {
+  /** mm, and by how much more on each side. */
+  readonly width: number;
+  readonly broader: number;
+  readonly lit: 1 | -1 | 0;
+  readonly blur: number;
+  /** How bright bare lips may be. */
+  readonly lip: number;
+  /** How far the profiles' places may lie off each other, mm. */
+  readonly apart: number;
+  readonly factors: readonly Float64Array[];
+}
 
 /** A slit of one width with a bright rim on one side (`lit`: +1 where t grows) and shade on the other; 0: a plain one. Each profile has a blur of its own as well as ground and slope, and where they may lie apart a place. */
 class Slit implements ProfileModel {
@@ -110,22 +138,29 @@ class Slit implements ProfileModel {
   readonly own: number;
   readonly takes = COMMON + 1;
   readonly factors: readonly Float64Array[];
+  private readonly look: SlitLook;
   private readonly half: number;
   private readonly lit: 1 | -1;
   /** 1 where what one side has of lip and shade the other one lacks: of a plain slit neither is the lit one. */
   private readonly opposite: 0 | 1;
   private readonly blur: number;
 
-  /** `lip`: how bright bare ones may be; `apart`: how far the profiles' places may lie off each other, mm. */
-  constructor(width: number, lit: 1 | -1 | 0, blur: number, lip: number, apart: number, factors: readonly Float64Array[]) {
-    this.half = width / 2;
+  constructor(look: SlitLook, height = 0) {
+    const { width, lit, blur, lip, apart, broader } = look;
+    this.look = look;
+    this.half = width / 2 + broader;
     this.lit = lit || 1;
     this.opposite = lit === 0 ? 1 : 0;
     this.blur = blur;
     this.priors = Float64Array.from(PRIORS(lip, lit === 0 ? PLAIN : 1, apart));
     this.means = Float64Array.from(this.priors, (_, a) => (lit === 0 ? 0 : (MEANS[a] ?? 0)));
+    this.means[COMMON] = -broader * height;
     this.own = apart > 0 ? 4 : 3;
-    this.factors = factors;
+    this.factors = look.factors;
+  }
+
+  broadened(by: number, height: number): Slit {
+    return Math.abs(by) < LINEAR * this.blur ? this : new Slit({ ...this.look, broader: Math.max(0.01 - this.look.width / 2, this.look.broader + by) }, height);
   }
 
   columnsAt(t: number, row: Float64Array): void {
@@ -136,15 +171,15 @@ class Slit implements ProfileModel {
     row[PLACE] = -(right - left) / blur;
     row[COMMON] = -(left + right) / blur;
     row[COMMON + 1] = gap;
-    let c = COMMON + 2;
+    row[COMMON + 2] = slopeWithin(t, half, blur);
+    let c = COMMON + 3;
     for (const [from, to] of LIPS) {
       const [on, off] = [band(lit * t, half + from, half + to, blur), band(-lit * t, half + from, half + to, blur)];
-      row[c] = on - opposite * off;
-      row[c + LIPS.length] = on - opposite * off;
-      row[c + 2 * LIPS.length] = on + off;
+      // On one side, of the bare board's light and of the ground's; on both; torn on one, and on both.
+      [on - opposite * off, on - opposite * off, on + off, on - opposite * off, on + off].forEach((v, k) => (row[c + k * LIPS.length] = v));
       c++;
     }
-    c += 2 * LIPS.length;
+    c += 4 * LIPS.length;
     for (const reach of SHADES) {
       const [on, off] = [fading(lit * t - half, reach, blur), fading(-lit * t - half, reach, blur)];
       row[c] = opposite * on - off;
