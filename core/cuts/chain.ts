@@ -2,7 +2,7 @@ import type { Evidence } from "./evidence/evidence.ts";
 import type { StripGrid } from "./strips/strip.ts";
 
 /** Evidence of a chunk beyond this is not more convincing. */
-const MOST = 10;
+export const MOST = 10;
 /** Cost of a step across between neighbouring chunks: (mm / this)^2. */
 const STEP = 0.12;
 /** Cost of leaving the common displacement: (mm / this)^2. */

@@ -165,7 +165,7 @@ function scatterOf(squares: number, n: number, size: number): number {
 
 /** Slit widths, step spreads and crease widths that are tried, mm; the picture's blur is added to each. */
 const WIDTHS: Readonly<Record<CutLook, readonly number[]>> = {
-  line: [0.04, 0.08, 0.12, 0.17, 0.24],
+  line: [0.04, 0.08, 0.12, 0.17, 0.24, 0.33],
   step: [0, 0.06, 0.12, 0.2],
   crease: [0.4, 0.6, 0.9, 1.3],
 };
@@ -180,9 +180,10 @@ export function profileWidth(chunks: readonly Chunk[], places: readonly number[]
     let sum = 0;
     let n = 0;
     for (let k = 0; k < chunks.length; k += stride) {
-      const found = chunks[k].stations > 0 ? locate(chunks[k], grid, look, places[k], width, 2) : null;
+      const found = chunks[k].stations > 0 ? locate(chunks[k], grid, look, places[k], width) : null;
       if (!found) continue;
-      sum += Math.log(found.scatter);
+      // Within a wide slit a narrow one scatters little, and is next to nothing.
+      sum += Math.log(found.scatter / (look === "line" ? found.amplitude ** 2 : 1));
       n++;
     }
     // A width for which fewer chunks have an answer is no better for fitting those.

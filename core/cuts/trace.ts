@@ -1,6 +1,6 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job } from "../job/schema.ts";
-import { chain } from "./chain.ts";
+import { chain, MOST } from "./chain.ts";
 import { isDash } from "./departures/departures.ts";
 import { bestRun, evidenceOf, isSlit, profileOf, type CutLook, type Evidence } from "./evidence/evidence.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
@@ -209,7 +209,8 @@ function isGap({ cut, sight, mayGap }: StripSeen): boolean {
 function chainedPlaces({ sight: { look, witnesses }, chunks, closed, own }: StripSeen, shift: CoarseShift, grid: StripGrid): readonly number[] {
   const evidence = witnesses.map((w) => w.evidence);
   const places = chain(evidence, chunks.map((c) => predictedOffset(shift, c)), grid, closed, own !== undefined);
-  return look === "step" ? places.map((at, k) => middleOfTop(evidence[k], at, grid)) : places;
+  // Of a wide slit the chain, to which all plain evidence is alike, may have taken one edge.
+  return places.map((at, k) => (look === "step" || evidence[k][at] >= MOST ? middleOfTop(evidence[k], at, grid) : at));
 }
 
 /** The same, mm. */

@@ -1,7 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { fitAt, locate } from "../../../core/cuts/locate.ts";
+import { fitAt, locate, profileWidth } from "../../../core/cuts/locate.ts";
 import { randomOf } from "../../../core/sample/random.ts";
+import { stripGrid, type Chunk } from "../../../core/cuts/strips/strip.ts";
+import { band, slopeWithin } from "../../../core/cuts/profile/blurred.ts";
 import { chunkWith, grid } from "./profile.ts";
 
 describe("locating a cut across its path", () => {
@@ -42,5 +44,32 @@ describe("locating a cut across its path", () => {
     const mean = moves.reduce((s, v) => s + v, 0) / moves.length;
     const error = Math.sqrt(moves.reduce((s, v) => s + (v - mean) ** 2, 0)) / moves.length;
     expect(Math.abs(mean - 0.05)).toBeLessThan(4 * error);
+  });
+});
+
+describe("how broad a picture's slits are", () => {
+  const BLUR = 0.07;
+  const fine = stripGrid(3, 12);
+  const random = randomOf(9);
+  /** Chunks across slits of one width, with their floors' slope and noise, in a sharp scan; and starts up to 0.3 mm off. */
+  const slits = (width: number): { chunks: Chunk[]; starts: number[] } => {
+    const starts = Array.from({ length: 20 }, () => random.between(-0.3, 0.3));
+    const chunks = starts.map((_, k): Chunk => {
+      const plain = chunkWith({ at: 0, width: 1, depth: 0, ground: 0.5, noise: () => 0.003 * random.normal() }, 5 * k, fine);
+      return { ...plain, profile: plain.profile.map((v, i) => {
+        const t = i * fine.step - fine.reach;
+        return v - 0.45 * band(t, -width / 2, width / 2, BLUR) + 0.03 * slopeWithin(t, width / 2, BLUR);
+      }) };
+    });
+    return { chunks, starts };
+  };
+
+  it.each([0.15, 0.3, 0.6, 0.9])("is told of slits %d mm wide, from starts anywhere in them, so that each is found in its middle", (width) => {
+    const { chunks, starts } = slits(width);
+    const found = profileWidth(chunks, starts.map((t) => t * Math.min(1, width)), fine, "line", BLUR);
+    const box = Math.hypot(BLUR, width / Math.sqrt(12));
+    expect(found / box).toBeGreaterThan(0.7);
+    expect(found / box).toBeLessThan(1.5);
+    for (const [k, chunk] of chunks.entries()) expect(Math.abs(locate(chunk, fine, "line", 0.5 * starts[k] * Math.min(1, width), found)?.t ?? 1)).toBeLessThan(0.03);
   });
 });
