@@ -22,13 +22,13 @@ const SHADE_MEAN = 0.05;
 const SHADE = 0.06;
 /** In the same bands the blade has torn off such a share of the print, so that bare board shows (standard deviations; common practice, no source): on both sides, and more on one. Over board without print there is nothing to tear. */
 const TORN = 0.2;
-const TORN_MORE = 0.11;
+const TORN_MORE = 0.04;
 /** What both rims have alike, lip or shade: it moves nothing. */
 const BOTH = 0.05;
 /** What a slit still shows from its depth, as a share of the bare board's light (as before). */
 const DEPTH = 0.15;
-/** By how much more of it one wall shows than the other, to the light (standard deviation, as a share of the bare board's light at the walls; common practice, no source): of a broad slit that draws the middle of its dark. */
-const FLOOR = 0.05;
+/** By how much more light its floor shows at one wall than at the other, a share of the bare board's to a mm of its width (standard deviation; common practice, no source): of a broad slit that draws the middle of its dark. */
+const FLOOR = 0.1;
 /** How far the blur of a slit may be off, as a share of its variance: some are more ragged, and they lie on each other only nearly. */
 const RAGGED = 0.2;
 /** Reaches (sigma, mm) of a shade that falls from the slit's edge outwards. */
@@ -108,8 +108,8 @@ const PLAIN = 0.25;
 /** Standard deviations and means of the coefficients of `Slit`. */
 const lips = (v: number): number[] => LIPS.map(() => v);
 const shades = (v: number): number[] => SHADES.map(() => v);
-const PRIORS = (lip: number, beside: number, apart: number): number[] => [
-  ANYTHING, MOST_SHIFT, WIDER, DEPTH, FLOOR, ...lips(beside * lip), ...lips(beside * PRINTED_LIP), ...lips(BOTH), ...lips(beside * TORN_MORE), ...lips(TORN), ...shades(beside * SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING, ...(apart > 0 ? [apart] : []),
+const PRIORS = (width: number, lip: number, beside: number, apart: number): number[] => [
+  ANYTHING, MOST_SHIFT, WIDER, DEPTH, FLOOR * width, ...lips(beside * lip), ...lips(beside * PRINTED_LIP), ...lips(BOTH), ...lips(beside * TORN_MORE), ...lips(TORN), ...shades(beside * SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING, ...(apart > 0 ? [apart] : []),
 ];
 const MEANS = [0, 0, 0, 0, 0, ...lips(LIP_MEAN), ...lips(0), ...lips(0), ...lips(0), ...lips(0), ...shades(SHADE_MEAN), ...shades(0), 0, 0, 0];
 /** By what each column counts: a share of the ground's light (0), of the bare board's (1), or of what that has more (2). */
@@ -152,7 +152,7 @@ class Slit implements ProfileModel {
     this.lit = lit || 1;
     this.opposite = lit === 0 ? 1 : 0;
     this.blur = blur;
-    this.priors = Float64Array.from(PRIORS(lip, lit === 0 ? PLAIN : 1, apart));
+    this.priors = Float64Array.from(PRIORS(width, lip, lit === 0 ? PLAIN : 1, apart));
     this.means = Float64Array.from(this.priors, (_, a) => (lit === 0 ? 0 : (MEANS[a] ?? 0)));
     this.means[COMMON] = -broader * height;
     this.own = apart > 0 ? 4 : 3;
