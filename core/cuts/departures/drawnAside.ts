@@ -7,7 +7,7 @@ const BESIDE = 2.6;
 /** Places of what may lie beside the slit, to a width of the profile. */
 const TRIALS = 2;
 
-/** A slit is as broad as its path's others, or broader by so much where it lies farther from the focus or is seen askew: the lower then, for it takes as much light. */
+/** A slit is as broad as its path's others, or broader by so much where it lies farther from the focus or is seen askew: the lower then, for it takes as much light (common practice, no source). */
 const BROADER = [1, 1.3, 1.6];
 
 /**
