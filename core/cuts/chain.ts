@@ -2,7 +2,7 @@ import type { Evidence } from "./evidence/evidence.ts";
 import type { StripGrid } from "./strips/strip.ts";
 
 /** Evidence of a chunk beyond this is not more convincing. */
-export const MOST = 10;
+export const MOST_CONVINCING = 10;
 /** Cost of a step across between neighbouring chunks: (mm / this)^2. */
 const STEP = 0.12;
 /** Cost of leaving the common displacement: (mm / this)^2. */
@@ -36,7 +36,7 @@ function run(evidence: readonly Evidence[], expected: readonly number[], turns: 
       const straight = Math.max(0, Math.min(width - 1, t - turns[k]));
       const from = k === 0 ? t : bestBefore(previous, straight, span, jumps);
       const away = (t * grid.step - grid.reach - expected[k]) / LEAVE;
-      current[t] = previous[from] - (k === 0 ? 0 : jumps[straight - from + span]) + Math.min(MOST, evidence[k][t]) - away * away;
+      current[t] = previous[from] - (k === 0 ? 0 : jumps[straight - from + span]) + Math.min(MOST_CONVINCING, evidence[k][t]) - away * away;
       back[k * width + t] = from;
     }
     [previous, current] = [current, previous];

@@ -50,18 +50,17 @@ export function isUsual(share: number, usual: number): boolean {
  * the place and repeated. Null where the fit runs away or nothing is there.
  *
  * @param width sigma of the profile, mm: blur and half the slit's width together.
- * @param passes at the most.
  */
-export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: number, width: number, passes = 6): Located | null {
+export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: number, width: number): Located | null {
   if (look === "step" && chunk.wall && !isMelted(chunk.wall, width)) return locateWalled(chunk, grid, chunk.wall, start, width);
   let centre = start;
-  for (let pass = 0; pass < passes; pass++) {
+  for (let pass = 0; pass < PASSES; pass++) {
     const fit = linearFit(chunk, grid, look, centre, width);
     if (!fit) return null;
     const move = Math.max(-width, Math.min(width, fit.move));
     centre += move;
     if (Math.abs(centre - start) > Math.max(0.5, 2 * width)) return null;
-    if (Math.abs(move) < SETTLED || pass === passes - 1) {
+    if (Math.abs(move) < SETTLED || pass === PASSES - 1) {
       const { sigma, amplitude, significance, scatter, ground } = fit;
       return { t: centre, sigma, amplitude, significance, scatter, ground };
     }
@@ -69,8 +68,9 @@ export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: numb
   return null;
 }
 
-/** A move of less than this ends the search, mm. */
+/** A move of less than this ends the search, mm, and so many passes do. */
 const SETTLED = 3e-4;
+const PASSES = 6;
 
 interface LinearFit extends Omit<Located, "t"> {
   /** By how much the place would move, mm. */

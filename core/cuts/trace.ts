@@ -1,6 +1,6 @@
 import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job } from "../job/schema.ts";
-import { chain, MOST } from "./chain.ts";
+import { chain, MOST_CONVINCING } from "./chain.ts";
 import { isDash } from "./departures/departures.ts";
 import { bestRun, evidenceOf, isSlit, profileOf, type CutLook, type Evidence } from "./evidence/evidence.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
@@ -210,7 +210,7 @@ function chainedPlaces({ sight: { look, witnesses }, chunks, closed, own }: Stri
   const evidence = witnesses.map((w) => w.evidence);
   const places = chain(evidence, chunks.map((c) => predictedOffset(shift, c)), grid, closed, own !== undefined);
   // Of a wide slit the chain, to which all plain evidence is alike, may have taken one edge.
-  return places.map((at, k) => (look === "step" || evidence[k][at] >= MOST ? middleOfTop(evidence[k], at, grid) : at));
+  return places.map((at, k) => (look === "step" || evidence[k][at] >= MOST_CONVINCING ? middleOfTop(evidence[k], at, grid) : at));
 }
 
 /** The same, mm. */

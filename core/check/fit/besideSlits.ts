@@ -1,4 +1,4 @@
-import { DIRECTIONS, directionOf } from "../../cuts/directions.ts";
+import { directionOf, sidesOf, type Side } from "../../cuts/directions.ts";
 import { medianOf } from "../../statistics/median.ts";
 import { isOverGap, type CutSighting } from "./equations.ts";
 
@@ -8,35 +8,23 @@ import { isOverGap, type CutSighting } from "./equations.ts";
  * (generalised least squares for errors that are alike; Aitken, Proc. R. Soc. Edinburgh 55 (1935) 42, from memory): a direction's edges count by so much that they weigh against the usual direction's slits as these weights do, and no more than by their noise. Where there are no slits, nothing changes.
  */
 export function besideSlits(cuts: readonly CutSighting[]): CutSighting[] {
-  const slits = groupsOf(cuts.filter((c) => !isOverGap(c)));
+  const slits = sidesAmong(cuts.filter((c) => !isOverGap(c)));
   if (slits.length === 0) return [...cuts];
-  const edges = new Map(groupsOf(cuts.filter(isOverGap)).map((group) => [group.direction, group]));
   const usual = medianOf(slits.map(shareOf));
+  const edges = new Map(sidesAmong(cuts.filter(isOverGap)).map((side) => [side.direction, shareOf(side)]));
   return cuts.map((c) => {
-    const group = isOverGap(c) ? edges.get(directionOf(c)) : undefined;
-    const counts = group ? shareOf(group) / usual : 1;
+    const counts = isOverGap(c) ? (edges.get(directionOf(c)) ?? usual) / usual : 1;
     return counts < 1 ? { ...c, counts } : c;
   });
 }
 
-/** Chunks of one direction: how many, the mean variance of their noise, and that of what is alike for all of them, mm^2. */
-interface Group {
-  readonly direction: number;
-  readonly n: number;
-  readonly noise: number;
-  readonly alike: number;
+function sidesAmong(cuts: readonly CutSighting[]): Side<{ readonly chunk: CutSighting }>[] {
+  return sidesOf(cuts.map((chunk) => ({ chunk })), 1);
 }
 
-function groupsOf(cuts: readonly CutSighting[]): Group[] {
-  return Array.from({ length: DIRECTIONS }, (_, direction) => direction).flatMap((direction) => {
-    const own = cuts.filter((c) => directionOf(c) === direction);
-    if (own.length === 0) return [];
-    const mean = (of: (c: CutSighting) => number): number => own.reduce((sum, c) => sum + of(c), 0) / own.length;
-    return [{ direction, n: own.length, noise: mean((c) => c.sigma ** 2), alike: mean((c) => (c.lip ?? 0) ** 2) }];
-  });
-}
-
-/** What a group tells, as a share of what it would by its noise alone. */
-function shareOf({ n, noise, alike }: Group): number {
-  return noise / (noise + n * alike);
+/** What a direction's chunks tell together, as a share of what they would by their noise alone. */
+function shareOf({ chunks }: Side<{ readonly chunk: CutSighting }>): number {
+  const sum = (of: (c: CutSighting) => number): number => chunks.reduce((total, { chunk }) => total + of(chunk), 0);
+  const noise = sum((c) => c.sigma ** 2) / chunks.length;
+  return noise / (noise + sum((c) => (c.lip ?? 0) ** 2));
 }

@@ -1,5 +1,5 @@
 import { medianOf } from "../../statistics/median.ts";
-import { FEWEST, poolRows, pooledBlur, rowAbout, TELLS_NOTHING } from "../profile/pool.ts";
+import { aboveEnds, FEWEST, poolRows, pooledBlur, rowAbout, TELLS_NOTHING } from "../profile/pool.ts";
 import type { ProfilePlace } from "../profile/profileModel.ts";
 import { profileHalf } from "../profile/slitProfile.ts";
 import { placeTwin } from "../profile/twinProfile.ts";
@@ -22,14 +22,9 @@ function placeTogether(slits: readonly Seen[], off: number, grid: StripGrid, blu
   const half = profileHalf(blur, grid.step);
   const pooled = poolRows(slits.flatMap(({ chunk, expected }) => {
     const row = rowAbout(chunk, expected + off, grid, half);
-    return row ? [levelled(row, chunk.light ?? 1)] : [];
+    // Under the light of the sheet's middle.
+    return row ? [aboveEnds(row).map((v) => v / (chunk.light ?? 1))] : [];
   }));
   const place = pooled && placeTwin(pooled, grid.step, pooledBlur(slits, blur, grid.step));
   return place && { ...place, shift: off + place.shift };
-}
-
-/** Over the ground, which is level at both ends, under the light of the sheet's middle. */
-function levelled(row: Float64Array, light: number): Float64Array {
-  const [left, right] = [row[0], row[row.length - 1]];
-  return row.map((v, i) => (v - left - ((right - left) * i) / (row.length - 1)) / light);
 }

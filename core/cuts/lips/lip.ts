@@ -1,5 +1,5 @@
 import { medianOf } from "../../statistics/median.ts";
-import { FEWEST, poolRows, pooledBlur, rowAbout, TELLS_NOTHING } from "../profile/pool.ts";
+import { aboveEnds, FEWEST, poolRows, pooledBlur, rowAbout, TELLS_NOTHING } from "../profile/pool.ts";
 import { ACCEPTABLE, type ProfilePlace } from "../profile/profileModel.ts";
 import { depthOf, LEAST_NOISE, placeSlit, profileHalf, type TonedProfile } from "../profile/slitProfile.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
@@ -144,11 +144,9 @@ const UNLIKE = 1.6;
 /** As a share of the ground's light, and levelled at both ends, so that the tones of the artwork do not add scatter; null over ground that is too dark, and where an edge of the print runs beside the slit. */
 function levelled(row: Float64Array, bare: number): Levelled | null {
   const [left, right] = [row[0], row[row.length - 1]];
-  const slope = (right - left) / (row.length - 1);
   const ground = 0.5 * (left + right);
   if (!(ground > DARKEST * bare) || Math.max(left, right) > UNLIKE * Math.min(left, right)) return null;
-  for (let i = 0; i < row.length; i++) row[i] = (row[i] - left - slope * i) / ground;
-  return { row, bare: bare / ground };
+  return { row: aboveEnds(row).map((v) => v / ground), bare: bare / ground };
 }
 
 function meanOf(values: readonly number[]): number {

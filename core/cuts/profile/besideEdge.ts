@@ -1,5 +1,5 @@
-import { density, integral } from "../../image/normal.ts";
-import { band } from "./blurred.ts";
+import { integral } from "../../image/normal.ts";
+import { band, bandMoved } from "./blurred.ts";
 import { shareOf, type Located } from "../locate.ts";
 import { ALIKE, columnFit, LEAST_SCATTER, meanBetween, reachOf, samplesBetween } from "./profileFit.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
@@ -101,7 +101,7 @@ function slitAndEdge(t: readonly number[], value: readonly number[], ground: rea
   let place = 0;
   for (let pass = 1; ; pass++) {
     const slit = t.map((x) => band(x - place, -half, half, blur));
-    const moved = t.map((x) => (density((x - place - half) / blur) - density((x - place + half) / blur)) / blur);
+    const moved = t.map((x) => bandMoved(x - place, -half, half, blur));
     const fit = columnFit(value, [...ground, slit, step, moved]);
     if (!fit) return null;
     const [level, slope, depth, height, moving] = fit.x;

@@ -24,6 +24,13 @@ export function rowAbout({ profile }: Pick<Chunk, "profile">, t: number, grid: S
   return row;
 }
 
+/** Takes the line through its ends out of a row. */
+export function aboveEnds(row: Float64Array): Float64Array {
+  const first = row[0];
+  const slope = (row[row.length - 1] - first) / (row.length - 1);
+  return row.map((v, i) => v - first - slope * i);
+}
+
 /** Lays rows on each other: the mean of the middle half of them at each distance; null where fewer than FEWEST are seen there. */
 export function poolRows(rows: readonly Float64Array[]): PooledProfile | null {
   if (rows.length < FEWEST) return null;

@@ -1,12 +1,12 @@
 import { density } from "../../image/normal.ts";
-import { band, fading, slopeWithin } from "./blurred.ts";
+import { band, bandBlurred, bandMoved, fading, slopeWithin } from "./blurred.ts";
 import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type Profile, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
 
 /** Widths of a slit that are tried, mm, and by how much each half of it may differ from those (standard deviation): else lips and shades would make up for a width that is not among them. */
 const WIDTHS = [0.1, 0.18, 0.28, 0.4];
+const WIDER = 0.03;
 /** Those of a kerf that takes board away, which are tried where none of a knife's fits, mm. */
 const WIDE = [0.5, 0.62, 0.76, 0.92];
-const WIDER = 0.03;
 /** A slit's edges are ragged by this, mm (standard deviation; common practice, no source), which blurs the mean of many. */
 const EDGE = 0.03;
 /** Bands beside the slit, mm from its edge, in which a lip may catch light: fine enough for where it ends. */
@@ -166,17 +166,17 @@ class Slit implements ProfileModel {
   columnsAt(t: number, row: Float64Array): void {
     const { half, lit, opposite, blur } = this;
     const gap = band(t, -half, half, blur);
-    const [left, right] = [density((t + half) / blur), density((t - half) / blur)];
     row[HEIGHT] = -gap;
-    row[PLACE] = -(right - left) / blur;
-    row[COMMON] = -(left + right) / blur;
+    row[PLACE] = -bandMoved(t, -half, half, blur);
+    row[COMMON] = -(density((t + half) / blur) + density((t - half) / blur)) / blur;
     row[COMMON + 1] = gap;
     row[COMMON + 2] = slopeWithin(t, half, blur);
     let c = COMMON + 3;
     for (const [from, to] of LIPS) {
       const [on, off] = [band(lit * t, half + from, half + to, blur), band(-lit * t, half + from, half + to, blur)];
-      // On one side, of the bare board's light and of the ground's; on both; torn on one, and on both.
-      [on - opposite * off, on - opposite * off, on + off, on - opposite * off, on + off].forEach((v, k) => (row[c + k * LIPS.length] = v));
+      // Of the bare board's light and of the ground's; torn.
+      row[c] = row[c + LIPS.length] = row[c + 3 * LIPS.length] = on - opposite * off;
+      row[c + 2 * LIPS.length] = row[c + 4 * LIPS.length] = on + off;
       c++;
     }
     c += 4 * LIPS.length;
@@ -187,8 +187,7 @@ class Slit implements ProfileModel {
       c++;
     }
     c += SHADES.length;
-    // Half the second derivative times the blur's variance: more blur.
-    row[c] = (0.5 * ((t + half) * left - (t - half) * right)) / blur;
+    row[c] = -bandBlurred(t, -half, half, blur);
     row[c + 1] = 1;
     row[c + 2] = t;
     if (row.length > APART) row[APART] = row[PLACE];

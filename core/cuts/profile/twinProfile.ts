@@ -1,5 +1,4 @@
-import { density } from "../../image/normal.ts";
-import { band } from "./blurred.ts";
+import { band, bandBlurred, bandMoved } from "./blurred.ts";
 import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type Profile, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
 
 /** Widths of the groove between two bright rims, and of each rim, that are tried, mm (common practice, no source). */
@@ -39,17 +38,15 @@ function twinOf(groove: number, rim: number, blur: number): ProfileModel {
   const [inner, outer] = [groove / 2, groove / 2 + rim];
   const right = (t: number): number => band(t, inner, outer, blur);
   const most = [0, (inner + outer) / 2].reduce((high, t) => Math.max(high, right(t) + right(-t)), 0);
-  const slope = (t: number): number => (density((t - outer) / blur) - density((t - inner) / blur)) / blur;
+  const [moved, blurred] = [bandMoved, bandBlurred].map((change) => (t: number): number => change(t, inner, outer, blur));
   return {
     priors: Float64Array.from([ANYTHING, MOST_SHIFT, UNEQUAL, DEPTH, RAGGED, ANYTHING, ANYTHING]), own: 2,
     columnsAt(t, row) {
       row[HEIGHT] = (right(t) + right(-t)) / most;
-      row[PLACE] = (slope(t) - slope(-t)) / most;
+      row[PLACE] = (moved(t) - moved(-t)) / most;
       row[COMMON] = (right(t) - right(-t)) / most;
       row[COMMON + 1] = -band(t, -inner, inner, blur);
-      // Half the second derivative times the blur's variance.
-      const bend = (at: number): number => (0.5 * ((at - outer) * density((at - outer) / blur) - (at - inner) * density((at - inner) / blur))) / blur;
-      row[COMMON + 2] = (bend(t) + bend(-t)) / most;
+      row[COMMON + 2] = (blurred(t) + blurred(-t)) / most;
       row[COMMON + 3] = 1;
       row[COMMON + 4] = t;
     },
