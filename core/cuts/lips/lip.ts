@@ -1,6 +1,7 @@
 import { medianOf } from "../../statistics/median.ts";
 import { aboveEnds, FEWEST, poolRows, pooledBlur, rowAbout, TELLS_NOTHING } from "../profile/pool.ts";
-import { ACCEPTABLE, type ProfilePlace } from "../profile/profileModel.ts";
+import { ACCEPTABLE } from "../profile/placeBy.ts";
+import type { ProfilePlace } from "../profile/profileModel.ts";
 import { depthOf, LEAST_NOISE, placeSlit, profileHalf, type TonedProfile } from "../profile/slitProfile.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
 

@@ -1,6 +1,7 @@
 import { density, integral } from "../../image/normal.ts";
 import { fading, slopeBeyond } from "./blurred.ts";
-import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
+import { COMMON, HEIGHT, MOST_SHIFT, PLACE, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
+import { placeBy } from "./placeBy.ts";
 
 /**
  * Reaches (sigma, mm) of the shade at an edge's foot, where the board keeps light from what it lies on, and how much of the light there it takes (standard deviation; common practice, no source). What

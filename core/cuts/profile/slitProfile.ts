@@ -1,6 +1,7 @@
 import { density } from "../../image/normal.ts";
 import { band, bandBlurred, bandMoved, fading, slopeWithin } from "./blurred.ts";
-import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type Profile, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
+import { COMMON, HEIGHT, MOST_SHIFT, PLACE, type Profile, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
+import { placeBy } from "./placeBy.ts";
 
 /** Widths of a slit that are tried, mm, and by how much each half of it may differ from those (standard deviation): else lips and shades would make up for a width that is not among them. */
 const WIDTHS = [0.1, 0.18, 0.28, 0.4];

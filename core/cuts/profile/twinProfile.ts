@@ -1,5 +1,6 @@
 import { band, bandBlurred, bandMoved } from "./blurred.ts";
-import { COMMON, HEIGHT, MOST_SHIFT, PLACE, placeBy, type Profile, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
+import { COMMON, HEIGHT, MOST_SHIFT, PLACE, type Profile, type ProfileModel, type ProfilePlace } from "./profileModel.ts";
+import { placeBy } from "./placeBy.ts";
 
 /** Widths of the groove between two bright rims, and of each rim, that are tried, mm (common practice, no source). */
 const GROOVES = [0.08, 0.14, 0.2, 0.28, 0.38, 0.5];
