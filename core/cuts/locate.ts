@@ -69,7 +69,7 @@ export function locate(chunk: Chunk, grid: StripGrid, look: CutLook, start: numb
 }
 
 /** A move of less than this ends the search, mm, and so many passes do. */
-const SETTLED = 3e-4;
+const SETTLED = 2e-3;
 const PASSES = 6;
 
 interface LinearFit extends Omit<Located, "t"> {

@@ -51,13 +51,13 @@ function mostlyEdges({ cuts }: SolveInput): boolean {
 function tapered(input: SolveInput, plain: Solution): Solution {
   const fit = fitJointly(plain.data, { view: plain.model.view, cut: "projective" }, plain.view, plain.cut);
   const demanded = fit && plain.cost - fit.cost > TAPERED && Math.hypot(fit.cut[6], fit.cut[7]) > LEAST_TAPER && supported(fit, input.frame.print.half);
-  if (!demanded || (mostlyEdges(input) && (richer(input, plain, fit.model)?.gain ?? 0) < TAPERED_EDGES)) return plain;
+  if (!demanded || (mostlyEdges(input) && (richer(input, plain, fit.model, TAPERED_EDGES)?.gain ?? 0) < TAPERED_EDGES)) return plain;
   return widen(input, stateOf(plain), fit.model, { ...plain, ...fit }) ?? plain;
 }
 
 /** The same on a curve where the data ask for it: what a straight map leaves over on whole sides passes for what artwork and blade do to them. */
 function curved(input: SolveInput, plain: Solution): Solution {
-  const asked = richer(input, plain, { view: plain.model.view, cut: "curved" });
+  const asked = richer(input, plain, { view: plain.model.view, cut: "curved" }, CURVED);
   return asked && (asked.gain ?? 0) > CURVED && asked.whole.data.cutScale < CALMER * plain.data.cutScale && isAsCertain(asked.whole, plain) ? asked.whole : plain;
 }
 

@@ -37,7 +37,7 @@ export function chooseView(input: SolveInput, start: Solution): Solution {
 
 /** The lens with k2 and a centre of its own (with their priors) where the data ask for them. Never one of these terms alone: it would bend to stand in for the others. */
 function wholeLens(input: SolveInput, simple: Solution): Solution {
-  const asked = richer(input, simple, { view: "radial-full", cut: simple.model.cut });
+  const asked = richer(input, simple, { view: "radial-full", cut: simple.model.cut }, BELIEVED);
   return !asked || (asked.gain !== null && asked.gain < BELIEVED) ? simple : asked.whole;
 }
 

@@ -49,11 +49,16 @@ export function widen(input: SolveInput, state: State, model: JointModel, from?:
   return solution;
 }
 
+/** Of a cost that falls by less than this share hardly less scatter is left. */
+const TANGIBLE = 0.05;
+
 /**
  * A richer model, its uncertainties widened anew from the stated ones: what too simple a model leaves over passes for scatter, and hides that it is too simple. `gain`: by how much it lowers the cost of the simple one under the
- * same uncertainties, null where that is not determined. Null where the richer one is not.
+ * same uncertainties, null where that is not determined. Null where the richer one is not, and where it lowers the cost by so little under those of the simple one already that with its own it would not do by `asked` either.
  */
-export function richer(input: SolveInput, simple: Solution, model: JointModel): { whole: Solution; gain: number | null } | null {
+export function richer(input: SolveInput, simple: Solution, model: JointModel, asked: number): { whole: Solution; gain: number | null } | null {
+  const quick = fitJointly(simple.data, model, simple.view, simple.cut);
+  if (!quick || simple.cost - quick.cost < Math.min(asked / 4, TANGIBLE * simple.cost)) return null;
   const whole = widen(input, { ...prepare(input), rejected: simple.rejected }, model, simple);
   if (!whole) return null;
   const without = fitJointly(whole.data, simple.model, whole.view, whole.cut);

@@ -62,7 +62,8 @@ function besideEdge(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, star
   const edges = Array.from({ length: trials + 1 }, (_, k) => -reach + (2 * reach * k) / trials);
   const ground = [t.map(() => 1), t];
   const steps = edges.map((edge) => t.map((x) => integral((x - edge) / blur)));
-  const fits = edges.flatMap((edge, i) => slitAndEdge(t, value, ground, edge, steps[i], width, blur, reach) ?? []);
+  const slitAt = slitColumns(t, width, blur);
+  const fits = edges.flatMap((edge, i) => slitAndEdge(value, ground, edge, steps[i], slitAt, width, blur, reach) ?? []);
   if (fits.length === 0) return null;
   const best = fits.reduce((a, b) => (b.squares < a.squares ? b : a));
   const scatter = (best.squares / Math.max(1, t.length - 6)) + (RAGGED * best.edge) ** 2 + LEAST_SCATTER;
@@ -94,14 +95,23 @@ interface SlitAndEdge {
   readonly squares: number;
 }
 
-/** The slit's place beside an edge in a given place, whose blurred `step` and whose `ground` are given as columns; null where the fit runs away. */
-function slitAndEdge(t: readonly number[], value: readonly number[], ground: readonly (readonly number[])[], edge: number, step: readonly number[], width: number, blur: number, reach: number): SlitAndEdge | null {
+/** A slit's shape in a given place, and its derivative by that, at each of some distances. */
+type SlitColumns = (place: number) => readonly [slit: readonly number[], moved: readonly number[]];
+
+/** Those of a slit that with its blur has a profile of sigma `width`, all mm. Those in the middle, where every search begins, are made once. */
+function slitColumns(t: readonly number[], width: number, blur: number): SlitColumns {
   // What of the profile's width the blur has not made is the slit's own: a box's standard deviation is its half width over the root of three.
   const half = Math.max(LEAST_HALF, Math.sqrt(Math.max(0, width * width - blur * blur) * 3));
+  const at = (place: number) => [t.map((x) => band(x - place, -half, half, blur)), t.map((x) => bandMoved(x - place, -half, half, blur))] as const;
+  const middle = at(0);
+  return (place) => (place === 0 ? middle : at(place));
+}
+
+/** The slit's place beside an edge in a given place, whose blurred `step` and whose `ground` are given as columns; null where the fit runs away. */
+function slitAndEdge(value: readonly number[], ground: readonly (readonly number[])[], edge: number, step: readonly number[], slitAt: SlitColumns, width: number, blur: number, reach: number): SlitAndEdge | null {
   let place = 0;
   for (let pass = 1; ; pass++) {
-    const slit = t.map((x) => band(x - place, -half, half, blur));
-    const moved = t.map((x) => bandMoved(x - place, -half, half, blur));
+    const [slit, moved] = slitAt(place);
     const fit = columnFit(value, [...ground, slit, step, moved]);
     if (!fit) return null;
     const [level, slope, depth, height, moving] = fit.x;

@@ -17,13 +17,13 @@ const MOST_PASSES = 3;
  * @param unusual models that are asked only where no usual one fits.
  */
 export function placeBy(models: readonly ProfileModel[], profiles: readonly Profile[], step: number, faintest: number, unusual: () => readonly ProfileModel[] = () => []): ProfilePlace | null {
-  const settleAll = (starts: readonly Start[], seen = profiles): Settled[] => starts.map((start) => settle(start, seen, step, faintest)).filter((fit) => fit !== null);
-  const first = (model: ProfileModel): Start => ({ model, centre: 0, heights: profiles.map(() => 1) });
-  const usual = settleAll(models.map(first));
-  const fits = usual.some((f) => f.excess < ACCEPTABLE) ? usual : [...usual, ...settleAll(unusual().map(first))];
+  const settleAll = (some: readonly ProfileModel[], seen = profiles): Settled[] => some.map((model) => settle(model, seen, step, faintest)).filter((fit) => fit !== null);
+  const usual = settleAll(models);
+  const asked = usual.some((f) => f.excess < ACCEPTABLE) ? models : [...models, ...unusual()];
+  const fits = asked === models ? usual : [...usual, ...settleAll(asked.slice(models.length))];
   // What no model shows (a print's edge beside the cut) is more noise: what the priors say counts for more then.
   const excess = Math.min(...fits.map((f) => f.excess));
-  const told = fits.length > 0 && excess > ACCEPTABLE ? settleAll(fits, profiles.map((p) => ({ ...p, noise: p.noise * Math.sqrt(excess) }))) : fits;
+  const told = fits.length > 0 && excess > ACCEPTABLE ? settleAll(asked, profiles.map((p) => ({ ...p, noise: p.noise * Math.sqrt(excess) }))) : fits;
   if (told.length === 0) return null;
   const best = told.reduce((a, b) => (b.evidence > a.evidence ? b : a));
   const most = best.evidence;
@@ -43,16 +43,15 @@ export function placeBy(models: readonly ProfileModel[], profiles: readonly Prof
 /** A sum of squares over its expectation up to which a model fits. */
 export const ACCEPTABLE = 1.3;
 
-/** Where a fit begins: a model about a place, mm, with the heights of the feature in the profiles, as shares of the highest. */
-interface Start {
-  readonly model: ProfileModel;
+interface Settled extends Omit<FitAround, "shift"> {
+  /** Where it lies, mm from the profiles' middle. */
   readonly centre: number;
-  readonly heights: readonly number[];
 }
 
-interface Settled extends Omit<FitAround, "shift">, Start {}
-
-function settle({ model, centre, heights }: Start, profiles: readonly Profile[], step: number, faintest: number): Settled | null {
+function settle(given: ProfileModel, profiles: readonly Profile[], step: number, faintest: number): Settled | null {
+  let model = given;
+  let centre = 0;
+  let heights: readonly number[] = profiles.map(() => 1);
   for (let pass = 0; ; pass++) {
     const fit = fitAround(model, profiles, step, centre, faintest, heights);
     if (!fit) return null;
@@ -60,7 +59,7 @@ function settle({ model, centre, heights }: Start, profiles: readonly Profile[],
     const next = model.broadened?.(fit.broader, fit.highest) ?? model;
     centre += Math.max(-FARTHEST_STEP, Math.min(FARTHEST_STEP, fit.shift));
     if (Math.abs(centre) > MOST_SHIFT || (pass === MOST_PASSES && Math.abs(fit.shift) > FARTHEST_STEP)) return null;
-    if ((Math.abs(fit.shift) < SETTLED && next === model) || pass === MOST_PASSES) return { ...fit, model, centre, evidence: fit.evidence - 0.5 * (centre / USUAL_SHIFT) ** 2 };
+    if ((Math.abs(fit.shift) < SETTLED && next === model) || pass === MOST_PASSES) return { ...fit, centre, evidence: fit.evidence - 0.5 * (centre / USUAL_SHIFT) ** 2 };
     model = next;
   }
 }

@@ -1,7 +1,7 @@
 import { SmallSystem } from "../../geometry/smallSystem.ts";
 import { integral } from "../../image/normal.ts";
 import { slopeBeyond } from "../profile/blurred.ts";
-import { dot, reachOf, samplesBetween } from "../profile/profileFit.ts";
+import { columnFit, dot, reachOf, samplesBetween } from "../profile/profileFit.ts";
 import type { Located } from "../locate.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
 
@@ -39,16 +39,16 @@ export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start:
   const [low, high] = [start - sought - Math.max(0, wall), start + sought - Math.min(0, wall)];
   const window = windowAbout(chunk, grid, low, high, wall, width);
   if (!window) return null;
-  const flat = fitAt(window, null, wall, width, NONE);
-  const tryAll = (held: Held) => tryBetween(window, low, high, wall, width, held);
-  const free = leastOf(tryAll(NONE));
+  const flat = columnFit(window.value, [window.t.map(() => 1), window.t]);
+  const equations = equationsBetween(window, low, high, wall, width);
+  const free = leastOf(tryAll(equations, NONE));
   if (!flat || !free) return null;
   const scatter = free.fit.squares / Math.max(1, window.t.length - TERMS - 1) + 1e-8;
   // A wall seen narrower than the blur leaves the heights of its two steps undetermined: there what walls look like decides.
   const whole = free.fit.edge + free.fit.end;
   const expected = chunk.wallEnd ?? END_SHARE * whole;
   const held = (height: number, spread: number): HeldHeight => ({ height, weight: scatter / (spread * whole) ** 2 });
-  const fits = tryAll({ edge: held(whole - expected, SHARE_SCATTER), end: held(expected, chunk.wallEnd === undefined ? SHARE_SCATTER : TOLD_SCATTER), shade: scatter / (SHADE * whole) ** 2 });
+  const fits = tryAll(equations, { edge: held(whole - expected, SHARE_SCATTER), end: held(expected, chunk.wallEnd === undefined ? SHARE_SCATTER : TOLD_SCATTER), shade: scatter / (SHADE * whole) ** 2 });
   const best = leastOf(fits);
   if (!best || !(Math.abs(whole) > 1e-6)) return null;
   let weights = 0;
@@ -74,7 +74,7 @@ export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start:
 /** How much lighter it gets at the end of a wall of a face whose edge lies within `reach` of t, mm, by the place that fits best; null where too little is seen. */
 export function endHeight(chunk: Chunk, grid: StripGrid, wall: number, t: number, reach: number, width: number): number | null {
   const window = windowAbout(chunk, grid, t - reach, t + reach, wall, width);
-  return window && (leastOf(tryBetween(window, t - reach, t + reach, wall, width, NONE))?.fit.end ?? null);
+  return window && (leastOf(tryAll(equationsBetween(window, t - reach, t + reach, wall, width), NONE))?.fit.end ?? null);
 }
 
 /** A wall seen narrower than this share of the profile's width melts into one step with the face's edge. */
@@ -111,12 +111,17 @@ function windowAbout(chunk: Chunk, grid: StripGrid, low: number, high: number, w
   return t.length < 3 * TERMS ? null : { t, value, squares: dot(value, value) };
 }
 
-/** Both steps fitted with the face's edge at places from one to another, mm. */
-function tryBetween(window: Window, low: number, high: number, wall: number, width: number, held: Held): Trial[] {
+/** The equations of both steps with the face's edge at places from one to another, mm. */
+function equationsBetween(window: Window, low: number, high: number, wall: number, width: number): StepEquations[] {
   const trials = Math.ceil(((high - low) / width) * TRIALS);
-  return Array.from({ length: trials + 1 }, (_, i) => low + (i * (high - low)) / trials).flatMap((t) => {
-    const fit = fitAt(window, t, wall, width, held);
-    return fit ? [{ t, fit }] : [];
+  return Array.from({ length: trials + 1 }, (_, i) => equationsAt(window, low + (i * (high - low)) / trials, wall, width));
+}
+
+/** Both steps fitted in each of those places. */
+function tryAll(equations: readonly StepEquations[], held: Held): Trial[] {
+  return equations.flatMap((e) => {
+    const fit = stepsOf(e, held);
+    return fit ? [{ t: e.place, fit }] : [];
   });
 }
 
@@ -153,45 +158,49 @@ interface TwoSteps {
   readonly squares: number;
 }
 
-/** Room for one fit at a time, of the ground alone and with both steps. */
-const grounds = new SmallSystem(2);
-const steps = new SmallSystem(TERMS);
 /** Added to each term's own weight, as a share of it: steps that blur makes one leave their heights undetermined. */
 const DAMPING = 1e-6;
-const row = new Float64Array(TERMS);
+/** Room for one fit at a time. */
+const system = new SmallSystem(TERMS);
 
-/** Heights of both steps for a given place of the face's edge, or the sloping ground alone (place null). */
-function fitAt({ t, value, squares }: Window, place: number | null, wall: number, width: number, held: Held): TwoSteps | null {
-  const system = place === null ? grounds : steps;
-  const { terms: n, matrix, right, solution } = system;
-  matrix.fill(0);
-  right.fill(0);
+/** Normal equations of both steps for a given place of the face's edge, lower triangle. */
+interface StepEquations {
+  readonly place: number;
+  readonly matrix: Float64Array;
+  readonly right: Float64Array;
+  readonly squares: number;
+}
+
+function equationsAt({ t, value, squares }: Window, place: number, wall: number, width: number): StepEquations {
   const middle = t[t.length >> 1];
-  for (let i = 0; i < t.length; i++) {
-    row[0] = 1;
-    row[1] = t[i] - middle;
-    if (place !== null) {
-      row[2] = integral((t[i] - place) / width);
-      row[3] = integral((t[i] - place - wall) / width);
-      row[4] = slopeBeyond(Math.sign(wall) * (t[i] - place - wall), width);
-    }
-    for (let a = 0; a < n; a++) {
-      right[a] += row[a] * value[i];
-      for (let b = 0; b <= a; b++) matrix[n * a + b] += row[a] * row[b];
-    }
+  const columns = [
+    t.map(() => 1), t.map((x) => x - middle), t.map((x) => integral((x - place) / width)), t.map((x) => integral((x - place - wall) / width)),
+    t.map((x) => slopeBeyond(Math.sign(wall) * (x - place - wall), width)),
+  ];
+  const matrix = new Float64Array(TERMS * TERMS);
+  const right = new Float64Array(TERMS);
+  for (let a = 0; a < TERMS; a++) {
+    right[a] = dot(columns[a], value);
+    for (let b = 0; b <= a; b++) matrix[TERMS * a + b] = dot(columns[a], columns[b]);
   }
+  return { place, matrix, right, squares };
+}
+
+/** Heights of both steps. */
+function stepsOf({ matrix, right, squares }: StepEquations, held: Held): TwoSteps | null {
+  system.matrix.set(matrix);
+  system.right.set(right);
   let total = squares;
-  if (place !== null) {
-    [held.edge, held.end].forEach((expected, k) => {
-      if (!expected) return;
-      const { height, weight } = expected;
-      matrix[(n + 1) * (2 + k)] += weight;
-      right[2 + k] += weight * height;
-      total += weight * height * height;
-    });
-  }
-  for (let a = 0; a < n; a++) matrix[(n + 1) * a] *= 1 + DAMPING;
-  const size = held.shade === null ? Math.min(n, TERMS - 1) : n;
+  [held.edge, held.end].forEach((expected, k) => {
+    if (!expected) return;
+    const { height, weight } = expected;
+    system.matrix[(TERMS + 1) * (2 + k)] += weight;
+    system.right[2 + k] += weight * height;
+    total += weight * height * height;
+  });
+  for (let a = 0; a < TERMS; a++) system.matrix[(TERMS + 1) * a] *= 1 + DAMPING;
+  const size = held.shade === null ? TERMS - 1 : TERMS;
   if (!system.solve(size, held.shade ?? 0)) return null;
-  return { ground: solution[0], edge: solution[2] ?? 0, end: solution[3] ?? 0, squares: Math.max(0, total - system.explained(size)) };
+  const [ground, , edge, end] = system.solution;
+  return { ground, edge, end, squares: Math.max(0, total - system.explained(size)) };
 }
