@@ -6,7 +6,9 @@ const USUAL_SHIFT = 0.15;
 /** The place is settled when it moves by less than this, mm; it moves by no more than FARTHEST_STEP at a time. */
 const SETTLED = 1e-3;
 const FARTHEST_STEP = 0.1;
-const MOST_PASSES = 3;
+const MOST_PASSES = 4;
+/** A model is so much less likely (logarithm) where its columns are no longer nearly what their derivatives said; by less it may be, since a fit about another place takes more for possible. */
+const WORSE = 6;
 
 /**
  * The place of a feature by the posterior of Gaussian linear models, summed over the models by their evidence (MacKay 2003, ch. 28). What the picture resolves beside the feature is
@@ -17,7 +19,7 @@ const MOST_PASSES = 3;
  * @param unusual models that are asked only where no usual one fits.
  */
 export function placeBy(models: readonly ProfileModel[], profiles: readonly Profile[], step: number, faintest: number, unusual: () => readonly ProfileModel[] = () => []): ProfilePlace | null {
-  const settleAll = (some: readonly ProfileModel[], seen = profiles): Settled[] => some.map((model) => settle(model, seen, step, faintest)).filter((fit) => fit !== null);
+  const settleAll = (some: readonly ProfileModel[], seen = profiles): Settled[] => withoutAstray(some.map((model) => settle(model, seen, step, faintest)).filter((fit) => fit !== null));
   const usual = settleAll(models);
   const asked = usual.some((f) => f.excess < ACCEPTABLE) ? models : [...models, ...unusual()];
   const fits = asked === models ? usual : [...usual, ...settleAll(asked.slice(models.length))];
@@ -46,20 +48,40 @@ export const ACCEPTABLE = 1.3;
 interface Settled extends Omit<FitAround, "shift"> {
   /** Where it lies, mm from the profiles' middle. */
   readonly centre: number;
+  /** Whether it would have to lie far from there. */
+  readonly astray: boolean;
 }
 
+/** Those that have settled, where there are any. */
+function withoutAstray(fits: Settled[]): Settled[] {
+  return fits.every((fit) => fit.astray) ? fits : fits.filter((fit) => !fit.astray);
+}
+
+/**
+ * Gauss-Newton steps from the profiles' middle, and from a width that is tried. A step after which the model is less likely by more than WORSE went too far, since a line so changed is not what its derivatives say: half of
+ * it is tried.
+ */
 function settle(given: ProfileModel, profiles: readonly Profile[], step: number, faintest: number): Settled | null {
-  let model = given;
-  let centre = 0;
-  let heights: readonly number[] = profiles.map(() => 1);
-  for (let pass = 0; ; pass++) {
-    const fit = fitAround(model, profiles, step, centre, faintest, heights);
-    if (!fit) return null;
-    heights = fit.heights;
-    const next = model.broadened?.(fit.broader, fit.highest) ?? model;
-    centre += Math.max(-FARTHEST_STEP, Math.min(FARTHEST_STEP, fit.shift));
-    if (Math.abs(centre) > MOST_SHIFT || (pass === MOST_PASSES && Math.abs(fit.shift) > FARTHEST_STEP)) return null;
-    if ((Math.abs(fit.shift) < SETTLED && next === model) || pass === MOST_PASSES) return { ...fit, centre, evidence: fit.evidence - 0.5 * (centre / USUAL_SHIFT) ** 2 };
-    model = next;
+  let [model, centre, share] = [given, 0, 1];
+  let fit = fitAround(model, profiles, step, centre, faintest, profiles.map(() => 1));
+  for (let pass = 0; fit; pass++) {
+    const move: number = Math.max(-FARTHEST_STEP, Math.min(FARTHEST_STEP, share * fit.shift));
+    const next: ProfileModel = model.broadened?.(share * fit.broader, fit.highest) ?? model;
+    const place: number = centre + move;
+    const settled = Math.abs(fit.shift) < SETTLED && next === model;
+    if (Math.abs(place) > MOST_SHIFT) return null;
+    if (settled || pass === MOST_PASSES) return { ...fit, centre: place, astray: Math.abs(fit.shift) > FARTHEST_STEP, evidence: fit.evidence - unlikely(place) };
+    const again: FitAround | null = fitAround(next, profiles, step, place, faintest, fit.heights);
+    if (!again || again.evidence - unlikely(place) < fit.evidence - unlikely(centre) - WORSE) {
+      share /= 2;
+      continue;
+    }
+    [model, centre, share, fit] = [next, place, 1, again];
   }
+  return null;
+}
+
+/** What a place takes off a model's evidence. */
+function unlikely(place: number): number {
+  return 0.5 * (place / USUAL_SHIFT) ** 2;
 }

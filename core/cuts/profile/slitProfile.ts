@@ -103,6 +103,10 @@ export function profileHalf(blur: number, step: number): number {
 /** By less than this share of the blur a width's derivative tells a broader slit as well as its own columns do. */
 const LINEAR = 0.15;
 
+/** Nor is its width told from farther than these shares of it. */
+const MOST_NARROWER = 0.4;
+const MOST_BROADER = 0.6;
+
 /** A plain slit has neither lip nor shade but for so much of what others have. */
 const PLAIN = 0.25;
 
@@ -110,7 +114,7 @@ const PLAIN = 0.25;
 const lips = (v: number): number[] => LIPS.map(() => v);
 const shades = (v: number): number[] => SHADES.map(() => v);
 const PRIORS = (width: number, lip: number, beside: number, apart: number): number[] => [
-  ANYTHING, MOST_SHIFT, WIDER, DEPTH, FLOOR * width, ...lips(beside * lip), ...lips(beside * PRINTED_LIP), ...lips(BOTH), ...lips(beside * TORN_MORE), ...lips(TORN), ...shades(beside * SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING, ...(apart > 0 ? [apart] : []),
+  ANYTHING, MOST_SHIFT, WIDER, DEPTH, FLOOR * width, ...lips(beside * lip), ...lips(beside * PRINTED_LIP), ...lips((BOTH * lip) / LIP), ...lips(beside * TORN_MORE), ...lips(TORN), ...shades(beside * SHADE), ...shades(BOTH), RAGGED, ANYTHING, ANYTHING, ...(apart > 0 ? [apart] : []),
 ];
 const MEANS = [0, 0, 0, 0, 0, ...lips(LIP_MEAN), ...lips(0), ...lips(0), ...lips(0), ...lips(0), ...shades(SHADE_MEAN), ...shades(0), 0, 0, 0];
 /** By what each column counts: a share of the ground's light (0), of the bare board's (1), or of what that has more (2). */
@@ -160,7 +164,8 @@ class Slit implements ProfileModel {
     this.factors = look.factors;
   }
 
-  broadened(by: number, height: number): Slit {
+  broadened(asked: number, height: number): Slit {
+    const by = Math.max(-MOST_NARROWER * this.half, Math.min(MOST_BROADER * this.half, asked));
     return Math.abs(by) < LINEAR * this.blur ? this : new Slit({ ...this.look, broader: Math.max(0.01 - this.look.width / 2, this.look.broader + by) }, height);
   }
 
