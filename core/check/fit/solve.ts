@@ -61,21 +61,43 @@ function withShifts(input: SolveInput): SolveInput {
   return { ...input, marks: input.marks.map(shifted), cuts: input.cuts.map(shifted) };
 }
 
-/** Takes out the worst mark while it lies beyond 5 of its (robustly widened) sigmas and enough marks remain. */
+/** A mark of which the residual is so many times the usual one is not where the others say; a residual no larger than so many of its own stated deviations is none. */
+const PLAINLY_OFF = 6;
+const LEAST_OFF = 3;
+/** Marks that scatter so many times as much as each of them states are asked one by one: without which they scatter so many times less. One of few draws the view to itself, and its residual is no more than a few times the others'. */
+const SCATTERED = 3;
+
+/** Takes out marks that are not where the others say, worst first, while enough remain. */
 function throwOut(input: SolveInput, first: Solution): { solution: Solution; rejected: number[] } {
   let solution = first;
-  const rejected: number[] = [];
-  for (;;) {
+  let rejected: number[] = [];
+  while (input.marks.length - rejected.length > Math.max(input.fewestMarks, 5)) {
     const marks = input.marks.map((_, i) => i).filter((i) => !rejected.includes(i));
-    if (marks.length <= Math.max(input.fewestMarks, 5)) break;
-    const sizes = marks.map((_, k) => Math.hypot(solution.markResiduals[2 * k], solution.markResiduals[2 * k + 1]));
-    const typical = medianOf(sizes);
-    const worst = sizes.indexOf(Math.max(...sizes));
-    if (sizes[worst] < 6 * Math.max(typical, 0.5 / solution.data.markScale)) break;
-    rejected.push(marks[worst]);
-    const again = widen(input, { ...prepare(input), rejected: [...rejected] }, solution.model, solution);
+    const without = (mark: number): Solution | null => widen(input, { ...prepare(input), rejected: [...rejected, mark] }, solution.model, solution);
+    const off = plainlyOff(solution);
+    const scatter = scatterOf(solution);
+    const again = off !== null ? without(marks[off]) : scatter > SCATTERED ? calmest(marks.map(without), scatter) : null;
     if (!again) break;
     solution = again;
+    rejected = [...again.rejected];
   }
   return { solution, rejected };
+}
+
+/** Which of the marks that were fitted has much the largest residual; null where none has. */
+function plainlyOff({ markResiduals, data: { marks, markScale } }: Solution): number | null {
+  const sizes = marks.map((_, k) => Math.hypot(markResiduals[2 * k], markResiduals[2 * k + 1]));
+  const worst = sizes.indexOf(Math.max(...sizes));
+  return sizes[worst] < Math.max(PLAINLY_OFF * medianOf(sizes), LEAST_OFF / markScale) ? null : worst;
+}
+
+/** How many times as much as each of them states the marks scatter. */
+function scatterOf({ markResiduals, markFreedom, data: { markScale } }: Solution): number {
+  return markScale * Math.sqrt(markResiduals.reduce((sum, r) => sum + r * r, 0) / Math.max(1, markFreedom));
+}
+
+/** The fit in which the marks scatter least, where that is so much less than they did. */
+function calmest(fits: readonly (Solution | null)[], scatter: number): Solution | null {
+  const best = fits.reduce((a, b) => (a && (!b || scatterOf(a) <= scatterOf(b)) ? a : b), null);
+  return best && scatterOf(best) < scatter / SCATTERED ? best : null;
 }
