@@ -79,8 +79,22 @@ export function lipBias(slits: readonly Seen[], grid: StripGrid, blur: number, b
   if (!place || !(place.sigma < TELLS_NOTHING)) return null;
   const reach = STRIDE * profileHalf(blur, STRIDE * grid.step);
   const found = slits.map(({ chunk, t, expected }) => ({ off: t - expected, bare: (bare * (chunk.light ?? 1)) / groundAbout(chunk, t, grid, reach) })).filter((f) => f.bare > 0);
+  const shift = place.shift - medianOf(slits.map((s) => s.t - s.expected));
   const tones = byTone(found).map((group) => ({ bare: medianOf(group.map((g) => g.bare)), shift: place.shift - medianOf(group.map((g) => g.off)) }));
-  return { shift: place.shift - medianOf(slits.map((s) => s.t - s.expected)), sigma: place.sigma, ...(tones.length > 1 ? { tones } : {}) };
+  return { shift, sigma: place.sigma, ...(tones.length > 1 ? { tones: asLikely(tones, shift) } : {}) };
+}
+
+/** A lip draws a line aside by so much more, mm, over print that the bare board is by once its light brighter than, and slits over one tone lie off by themselves by so much (standard deviations; common practice, no source). */
+const BY_TONE = 0.05;
+const OFF_BY_ITSELF = 0.02;
+
+/** Tones' shifts drawn to that of all as far as they differ by more than tones of about the same light can: what lies over one tone may be another slit, which lies elsewhere. */
+function asLikely(tones: readonly ToneShift[], shift: number): ToneShift[] {
+  const middle = medianOf(tones.map((tone) => tone.bare));
+  return tones.map(({ bare, shift: own }) => {
+    const asked = (BY_TONE * (bare - middle)) ** 2;
+    return { bare, shift: shift + ((own - shift) * asked) / (asked + OFF_BY_ITSELF ** 2) };
+  });
 }
 
 /** The place that profiles about where the slits are expected tell, mm, or those about the place that they tell first, where that is farther away. `placeAbout`: by profiles about so many mm beside it. */

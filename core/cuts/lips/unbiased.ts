@@ -4,6 +4,7 @@ import { isSlit } from "../evidence/evidence.ts";
 import { brightLipBias } from "./brightLips.ts";
 import { groundAbout, lipBias, shiftFor, type LipBias, type Seen } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
+import { withoutDeparted, type SeenOf } from "./departed.ts";
 import { profileHalf } from "../profile/slitProfile.ts";
 import { medianOf } from "../../statistics/median.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
@@ -21,10 +22,13 @@ import { IN_SHADOW } from "../shadows/shadowEnds.ts";
 export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: number, expected: readonly (readonly (number | null)[])[]): TracedPath[] {
   const half = profileHalf(blur, grid.step);
   const bare = bareLight(paths, grid, half);
-  const seen = ({ chunk, t }: TracedChunk, path: number, k: number): Seen => ({ chunk, t, expected: expected[path][k] ?? t });
-  const lips = lipsTogether(byDirection(chunksOf(paths, showsItsDark, seen)).map((slits) => lipBias(slits, grid, blur, bare)));
-  const rims = lipsTogether(byDirection(chunksOf(paths, showsItsRims, seen)).map((slits) => brightLipBias(slits, grid, blur)));
-  const feet = ([1, -1] as const).map((away) => lipsTogether(byDirection(chunksOf(paths, (path) => path.look === "step" && path.away === away, seen)).map((edges) => footBias(edges, away, grid, blur))));
+  const sides = (asked: (path: TracedPath) => boolean): Seen[][] => {
+    const seen = chunksOf(paths, asked, ({ chunk, t }, path, k): SeenOf => ({ chunk, t, expected: expected[path][k] ?? t, path }));
+    return byDirection(seen).map(withoutDeparted);
+  };
+  const lips = lipsTogether(sides(showsItsDark).map((slits) => lipBias(slits, grid, blur, bare)));
+  const rims = lipsTogether(sides(showsItsRims).map((slits) => brightLipBias(slits, grid, blur)));
+  const feet = ([1, -1] as const).map((away) => lipsTogether(sides((path) => path.look === "step" && path.away === away).map((edges) => footBias(edges, away, grid, blur))));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
     const drawn = showsItsDark(path) ? lips : showsItsRims(path) ? rims : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;

@@ -48,3 +48,16 @@ it("a piece as dark as its shadow is in doubt on every side alike; one that is n
   expect(grey.chunks[3].lip).toBeLessThan(0.05);
   expect(black.chunks[3].sigma).toBeCloseTo(grey.chunks[3].sigma, 6);
 });
+
+it("a slit that has left its place is not drawn to where the others of its direction lie, nor they to it, be its ground of another tone or not", () => {
+  const slit = (feature: string, at: number, ground: number, chunks: number): TracedPath => ({
+    feature, kind: "cut", look: "line", closed: false, away: 0, length: 5 * chunks, width: 0.25,
+    chunks: Array.from({ length: chunks }, (_, k): TracedChunk => ({ chunk: { ...chunkWith({ at, width: 0.25, depth: 0.3 * ground, ground }, 5 * k) }, found: true, t: at, sigma: 0.01, bias: 0, significance: 40, share: -0.3 })),
+  });
+  for (const ground of [0.8, 0.66]) {
+    const paths = [slit("others", 0, 0.8, 24), slit("left", 0.1, ground, 14)];
+    const [others, left] = unbiased(paths, grid, 0.2, paths.map(({ chunks }) => chunks.map(() => 0)));
+    for (const { t } of others.chunks) expect(Math.abs(t)).toBeLessThan(0.01);
+    for (const { t } of left.chunks) expect(Math.abs(t - 0.1)).toBeLessThan(0.01);
+  }
+});
