@@ -9,6 +9,7 @@ import { outOfShadow } from "./shadows/outOfShadow.ts";
 import { medianOf } from "../statistics/median.ts";
 import { awayOf, isWithin } from "./strips/sides.ts";
 import { withoutPrintedLines } from "./evidence/printedLines.ts";
+import { isKeptSlug } from "./walls/keptSlugs.ts";
 import { predictedOffset, registerPaths, type CoarseShift, type Sight } from "./register.ts";
 import type { Chunk, StripGrid } from "./strips/strip.ts";
 import type { Strip, Strips } from "./strips/strips.ts";
@@ -120,7 +121,14 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, { own = 0, edg
   const chained = paths.map((path) => chainedPlaces(path, path.own ?? shift, grid));
   const slits = widthOfSlits(paths, chained, grid, blur);
   const traced = paths.map((path, i) => locatePath(path, isGap(path), chained[i], seenAsSlit(path) ? slits : profileWidth(path.chunks, placesOf(chained[i], grid), grid, path.sight.look, blur), grid));
-  const cut = withoutPrintedLines(traced, paths, shift, grid);
+  const darkness = medianOf(traced.flatMap((path) => (isSlit(path) ? path.chunks.flatMap((c) => (c.found ? [c.share] : [])) : [])));
+  const asCut = traced.map((path, i): TracedPath => {
+    if (path.look !== "step" || !("circle" in paths[i].cut) || !(darkness < 0)) return path;
+    const slit = slitOf(paths[i], paths);
+    const asSlit = locatePath(slit, false, chainedPlaces(slit, slit.own ?? shift, grid), slits, grid);
+    return isKeptSlug(path, asSlit, darkness, grid) ? asSlit : path;
+  });
+  const cut = withoutPrintedLines(asCut, paths, shift, grid);
   return { ...(job.state === "stripped" ? outOfShadow(cut.paths, paths, cut.shift, grid) : cut), grid, blur };
 }
 
@@ -216,6 +224,12 @@ function chainedPlaces({ sight: { look, witnesses }, chunks, closed, own }: Stri
 /** The same, mm. */
 function placesOf(chained: readonly number[], grid: StripGrid): number[] {
   return chained.map((i) => i * grid.step - grid.reach);
+}
+
+/** A path taken for a dark slit, whatever it was seen as. */
+function slitOf(path: StripSeen, paths: readonly StripSeen[]): StripSeen {
+  const sight = path.sights.find(({ look }) => look === "line") ?? path.sight;
+  return { ...path, sight, away: awayOf(path, paths, false), chunks: path.chunks.map((c) => ({ ...c, wall: 0 })) };
 }
 
 /** Whether a path that is not located yet is seen as a slit. */

@@ -97,3 +97,16 @@ test("a sharp edge of a lost slug that was cut aside is found where it is, and t
     expect(Math.abs(c.t - at(k))).toBeLessThan(0.01);
   });
 });
+
+test("a witness hole whose slug has stayed in its place is a slit all round; one whose slug is lost is an edge, a shadow on one of its sides or not", () => {
+  const hole = (across: (k: number) => Parameters<typeof chunkWith>[0]): Strip => ({
+    ...strip("hole", across(0)), cut: { id: "hole", kind: "cut", circle: { x: 0, y: 0, diameter: 6 } } as Cut, closed: true, length: 18.8, chunks: Array.from({ length: 8 }, (_, k) => chunkWith(across(k), 2.3 * k)),
+  });
+  const seen = (strips: Strip): readonly [string, number] => {
+    const { look, chunks } = traceCuts({ paths: [plain, strips], grid, blur: 0.12 }, job, null).paths[1];
+    return [look, chunks.filter((c) => c.found && Math.abs(c.t - 0.1) < 0.03).length];
+  };
+  for (const depth of [0.2, 0.3, 0.5]) expect(seen(hole(() => ({ at: 0.1, width: 0.2, depth })))).toEqual(["line", 8]);
+  expect(seen(hole(() => ({ at: 0.1, width: 0.12, depth: 0, step: 0.6 })))).toEqual(["step", 8]);
+  expect(seen(hole((k) => ({ at: 0.1, width: 0.12, depth: k < 4 ? 0.15 : 0, step: 0.6 })))[0]).toBe("step");
+});
