@@ -7,6 +7,8 @@ import type { TracedPath } from "../trace.ts";
 const ALL_ROUND = 0.75;
 /** A slit is so many times as dark as the sheet's others at most, and no fainter than that: a hole lies over one tone of print, they over many (common practice, no source). */
 const DARKER = 3;
+/** A slit leaves less than this share of what an edge leaves of the light, where it is one. */
+const PLAINLY = 0.5;
 
 /**
  * Whether a witness hole's slug has stayed in its place: then a slit runs all round it, alike on all sides, and says more of what is seen than the edge of a gap does.
@@ -18,7 +20,7 @@ export function isKeptSlug(asEdge: TracedPath, asSlit: TracedPath, usual: number
   const seen = asSlit.chunks.filter((c) => c.chunk.stations > 0);
   const own = medianOf(seen.map((c) => c.share));
   const alike = seen.filter((c) => c.found && isUsual(c.share, own));
-  return own / usual < DARKER && own / usual > 1 / DARKER && alike.length >= ALL_ROUND * seen.length && leftBy(asSlit, grid) < leftBy(asEdge, grid);
+  return own / usual < DARKER && own / usual > 1 / DARKER && alike.length >= ALL_ROUND * seen.length && leftBy(asSlit, grid) < PLAINLY * leftBy(asEdge, grid);
 }
 
 /** What a path's profiles leave of the light on the median, linear light squared; where nothing was found that is all. */
