@@ -84,7 +84,7 @@ function kept(weights: Float64Array): number {
 const MARKS_GIVE_WAY = 2;
 
 /** Prior strength, in observations, of the stated mark uncertainties: with few marks their own scatter says little. */
-const MARK_PRIOR = 2;
+const MARK_PRIOR = 4;
 
 function scales(input: SolveInput, s: Solution): Pick<State, "markScale" | "cutScale" | "cutWeights"> {
   const z = s.cutResiduals;
