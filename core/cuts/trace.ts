@@ -13,6 +13,7 @@ import { isKeptSlug } from "./walls/keptSlugs.ts";
 import { predictedOffset, registerPaths, type CoarseShift, type Sight } from "./register.ts";
 import type { Chunk, StripGrid } from "./strips/strip.ts";
 import type { Strip, Strips } from "./strips/strips.ts";
+import { middleOfTop, summit } from "./summit.ts";
 
 /** A chunk of a feature with the cut located across it; `found` is false where it was not, or not surely. */
 export interface TracedChunk {
@@ -121,14 +122,7 @@ export function traceCuts(strips: Strips, job: Job, askew: Askew, { own = 0, edg
   const chained = paths.map((path) => chainedPlaces(path, path.own ?? shift, grid));
   const slits = widthOfSlits(paths, chained, grid, blur);
   const traced = paths.map((path, i) => locatePath(path, isGap(path), chained[i], seenAsSlit(path) ? slits : profileWidth(path.chunks, placesOf(chained[i], grid), grid, path.sight.look, blur), grid));
-  const darkness = medianOf(traced.flatMap((path) => (isSlit(path) ? path.chunks.flatMap((c) => (c.found ? [c.share] : [])) : [])));
-  const asCut = traced.map((path, i): TracedPath => {
-    if (path.look !== "step" || !("circle" in paths[i].cut) || !(darkness < 0)) return path;
-    const slit = slitOf(paths[i], paths);
-    const asSlit = locatePath(slit, false, chainedPlaces(slit, slit.own ?? shift, grid), slits, grid);
-    return isKeptSlug(path, asSlit, darkness, grid) ? asSlit : path;
-  });
-  const cut = withoutPrintedLines(asCut, paths, shift, grid);
+  const cut = withoutPrintedLines(withKeptSlugs(traced, paths, shift, slits, grid), paths, shift, grid);
   return { ...(job.state === "stripped" ? outOfShadow(cut.paths, paths, cut.shift, grid) : cut), grid, blur };
 }
 
@@ -226,6 +220,17 @@ function placesOf(chained: readonly number[], grid: StripGrid): number[] {
   return chained.map((i) => i * grid.step - grid.reach);
 }
 
+/** Holes whose slugs have stayed in their places are traced as slits of the width of all. */
+function withKeptSlugs(traced: readonly TracedPath[], paths: readonly StripSeen[], shift: CoarseShift, width: number, grid: StripGrid): TracedPath[] {
+  const darkness = medianOf(traced.flatMap((path) => (isSlit(path) ? path.chunks.flatMap((c) => (c.found ? [c.share] : [])) : [])));
+  return traced.map((path, i) => {
+    if (path.look !== "step" || !("circle" in paths[i].cut) || !(darkness < 0)) return path;
+    const slit = slitOf(paths[i], paths);
+    const asSlit = locatePath(slit, false, chainedPlaces(slit, slit.own ?? shift, grid), width, grid);
+    return isKeptSlug(path, asSlit, darkness, grid) ? asSlit : path;
+  });
+}
+
 /** A path taken for a dark slit, whatever it was seen as. */
 function slitOf(path: StripSeen, paths: readonly StripSeen[]): StripSeen {
   const sight = path.sights.find(({ look }) => look === "line") ?? path.sight;
@@ -274,33 +279,4 @@ function locatePath(path: StripSeen, gap: boolean, chained: readonly number[], w
       return { chunk, found, t: l?.t ?? 0, sigma: l?.sigma ?? 0, bias: 0, significance: l?.significance ?? 0, share: l ? shareOf(l) : 0 };
     }),
   };
-}
-
-/** The chain takes all plain evidence for alike, and so may run past a plain slit by this, mm. */
-const RUNS_PAST = 0.3;
-
-/** Where the evidence uphill from the chain's place is highest. */
-function summit(evidence: Evidence, from: number, grid: StripGrid): number {
-  let at = from;
-  for (let steps = Math.round(RUNS_PAST / grid.step); steps > 0; steps--) {
-    const way = (evidence[at + 1] ?? 0) > evidence[at] ? 1 : (evidence[at - 1] ?? 0) > evidence[at] ? -1 : 0;
-    if (way === 0) break;
-    at += way;
-  }
-  return at;
-}
-
-/** Evidence of at least this share of the highest is its top: that of a step is flat for as far as its flanks leave its place free. */
-const TOP = 0.9;
-
-/** The middle of the top uphill from the chain's place: the chain, to which all plain evidence is alike, may leave a sharp edge farther away than its profile is wide. */
-function middleOfTop(evidence: Evidence, from: number, grid: StripGrid): number {
-  const at = summit(evidence, from, grid);
-  const most = Math.round(RUNS_PAST / grid.step);
-  const reach = (way: 1 | -1): number => {
-    let steps = 0;
-    while (steps < most && (evidence[at + way * (steps + 1)] ?? 0) >= TOP * evidence[at]) steps++;
-    return steps;
-  };
-  return evidence[at] > 0 ? at + Math.round((reach(1) - reach(-1)) / 2) : from;
 }
