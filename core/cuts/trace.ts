@@ -2,7 +2,7 @@ import type { PrintPoint } from "../geometry/frames.ts";
 import type { Cut, Job } from "../job/schema.ts";
 import { chain, MOST_CONVINCING } from "./chain.ts";
 import { isDash } from "./departures/departures.ts";
-import { bestRun, evidenceOf, isSlit, profileOf, type CutLook, type Evidence } from "./evidence/evidence.ts";
+import { bestRun, evidenceOf, isSlit, profileOf, type CutLook } from "./evidence/evidence.ts";
 import { isUsual, locate, profileWidth, shareOf, type Located } from "./locate.ts";
 import { elsewhere, usualOf } from "./departures/movedSlits.ts";
 import { outOfShadow } from "./shadows/outOfShadow.ts";
