@@ -13,7 +13,7 @@ export function warningsOf(input: ReportInput): string[] {
   return [
     ...ofWhatWasFound(input),
     ...unreadNumber(input),
-    ...solution.rejected.map((i) => `Mark "${job.marks[placed.seen[i].mark].id}" does not fit the others and was left out: check whether it is smeared or misprinted.`),
+    ...solution.rejected.map((i) => `Mark "${job.marks[placed.seen[i].mark].id}" does not fit the others and was left out: check whether it is covered, smeared or misprinted.`),
     ...(solution.doubtful ? ["Marks and cuts cannot tell the lens of this picture well: the uncertainty is larger for it. A camera profile or more marks would help."] : []),
     ...(inWaves(solution.data.nuisances ?? []) ? ["The marks do not fit a board that lies flat or is bent evenly: it seems to stand up in waves. The uncertainty is larger for it; press the board down, or take the picture from further above."] : []),
     ...(pxPerMm < 1.5 ? [`The picture shows the sheet at only ${pxPerMm.toFixed(1)} pixels per mm.`] : []),
