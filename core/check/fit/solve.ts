@@ -14,14 +14,12 @@ import { dataOf, prepare, stateOf, widen, type State } from "./widen.ts";
  */
 export function solve(given: SolveInput): Solution | null {
   const input = withShifts(given);
-  let state = prepare(input);
+  const state = prepare(input);
   // Three marks fix an affine view and no more; more general terms would only be their priors.
-  const first: ViewKind = input.flat && input.marks.length < 4 ? "affine" : input.lensKnown ? "projective" : "radial";
-  let best = fourOfScan(input, state) ?? widen(input, state, { view: first, cut: "affine" });
-  if (!best) return null;
-  const outliers = throwOut(input, best);
-  state = { ...state, rejected: outliers.rejected };
-  best = outliers.solution;
+  const view: ViewKind = input.flat && input.marks.length < 4 ? "affine" : input.lensKnown ? "projective" : "radial";
+  const first = fourOfScan(input, state) ?? widen(input, state, { view, cut: "affine" });
+  if (!first) return null;
+  const best = throwOut(input, first);
   if (input.onTheWay) return best;
   const chosen = chooseCut(input, chooseView(input, best));
   return chosen && standing(input, chosen);
@@ -68,10 +66,10 @@ const LEAST_OFF = 3;
 const SCATTERED = 3;
 
 /** Takes out marks that are not where the others say, worst first, while enough remain. */
-function throwOut(input: SolveInput, first: Solution): { solution: Solution; rejected: number[] } {
+function throwOut(input: SolveInput, first: Solution): Solution {
   let solution = first;
-  let rejected: number[] = [];
-  while (input.marks.length - rejected.length > Math.max(input.fewestMarks, 5)) {
+  while (input.marks.length - solution.rejected.length > Math.max(input.fewestMarks, 5)) {
+    const { rejected } = solution;
     const marks = input.marks.map((_, i) => i).filter((i) => !rejected.includes(i));
     const without = (mark: number): Solution | null => widen(input, { ...prepare(input), rejected: [...rejected, mark] }, solution.model, solution);
     const off = plainlyOff(solution);
@@ -79,9 +77,8 @@ function throwOut(input: SolveInput, first: Solution): { solution: Solution; rej
     const again = off !== null ? without(marks[off]) : scatter > SCATTERED ? calmest(marks.map(without), scatter) : null;
     if (!again) break;
     solution = again;
-    rejected = [...again.rejected];
   }
-  return { solution, rejected };
+  return solution;
 }
 
 /** Which of the marks that were fitted has much the largest residual; null where none has. */

@@ -12,9 +12,11 @@ const DEPARTED = 0.06;
 
 /** The chunks of one direction without those of paths that lie off the rest, where enough are left: what such a path is off would pass for what lips do to all. */
 export function withoutDeparted(side: readonly SeenOf[]): SeenOf[] {
-  const offOf = (chunks: readonly SeenOf[]): number => medianOf(chunks.map((c) => c.t - c.expected));
-  const paths = [...new Set(side.map((c) => c.path))].map((path) => side.filter((c) => c.path === path));
-  const usual = medianOf(paths.flatMap((chunks) => chunks.map(() => offOf(chunks))));
-  const left = paths.filter((chunks) => Math.abs(offOf(chunks) - usual) <= DEPARTED).flat();
+  const paths = [...new Set(side.map((c) => c.path))].map((path) => {
+    const chunks = side.filter((c) => c.path === path);
+    return { chunks, off: medianOf(chunks.map((c) => c.t - c.expected)) };
+  });
+  const usual = medianOf(paths.flatMap(({ chunks, off }) => chunks.map(() => off)));
+  const left = paths.flatMap(({ chunks, off }) => (Math.abs(off - usual) <= DEPARTED ? chunks : []));
   return left.length < FEWEST ? [...side] : left;
 }

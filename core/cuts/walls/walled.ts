@@ -39,7 +39,7 @@ export function locateWalled(chunk: Chunk, grid: StripGrid, wall: number, start:
   const [low, high] = [start - sought - Math.max(0, wall), start + sought - Math.min(0, wall)];
   const window = windowAbout(chunk, grid, low, high, wall, width);
   if (!window) return null;
-  const flat = columnFit(window.value, [window.t.map(() => 1), window.t]);
+  const flat = columnFit(window.value, window.ground);
   const equations = equationsBetween(window, low, high, wall, width);
   const free = leastOf(tryAll(equations, NONE));
   if (!flat || !free) return null;
@@ -108,7 +108,8 @@ interface Trial {
 function windowAbout(chunk: Chunk, grid: StripGrid, low: number, high: number, wall: number, width: number): Window | null {
   const beside = reachOf("step", width);
   const { t, value } = samplesBetween(chunk, grid, low - beside + Math.min(0, wall), high + beside + Math.max(0, wall));
-  return t.length < 3 * TERMS ? null : { t, value, squares: dot(value, value) };
+  const middle = t[t.length >> 1];
+  return t.length < 3 * TERMS ? null : { t, value, squares: dot(value, value), ground: [t.map(() => 1), t.map((x) => x - middle)] };
 }
 
 /** The equations of both steps with the face's edge at places from one to another, mm. */
@@ -148,6 +149,8 @@ interface Window {
   readonly t: readonly number[];
   readonly value: readonly number[];
   readonly squares: number;
+  /** Columns of the ground and its slope, alike for all places of the edge. */
+  readonly ground: readonly (readonly number[])[];
 }
 
 interface TwoSteps {
@@ -171,12 +174,8 @@ interface StepEquations {
   readonly squares: number;
 }
 
-function equationsAt({ t, value, squares }: Window, place: number, wall: number, width: number): StepEquations {
-  const middle = t[t.length >> 1];
-  const columns = [
-    t.map(() => 1), t.map((x) => x - middle), t.map((x) => integral((x - place) / width)), t.map((x) => integral((x - place - wall) / width)),
-    t.map((x) => slopeBeyond(Math.sign(wall) * (x - place - wall), width)),
-  ];
+function equationsAt({ t, value, squares, ground }: Window, place: number, wall: number, width: number): StepEquations {
+  const columns = [...ground, t.map((x) => integral((x - place) / width)), t.map((x) => integral((x - place - wall) / width)), t.map((x) => slopeBeyond(Math.sign(wall) * (x - place - wall), width))];
   const matrix = new Float64Array(TERMS * TERMS);
   const right = new Float64Array(TERMS);
   for (let a = 0; a < TERMS; a++) {
