@@ -1,5 +1,5 @@
 /** Means over the square of +-radius pixels about each pixel of a picture, clipped at its edges. */
-export function boxMeans(data: Uint8Array, width: number, height: number, radius: number): Float32Array {
+export function boxMeans(data: ArrayLike<number>, width: number, height: number, radius: number): Float32Array {
   const stride = width + 1;
   const sums = new Float64Array(stride * (height + 1));
   for (let y = 0; y < height; y++) {
