@@ -3,7 +3,7 @@ import type { Profile } from "../camera/profile.ts";
 import { bareBoard } from "../cuts/strips/bareBoard.ts";
 import { lightField } from "../cuts/strips/lightField.ts";
 import { cutShare } from "../cuts/evidence/cutShare.ts";
-import { sampleStrips } from "../cuts/strips/strips.ts";
+import { sampleStrips, type Strips } from "../cuts/strips/strips.ts";
 import { traceCuts, type TracedPath } from "../cuts/trace.ts";
 import type { Picture } from "../image/picture.ts";
 import { samplerOf } from "../image/sampler.ts";
@@ -158,12 +158,14 @@ function seeCuts(subject: Subject, { rough, flat }: Layout, seen: SeenSheet): Se
   const eye = flat ? null : eyeOver(viewOf(viewed.view, placed.frame), picture, profile);
   const marks = placed.seen.map((m) => job.marks[m.mark]);
   const { toPicture } = seen.map;
-  const strips = sampleStrips(picture, sampler, job, toPicture, { reach: sought, blur, pxPerMm, light: lightField(sampler, marks, toPicture), board: bareBoard(picture, marks, toPicture) });
+  const looked = { reach: sought, blur, pxPerMm, light: lightField(sampler, marks, toPicture), board: bareBoard(picture, marks, toPicture) };
+  const strips = sampleStrips(picture, sampler, job, toPicture, looked);
+  const inHues = (): Strips | null => (picture.channels === 3 ? sampleStrips(picture, sampler, job, toPicture, { ...looked, inHues: true }) : null);
   const askew = eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS);
   const onSheet = once(() => liesOnSheet(picture, job, seen.map));
-  const cuts = seekCuts(strips, (as) => {
+  const cuts = seekCuts(strips, inHues, (some, as) => {
     let sighted: Sighted = seen;
-    const found = traceCuts(strips, job, askew, as);
+    const found = traceCuts(some, job, askew, as);
     const fitted = fitCuts(found, seen.map, lens, (traced, last, doubt, every) => {
       // What marks alone left open of perspective and lens bends their outlines, and draws their middles with them: they are refined under the view that the cuts have helped to find.
       if (last && every === 1) sighted = sightedUnder(subject, sighted, seen.map, mapOf(last, lens));

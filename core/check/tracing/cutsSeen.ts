@@ -51,15 +51,28 @@ const MOSTLY_EDGES = 0.5;
 const MOST_LIT = 0.15;
 
 /**
+ * The cuts sought by light, and where few are seen so, by the print's colour that they interrupt: a slit whose floor and lips are together as light as the print beside it shows by that alone.
+ *
+ * @param inHues the strips seen by that; null where nothing has a colour.
+ * @param seek seeks them in strips, for slits that look so.
+ */
+export function seekCuts<Seen extends CutsSeen>(strips: Strips, inHues: () => Strips | null, seek: (strips: Strips, as: SlitsAs) => Seen): Seen {
+  const seen = seekIn(strips, seek);
+  if (seen.ok && seen.coverage > MOSTLY) return seen;
+  const hues = inHues();
+  const byHue = hues && seekIn(hues, seek);
+  return byHue?.ok && (!seen.ok || byHue.coverage > seen.coverage + SHOWS_MORE) ? byHue : seen;
+}
+
+/**
  * The cuts sought as lines and edges; where the bright ones are lips with the slit between them, as dark ones alone. Where many are not seen so, again as what is bright on print darker than the slits themselves, and where there are none, as lines alone: the edges of a bleed run beside all of
  * them and are plainer than faint slits. At last as dark lines alone: a bright keyline may be printed beside all of them. Not at once: beside most slits a bright line is a lip, and a slit that gapes is an edge.
- *
- * @param seek seeks them for slits that look so.
  */
-export function seekCuts<Seen extends CutsSeen>(strips: Strips, seek: (as: SlitsAs) => Seen): Seen {
+function seekIn<Seen extends CutsSeen>(strips: Strips, seek: (strips: Strips, as: SlitsAs) => Seen): Seen {
   const light = once(() => slitLight(strips));
-  const seen = seekAs({}, light, seek);
-  return seen.ok && haveTwinLips(seen.paths, strips.grid) ? seekAs({ bright: false }, light, seek) : seen;
+  const seekHere = (as: SlitsAs): Seen => seek(strips, as);
+  const seen = seekAs({}, light, seekHere);
+  return seen.ok && haveTwinLips(seen.paths, strips.grid) ? seekAs({ bright: false }, light, seekHere) : seen;
 }
 
 /** `light`: of the slits themselves, asked where few are seen as dark lines. */

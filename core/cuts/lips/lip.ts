@@ -50,7 +50,7 @@ const STRIDE = 2;
 const OFF_MIDDLE = 0.02;
 
 /** A lens and a JPEG's halved hues lay the colours of one place beside each other, px (standard deviation; common practice, no source): dark print is dark in some of them only. */
-const COLOURS_APART = 0.15;
+export const COLOURS_APART = 0.15;
 
 /** How far from a slit's middle its lip catches light, mm (common practice, no source). */
 const LIP_AWAY = 0.2;

@@ -2,7 +2,7 @@ import { byDirection, DIRECTIONS, directionOf, shareFound } from "../directions.
 import { FOOT_LEAVES, footBias } from "../walls/foot.ts";
 import { isSlit } from "../evidence/evidence.ts";
 import { brightLipBias } from "./brightLips.ts";
-import { groundAbout, lipBias, shiftFor, type LipBias, type Seen } from "./lip.ts";
+import { COLOURS_APART, groundAbout, lipBias, shiftFor, type LipBias, type Seen } from "./lip.ts";
 import { lipsTogether } from "./lipsTogether.ts";
 import { withoutDeparted, type SeenOf } from "./departed.ts";
 import { profileHalf } from "../profile/slitProfile.ts";
@@ -36,7 +36,7 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
     const along = alongEdges(path);
     const found = isOutline(path) ? shareFound(path.chunks) : null;
     const overLight = isOverLight(path) ? IN_SHADOW : 0;
-    const doubt = (c: Chunk): number => Math.hypot(overLight, path.shadowed?.get(directionOf(c)) ?? 0, found && found[directionOf(c)] < 0.5 ? HALF_SEEN : 0, c.hued ? HUE_LEAVES / c.scale : 0);
+    const doubt = (c: Chunk): number => Math.hypot(overLight, path.shadowed?.get(directionOf(c)) ?? 0, found && found[directionOf(c)] < 0.5 ? HALF_SEEN : 0, c.hued ? (path.look === "step" ? HUE_LEAVES : COLOURS_APART) / c.scale : 0);
     // What may be so on each of a piece's sides is in doubt of all, and weighs none of them less.
     const foot = path.look === "step" ? Math.hypot(FOOT_LEAVES * blur, isBlackOnLight(path) ? IN_SHADOW : 0) : 0;
     return {

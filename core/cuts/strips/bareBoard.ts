@@ -8,7 +8,7 @@ import { groundOf } from "./lightField.ts";
 export type BareBoard = readonly [r: number, g: number, b: number];
 
 /** White, fully lit: where nothing shows the board. */
-const WHITE: BareBoard = [1, 1, 1];
+export const WHITE: BareBoard = [1, 1, 1];
 /** Of the marks' grounds the board is one of the lightest: some marks lie on print. */
 const LIGHTEST = 0.8;
 

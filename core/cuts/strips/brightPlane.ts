@@ -19,6 +19,35 @@ export function brightPlanes(picture: Picture, toPicture: (p: PrintPoint) => Pic
 
 /** The mix for one piece; null where equal parts do. */
 function brightMix(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint | null, piece: readonly Station[]): PlaneWeights | null {
+  const { light, clipped, seen } = groundBeside(picture, toPicture, piece);
+  const most = Math.max(...light);
+  if (!(most > 0) || Math.min(...light) > EVEN * most) return null;
+  const shares = light.map((v, k) => (clipped[k] > CLIPPED * seen ? 0 : (v / most) ** 3));
+  const total = shares.reduce((s, v) => s + v, 0);
+  return total > FAINT ? (shares.map((v) => v / total) as unknown as PlaneWeights) : null;
+}
+
+/**
+ * Codes from this share of full scale on are taken to be cut off, and a plane with more than this share of such samples beside a slit is overexposed: where it is cut off it shows no light any
+ * more, and the slit narrower than it is on its brighter side. The other planes are used unless all their light together is this faint, over that of the overexposed one, cubed.
+ */
+const FULL = 0.985;
+const CLIPPED = 0.25;
+const FAINT = 0.01;
+/** A ground as neutral as this is best seen in equal parts. */
+const EVEN = 0.85;
+
+/** What lies beside a piece of path, clear of the cut. */
+interface Ground {
+  /** Places seen. */
+  readonly seen: number;
+  /** Sums over them of red, green and blue, linear light, and how many are cut off in each. */
+  readonly light: readonly number[];
+  readonly clipped: readonly number[];
+}
+
+/** The ground beside a piece of path in a picture in colours. */
+export function groundBeside(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint | null, piece: readonly Station[]): Ground {
   const { width, height, data } = picture;
   const table = linearTable(picture);
   const light = [0, 0, 0];
@@ -38,19 +67,5 @@ function brightMix(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint 
       }
     }
   }
-  const most = Math.max(...light);
-  if (!(most > 0) || Math.min(...light) > EVEN * most) return null;
-  const shares = light.map((v, k) => (clipped[k] > CLIPPED * seen ? 0 : (v / most) ** 3));
-  const total = shares.reduce((s, v) => s + v, 0);
-  return total > FAINT ? (shares.map((v) => v / total) as unknown as PlaneWeights) : null;
+  return { seen, light, clipped };
 }
-
-/**
- * Codes from this share of full scale on are taken to be cut off, and a plane with more than this share of such samples beside a slit is overexposed: where it is cut off it shows no light any
- * more, and the slit narrower than it is on its brighter side. The other planes are used unless all their light together is this faint, over that of the overexposed one, cubed.
- */
-const FULL = 0.985;
-const CLIPPED = 0.25;
-const FAINT = 0.01;
-/** A ground as neutral as this is best seen in equal parts. */
-const EVEN = 0.85;

@@ -7,6 +7,7 @@ import type { Cut, Job } from "../../job/schema.ts";
 import { walk, type Station } from "../../job/walk.ts";
 import { lightOf, type BareBoard } from "./bareBoard.ts";
 import { brightPlanes } from "./brightPlane.ts";
+import { huePlanes } from "./huePlane.ts";
 import { coloursOf } from "./colours.ts";
 import type { Hue } from "../shadows/hueEdges.ts";
 import { isHue, outlineMixes } from "./outlinePlane.ts";
@@ -41,6 +42,8 @@ export interface StripOptions {
   readonly light?: (place: PrintPoint) => number;
   /** Light of the bare board (default white, fully lit). */
   readonly board?: BareBoard;
+  /** Whether slits are looked at by the print's colour that they interrupt, where it has one (see huePlane.ts). */
+  readonly inHues?: boolean;
 }
 
 /** A shade or the edge of a lip makes the ground unlike on a line's two sides by about this share of its depth (common practice, no source). */
@@ -58,16 +61,17 @@ export function chunkLength(subpath: number): number {
 }
 
 /** Samples the strip along every path of the job. `toPicture` must be right to within the reach. */
-export function sampleStrips(picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, { reach, pxPerMm, light, board, ...options }: StripOptions): Strips {
+export function sampleStrips(picture: Picture, sampler: Sampler, job: Job, toPicture: (p: PrintPoint) => PicturePoint | null, { reach, pxPerMm, light, board, inHues = false, ...options }: StripOptions): Strips {
   const blur = Math.max(options.blur, 0.5) / pxPerMm;
   const grid = stripGrid(reach, pxPerMm, blur > RESOLVED ? UNEVEN : 0);
-  const paths = job.cuts.flatMap((cut) => stripsOf(picture, sampler, job, cut, toPicture, grid, pxPerMm, board));
+  const paths = job.cuts.flatMap((cut) => stripsOf(picture, sampler, job, cut, toPicture, grid, pxPerMm, { board, inHues }));
   return { paths: light ? paths.map((path) => ({ ...path, chunks: path.chunks.map((c) => ({ ...c, light: light(c) })) })) : paths, grid, blur };
 }
 
-function stripsOf(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number, board: BareBoard | undefined): Strip[] {
+function stripsOf(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, pxPerMm: number, { board, inHues }: Pick<StripOptions, "board" | "inHues">): Strip[] {
   const step = (cut.kind === "crease" ? SOFT : 1) * Math.max(0.25, 1 / pxPerMm);
   const bright = brightPlanes(picture, toPicture);
+  const hues = inHues ? huePlanes(picture, toPicture, board) : null;
   const colours = cut.kind === "cut" ? coloursOf(picture, toPicture) : null;
   return flattenCut(cut).map((subpath) => {
     const length = chunkLength(subpath.length);
@@ -76,7 +80,7 @@ function stripsOf(picture: Picture, sampler: Sampler, job: Job, cut: Cut, toPict
     const mixes = outline ? outlineMixes(picture, stations, toPicture) : null;
     const hue = mixes?.hue ? { hue: { mix: mixes.hue, bare: lightOf(mixes.hue, board) } } : {};
     const planeFor = (piece: readonly Station[]): Plane => {
-      const sought = mixes?.sought(piece);
+      const sought = mixes?.sought(piece) ?? hues?.(piece);
       const mix = sought ?? bright(piece);
       return { sampler: mix ? samplerOf(picture, mix) : sampler, bare: lightOf(sought ?? neutral, board), hued: sought ? isHue(sought) : false };
     };

@@ -11,7 +11,7 @@ const unseen: CutsSeen = { ok: false, refusal: refuse("cuts-not-found", "None.")
 
 function asked(answer: (as: SlitsAs) => CutsSeen): { ways: SlitsAs[]; result: CutsSeen } {
   const ways: SlitsAs[] = [];
-  const result = seekCuts(strips, (as) => {
+  const result = seekCuts(strips, () => null, (_, as) => {
     ways.push(as);
     return answer(as);
   });
@@ -46,4 +46,14 @@ test("where the bright lines found are lips with the slit between them, cuts are
   const found = asked((as) => (as.bright === false ? seen(0.8) : { ...seen(0.9), paths: lips } as CutsSeen));
   expect(found.ways).toEqual([{}, { bright: false }]);
   expect(found.result).toEqual(seen(0.8));
+});
+
+test("cuts are sought by the print's colour where few are found by light, and what shows many more of them stands", () => {
+  const hues: Strips = { ...strips };
+  const sought = (byLight: CutsSeen, byHue: CutsSeen): CutsSeen => seekCuts(strips, () => hues, (some) => (some === hues ? byHue : byLight));
+  expect(sought(unseen, seen(0.5))).toEqual(seen(0.5));
+  expect(sought(seen(0.45), seen(0.8))).toEqual(seen(0.8));
+  expect(sought(seen(0.45), seen(0.5))).toEqual(seen(0.45));
+  expect(sought(seen(0.9), seen(1))).toEqual(seen(0.9));
+  expect(sought(unseen, { ok: false, refusal: refuse("cuts-not-found", "Other.") })).toBe(unseen);
 });
