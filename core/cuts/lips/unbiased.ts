@@ -7,9 +7,11 @@ import { lipsTogether } from "./lipsTogether.ts";
 import { withoutDeparted, type SeenOf } from "./departed.ts";
 import { profileHalf } from "../profile/slitProfile.ts";
 import { medianOf } from "../../statistics/median.ts";
+import { meanBetween } from "../profile/profileFit.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
 import type { TracedChunk, TracedPath } from "../trace.ts";
 import { isMelted, meltedShift } from "../walls/walled.ts";
+import { narrowShade } from "../shadows/narrowShade.ts";
 import { IN_SHADOW } from "../shadows/shadowEnds.ts";
 
 /**
@@ -37,17 +39,19 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
     const found = isOutline(path) ? shareFound(path.chunks) : null;
     const overLight = isOverLight(path) ? IN_SHADOW : 0;
     const doubt = (c: Chunk): number => Math.hypot(overLight, path.shadowed?.get(directionOf(c)) ?? 0, found && found[directionOf(c)] < 0.5 ? HALF_SEEN : 0, c.hued ? (path.look === "step" ? HUE_LEAVES : COLOURS_APART) / c.scale : 0);
+    const shades = isOutline(path) ? byDirection(path.chunks.filter((c) => c.found && !c.chunk.hued && !path.shadowed?.has(directionOf(c.chunk)))).map((edges) => narrowShade(edges, path.away, grid)) : [];
     // What may be so on each of a piece's sides is in doubt of all, and weighs none of them less.
-    const foot = path.look === "step" ? Math.hypot(FOOT_LEAVES * blur, isBlackOnLight(path) ? IN_SHADOW : 0) : 0;
+    const foot = path.look === "step" ? Math.hypot(FOOT_LEAVES * blur, isBlackOnLight(path, grid) ? IN_SHADOW : 0) : 0;
     return {
       ...path,
       chunks: path.chunks.map((c) => {
         const drawnBy = of(c.chunk);
         const shift = shiftFor(drawnBy, (bare * (c.chunk.light ?? 1)) / groundAbout(c.chunk, c.t, grid, half));
-        const bias = bend(c.chunk) + shift - (hasWall(c.chunk, path) ? 0 : meltedShift(c.chunk.wall ?? 0));
+        const shade = shades[directionOf(c.chunk)];
+        const bias = bend(c.chunk) + shift - path.away * (shade?.shift ?? 0) - (hasWall(c.chunk, path) ? 0 : meltedShift(c.chunk.wall ?? 0));
         const doubtful = doubt(c.chunk);
         return {
-          ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * shift, c.beside ?? 0, doubtful), lip: Math.hypot(drawnBy.sigma, along[directionOf(c.chunk)], doubtful, foot),
+          ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * shift, c.beside ?? 0, doubtful), lip: Math.hypot(drawnBy.sigma, along[directionOf(c.chunk)], doubtful, foot, shade?.sigma ?? 0),
         };
       }),
     };
@@ -100,12 +104,18 @@ function isOverLight({ look, away, chunks }: TracedPath): boolean {
 }
 
 /** What lies beyond a face so many times as light as that has shadows on it that are as light as the face (common practice, no source). */
-const BLACK = 4;
+const BLACK = 5;
+/** Where face and what lies beyond are looked at, mm inside of the edge and outside of it: clear of both's blur (common practice, no source). */
+const FACE = [0.6, 1.2] as const;
 
-/** Whether a piece's face is as dark as the shadow beside it may be: where shadows show as bands they are told (see shadowBands.ts), there they pass for the face. */
-function isBlackOnLight({ look, away, chunks }: TracedPath): boolean {
-  const shares = look === "step" && away > 0 ? chunks.flatMap((c) => (c.found ? [Math.abs(c.share)] : [])) : [];
-  return shares.length > 0 && medianOf(shares) > BLACK;
+/** Whether a piece's face is as dark as the shadow beside it may be: where shadows show as bands they are told (see shadowBands.ts), there they pass for the face. In a mix of planes that is turned over both are less than nothing, and what hues show is no light. */
+function isBlackOnLight({ look, away, width, chunks }: TracedPath, grid: StripGrid): boolean {
+  if (look !== "step" || away <= 0) return false;
+  const times = chunks.filter((c) => c.found && !c.chunk.hued).map(({ chunk, t }) => {
+    const [face, beyond] = [-1, 1].map((side) => meanBetween(chunk, grid, t + side * (2 * width + FACE[0]), t + side * (2 * width + FACE[1])));
+    return beyond / face;
+  }).filter((v) => v > 0);
+  return times.length > 0 && medianOf(times) > BLACK;
 }
 
 /** Whether a path is the outline of a piece over a gap. */

@@ -1,6 +1,7 @@
 import { expect, it } from "vitest";
 import type { TracedChunk, TracedPath } from "../../../../core/cuts/trace.ts";
 import { unbiased } from "../../../../core/cuts/lips/unbiased.ts";
+import { integral } from "../../../../core/image/normal.ts";
 import { chunkWith, grid } from "../profile.ts";
 
 /** A stripped piece's outline with twenty chunks to the right and twenty to the left, of which `found` to the right are seen. */
@@ -38,15 +39,17 @@ it("the edges of a hole over something lighter than its board are in doubt by it
   expect(looked(hole(0.7)).chunks[3].sigma).toBeLessThan(0.05);
 });
 
-it("a piece as dark as its shadow is in doubt on every side alike; one that is not so dark shows its shadow", () => {
-  const piece = (share: number): TracedPath => {
+it("a piece as dark as its shadow is in doubt on every side alike; one that is not so dark shows its shadow, in a mix of planes that is turned over too", () => {
+  const piece = (face: number, table: number, turned = 1): TracedPath => {
     const path = outline(20, false);
-    return { ...path, chunks: path.chunks.map((c) => ({ ...c, share })) };
+    const light = (i: number): number => turned * (face + (table - face) * integral((i * grid.step - grid.reach) / 0.2));
+    return { ...path, chunks: path.chunks.map((c) => ({ ...c, share: 20, chunk: { ...c.chunk, profile: Float32Array.from({ length: grid.count }, (_, i) => light(i)) } })) };
   };
-  const [black, grey] = [looked(piece(20)), looked(piece(1.5))];
+  const [black, grey, turned] = [looked(piece(0.03, 0.7)), looked(piece(0.4, 0.7)), looked(piece(0.4, 0.7, -1))];
   expect(black.chunks[3].lip).toBeGreaterThan(0.14);
-  expect(grey.chunks[3].lip).toBeLessThan(0.05);
-  expect(black.chunks[3].sigma).toBeCloseTo(grey.chunks[3].sigma, 6);
+  expect(grey.chunks[3].lip).toBeLessThan(0.06);
+  expect(turned.chunks[3].lip).toBeLessThan(0.06);
+  expect(black.chunks[3].sigma).toBeCloseTo(grey.chunks[3].sigma, 2);
 });
 
 it("a slit that has left its place is not drawn to where the others of its direction lie, nor they to it, be its ground of another tone or not", () => {

@@ -1,0 +1,72 @@
+import { COLOURS_APART } from "../lips/lip.ts";
+import { meanBetween } from "../profile/profileFit.ts";
+import type { StripGrid } from "../strips/strip.ts";
+import type { TracedChunk } from "../trace.ts";
+
+/** Where the piece's face ends for certain and what lies about it is the table alone, mm to either side of the edge found (common practice, no source), and how far the light is looked at. */
+const CLEAR = 1.1;
+const REACH = 1.6;
+/** A direction is told by so many chunks. */
+const FEWEST = 6;
+/** The table is lighter than the face by so much at least: else a shadow on it is darker than the face, and seen. */
+const LIGHTER = 0.8;
+/** How much of the table's light a shadow takes that is not seen as a band: share by width, mm (standard deviation; common practice, no source). */
+const USUAL = 0.04;
+/** What the light's own slope leaves to an edge's middle, mm (common practice, no source). */
+const LEVEL = 0.005;
+
+/** What a shadow draws an edge outwards by, mm, with its standard uncertainty. */
+export interface ShadeBias {
+  readonly shift: number;
+  readonly sigma: number;
+}
+
+/**
+ * What a shadow on the table, beside a face that is darker than the table, draws the edges of one direction outwards by, where blur hides it: where it is about as light as the face it passes for the face. In planes of
+ * another colour it does not. With a share s of light taken over a width w, face over table r in a plane: the middle of that plane's edge (by area, which blur leaves as it is) lies s w / (1 - r) outside of the
+ * face's end, and the planes' middles lie on a line over 1 / (1 - r) whose slope is s w. Lenses lay colours beside each other too, so that what the slope tells is weighed by that against a usual shadow.
+ * Null where nothing can be told: in grey, on a table that is as dark, in a mix that shows hues.
+ */
+export function narrowShade(edges: readonly TracedChunk[], away: number, grid: StripGrid): ShadeBias | null {
+  const planes = meanPlanes(edges, away, grid);
+  const own = meanRatio(edges, away, grid);
+  if (!planes || !(own > 0 && own < LIGHTER)) return null;
+  const middles = planes.map((plane) => middleOf(plane, grid.step));
+  if (middles.some(({ ratio }) => !(ratio > 0 && ratio < LIGHTER))) return null;
+  const x = middles.map(({ ratio }) => 1 / (1 - ratio));
+  const meanX = x.reduce((sum, v) => sum + v, 0) / x.length;
+  const spread = x.reduce((sum, v) => sum + (v - meanX) ** 2, 0);
+  const slope = x.reduce((sum, v, k) => sum + (v - meanX) * middles[k].at, 0) / spread;
+  const scale = edges.reduce((sum, { chunk }) => sum + chunk.scale, 0) / edges.length;
+  const variance = ((COLOURS_APART / scale) ** 2 + LEVEL ** 2) / spread;
+  const told = USUAL ** 2 / (USUAL ** 2 + variance);
+  return { shift: (Math.max(0, slope) * told) / (1 - own), sigma: Math.sqrt(told * variance) / (1 - own) };
+}
+
+/** Mean red, green and blue light about the edges, from REACH inside to REACH outside; null where too few are seen. */
+function meanPlanes(edges: readonly TracedChunk[], away: number, grid: StripGrid): Float64Array[] | null {
+  const half = Math.round(REACH / grid.step);
+  const seen = edges.flatMap(({ chunk, t }) => {
+    const planes = chunk.colours?.(t, half, grid.step);
+    return planes && !planes.some((plane) => plane.some(Number.isNaN)) ? [planes] : [];
+  });
+  if (seen.length < FEWEST) return null;
+  return [0, 1, 2].map((k) => Float64Array.from({ length: 2 * half + 1 }, (_, i) => seen.reduce((sum, planes) => sum + planes[k][away < 0 ? 2 * half - i : i], 0) / seen.length));
+}
+
+/** Light of the face over that of the table in the plane in which the edges were found. */
+function meanRatio(edges: readonly TracedChunk[], away: number, grid: StripGrid): number {
+  const [face, table] = [-1, 1].map((side) => edges.reduce((sum, { chunk, t }) => sum + meanBetween(chunk, grid, t + side * away * CLEAR, t + side * away * REACH), 0));
+  return face / table;
+}
+
+/** Face over table, and where the edge between them has its middle by area, mm outwards. */
+function middleOf(plane: Float64Array, step: number): { readonly ratio: number; readonly at: number } {
+  const half = plane.length >> 1;
+  const clear = Math.round(CLEAR / step);
+  const mean = (values: Float64Array): number => values.reduce((sum, v) => sum + v, 0) / values.length;
+  const [face, table] = [mean(plane.subarray(0, half - clear + 1)), mean(plane.subarray(half + clear))];
+  const between = plane.subarray(half - clear, half + clear + 1);
+  const risen = between.reduce((sum, v, i) => sum + (i === 0 || i === between.length - 1 ? 0.5 : 1) * ((v - face) / (table - face)), 0);
+  return { ratio: face / table, at: (clear - risen) * step };
+}
