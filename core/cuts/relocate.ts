@@ -1,6 +1,7 @@
 import type { Chunk, StripGrid } from "./strips/strip.ts";
 import { directionOf, shareFound } from "./directions.ts";
 import { clearOfEdge, type Slit } from "./profile/besideEdge.ts";
+import { halfOf, shareOfHalf } from "./profile/slitHalf.ts";
 import { nearestOf } from "./departures/darknessAbout.ts";
 import { departuresOf, isFar } from "./departures/departures.ts";
 import { CLEAR, fitAt, isUsual, LEAST_GROUND, lightShared, locate, shareOf } from "./locate.ts";
@@ -46,7 +47,7 @@ export function relocate({ paths: found, grid, blur, shift }: Trace, expected: E
   const told = darkness.filter((d) => d !== null);
   const usual = told.length > 0 ? medianOf(told) : null;
   const near = cutShare(paths, (path) => !path.unexpected) > TELLING ? BESIDE_SLITS : Infinity;
-  const asking = { grid, blur, every, near, usual, asking: every === 1 ? askBesideEdge : ask };
+  const asking = { grid, blur, every, near, usual, ask: every === 1 ? besideEdges(paths, grid, blur) : ask };
   const again = paths.map((path, i) => {
     const aside = usual !== null && isShortSlit(path) && liesElsewhere(path, places[i], grid, usual);
     return lips[i] && !aside ? unseen(path) : relocatePath({ ...path, moved: moved[i] !== null }, places[i], darkness[i], { ...asking, aside });
@@ -71,7 +72,7 @@ interface Asking {
   readonly near: number;
   /** Darkness of the sheet's slits, a share of the ground's light; null where none is known. */
   readonly usual: number | null;
-  readonly asking: typeof askBesideEdge;
+  readonly ask: typeof ask;
 }
 
 /** Of the cut itself nothing is found. */
@@ -79,7 +80,7 @@ function unseen(path: TracedPath): TracedPath {
   return { ...path, lipAlone: true, chunks: path.chunks.map((c) => ({ ...c, found: false })) };
 }
 
-function relocatePath(path: TracedPath, places: readonly (number | null)[], darkness: number | null, { grid, blur, every, near, usual, aside, asking }: Asking & { readonly aside: boolean }): TracedPath {
+function relocatePath(path: TracedPath, places: readonly (number | null)[], darkness: number | null, { grid, blur, every, near, usual, aside, ask: askIn }: Asking & { readonly aside: boolean }): TracedPath {
   const departures = departuresOf(path, places, grid, blur, darkness);
   return withoutGlimpses({
     ...path,
@@ -89,7 +90,7 @@ function relocatePath(path: TracedPath, places: readonly (number | null)[], dark
       const left = aside ? c.found : departures.told[k] === "left";
       const far = isFar(c, at, path);
       const asDark = departures.usual ? nearestOf(departures.usual[k], c.share) : darkness;
-      const askedIn = (width: number): Slit | null => asking(c.chunk, grid, { ...path, width }, at, asDark, blur);
+      const askedIn = (width: number): Slit | null => askIn(c.chunk, grid, { ...path, width }, at, asDark);
       // A line of the print that was found instead reaches less far into a narrower profile.
       const seen = left && far ? null : (askedIn(path.width) ?? (far && path.look === "line" ? askedIn(NARROWER * path.width) : null));
       const asked = seen && (path.tone ?? 0) * seen.share < 0 ? null : seen;
@@ -116,10 +117,14 @@ function withoutGlimpses(path: TracedPath): TracedPath {
   return { ...path, chunks: path.chunks.map((c) => (c.found && shares[directionOf(c.chunk)] < GLIMPSED ? { ...c, found: false } : c)) };
 }
 
-/** The same where the print's edge may run beside the slit. */
-function askBesideEdge(chunk: Chunk, grid: StripGrid, path: TracedPath, start: number, darkness: number | null, blur: number): Slit | null {
-  const found = ask(chunk, grid, path, start, darkness);
-  return found && path.look === "line" ? clearOfEdge(chunk, grid, found, path.width, blur) : found;
+/** Asks as `ask` does where the print's edge may run beside the slits of these paths. */
+function besideEdges(paths: readonly TracedPath[], grid: StripGrid, blur: number): typeof ask {
+  const share = shareOfHalf(paths, grid, blur);
+  return (chunk, _, path, start, darkness) => {
+    const found = ask(chunk, grid, path, start, darkness);
+    const { width } = path;
+    return found && path.look === "line" ? clearOfEdge(chunk, grid, found, { width, half: share * halfOf(width, blur), blur }) : found;
+  };
 }
 
 /** Beside its place by about the profile's width a line hardly shows in it: one so significant there, and as dark as its path is, is located all the same. */

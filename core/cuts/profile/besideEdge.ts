@@ -12,11 +12,16 @@ export interface Slit extends Pick<Located, "t" | "sigma" | "significance" | "am
   readonly beside?: number;
 }
 
+/** How wide a slit is seen: sigma of its profile, half of its own width and sigma of the picture's blur, mm. */
+export interface SlitWidth {
+  readonly width: number;
+  readonly half: number;
+  readonly blur: number;
+}
+
 /** Trials of the edge's place to a width of the profile. */
 const TRIALS = 3;
 const PASSES = 3;
-/** A slit is no narrower than twice this, mm (common practice, no source). */
-const LEAST_HALF = 0.05;
 /** A print's edge is ragged and bleeds into the board (common practice, no source): what its model leaves is no less than this share of its height. */
 const RAGGED = 0.02;
 /** Ground unlike on a line's two sides by more than this share of its depth is no shade and no lip. */
@@ -28,11 +33,11 @@ const ALONE = 1.5;
 
 /**
  * What a symmetric line has found, where the print's edge runs beside it: located anew where the picture tells slit and edge apart; else where it was, with the doubt of what the edge may have done;
- * null where an edge alone is seen. `width`: sigma of the slit's profile; `blur`: of the picture's, mm.
+ * null where an edge alone is seen. `width`: sigma of the slit's profile; `half`: of its own width; `blur`: sigma of the picture's, mm.
  */
-export function clearOfEdge(chunk: Chunk, grid: StripGrid, found: Slit, width: number, blur: number): Slit | null {
+export function clearOfEdge(chunk: Chunk, grid: StripGrid, found: Slit, { width, half, blur }: SlitWidth): Slit | null {
   if (!hasEdge(chunk, grid, found.t, width, found.amplitude)) return found;
-  const anew = besideEdge(chunk, grid, found.t, width, blur);
+  const anew = besideEdge(chunk, grid, found.t, { width, half, blur });
   if (!anew || anew.significance < ALONE) return null;
   if (anew.significance > PLAIN) return anew;
   return { ...found, beside: Math.sign(anew.beside) * Math.hypot(anew.beside, anew.t - found.t) };
@@ -50,10 +55,9 @@ function hasEdge(chunk: Pick<Chunk, "profile">, grid: StripGrid, t: number, widt
  * slit and edge one place remains; where it does not, the doubt says so. Null where an edge alone explains what is seen as well: on dark print a dark slit cannot be seen.
  *
  * @param start where the slit is expected or was found by a symmetric line, mm.
- * @param width sigma of the slit's profile, mm.
- * @param blur sigma of the picture's blur, mm: that of the edge.
+ * @param width sigma of the slit's profile, `half` of its own width, and sigma of the picture's blur, mm: that of the edge.
  */
-function besideEdge(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, start: number, width: number, blur: number): Required<Slit> | null {
+function besideEdge(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, start: number, { width, half, blur }: SlitWidth): Required<Slit> | null {
   const { own = 0 } = chunk;
   const reach = reachOf("line", width);
   const { t, value } = samplesBetween(chunk, grid, start - reach - width, start + reach + width, start);
@@ -62,7 +66,7 @@ function besideEdge(chunk: Pick<Chunk, "profile" | "own">, grid: StripGrid, star
   const edges = Array.from({ length: trials + 1 }, (_, k) => -reach + (2 * reach * k) / trials);
   const ground = [t.map(() => 1), t];
   const steps = edges.map((edge) => t.map((x) => integral((x - edge) / blur)));
-  const slitAt = slitColumns(t, width, blur);
+  const slitAt = slitColumns(t, half, blur);
   const fits = edges.flatMap((edge, i) => slitAndEdge(value, ground, edge, steps[i], slitAt, width, blur, reach) ?? []);
   if (fits.length === 0) return null;
   const best = fits.reduce((a, b) => (b.squares < a.squares ? b : a));
@@ -98,10 +102,8 @@ interface SlitAndEdge {
 /** A slit's shape in a given place, and its derivative by that, at each of some distances. */
 type SlitColumns = (place: number) => readonly [slit: readonly number[], moved: readonly number[]];
 
-/** Those of a slit that with its blur has a profile of sigma `width`, all mm. Those in the middle, where every search begins, are made once. */
-function slitColumns(t: readonly number[], width: number, blur: number): SlitColumns {
-  // What of the profile's width the blur has not made is the slit's own: a box's standard deviation is its half width over the root of three.
-  const half = Math.max(LEAST_HALF, Math.sqrt(Math.max(0, width * width - blur * blur) * 3));
+/** Those of a slit of half the given width, all mm. Those in the middle, where every search begins, are made once. */
+function slitColumns(t: readonly number[], half: number, blur: number): SlitColumns {
   const at = (place: number) => [t.map((x) => band(x - place, -half, half, blur)), t.map((x) => bandMoved(x - place, -half, half, blur))] as const;
   const middle = at(0);
   return (place) => (place === 0 ? middle : at(place));

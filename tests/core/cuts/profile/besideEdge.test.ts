@@ -11,9 +11,9 @@ const WIDTH = Math.hypot(BLUR, 0.25 / Math.sqrt(12));
 const grid = stripGrid(3, PX_PER_MM);
 const noise = gaussian(5);
 
-/** Light across a slit 0.25 mm wide at `at`, which takes all but `inside` away, where print of the light `print` begins on the far side of `edge`; drawn sharp and blurred by sums. */
-function chunkOf({ at, edge, print, inside = 0.03 }: { at: number; edge: number; print: number; inside?: number }): Chunk {
-  const sharp = (x: number): number => (Math.abs(x - at) < 0.125 ? inside : x > edge ? print : 0.85);
+/** Light across a slit at `at`, 0.25 mm wide unless told, which takes all but `inside` away, where print of the light `print` begins on the far side of `edge`; drawn sharp and blurred by sums. */
+function chunkOf({ at, edge, print, inside = 0.03, half = 0.125 }: { at: number; edge: number; print: number; inside?: number; half?: number }): Chunk {
+  const sharp = (x: number): number => (Math.abs(x - at) < half ? inside : x > edge ? print : 0.85);
   const profile = Float32Array.from({ length: grid.count }, (_, i) => {
     let [sum, weights] = [0, 0];
     for (let k = -80; k <= 80; k++) {
@@ -29,7 +29,7 @@ function chunkOf({ at, edge, print, inside = 0.03 }: { at: number; edge: number;
 function seen(chunk: Chunk, start: number) {
   const line = locate(chunk, grid, "line", start, WIDTH);
   const found = line && { ...line, share: shareOf(line) };
-  return { found, clear: found && clearOfEdge(chunk, grid, found, WIDTH, BLUR) };
+  return { found, clear: found && clearOfEdge(chunk, grid, found, { width: WIDTH, half: 0.125, blur: BLUR }) };
 }
 
 describe("a slit beside the edge of the print", () => {
@@ -43,6 +43,17 @@ describe("a slit beside the edge of the print", () => {
     const { found, clear } = seen(chunkOf({ at: 0.3, edge: 0, print: 0.35 }), 0.3);
     expect(Math.abs((found?.t ?? 0) - 0.3)).toBeGreaterThan(0.03);
     expect(Math.abs((clear?.t ?? 0) - 0.3)).toBeLessThan(0.005);
+  });
+
+  it("that the picture resolves is found where the print ends within it, by its own width and not by that of the normal curve fitted to it", () => {
+    const half = 0.22;
+    for (const edge of [-0.15, 0, 0.15]) {
+      const chunk = chunkOf({ at: 0.05, edge: 0.05 + edge, print: 0.4, half });
+      const broad = Math.hypot(BLUR, 0.17);
+      const line = locate(chunk, grid, "line", 0, broad);
+      const clear = line && clearOfEdge(chunk, grid, { ...line, share: shareOf(line) }, { width: broad, half, blur: BLUR });
+      expect(Math.abs((clear?.t ?? NaN) - 0.05)).toBeLessThan(0.01);
+    }
   });
 
   it("is not made out of an edge alone, nor of one beside a slit that is as dark as the print", () => {
