@@ -68,6 +68,10 @@ interface Sides {
 }
 /** Variance that light has at least. */
 const LEAST_SPREAD = 1e-6;
+/** Light from here on is taken to be cut off, and a plane with more than this share of such places is overexposed: its edges lie to the darker side. Of the light there nothing is known then (variance). */
+const CUT_OFF = 0.965;
+const OVEREXPOSED = 0.25;
+const UNKNOWN = 1e3;
 /** Fewer places tell no spread. */
 const FEWEST = 20;
 
@@ -99,7 +103,9 @@ function coloursBeside(planes: readonly Sampler[], stations: readonly Station[],
   }
   if (seen.length < FEWEST) return null;
   const mean = primaries.map((_, k) => seen.reduce((sum, c) => sum + c[k], 0) / seen.length);
-  return { mean, covariance: mean.flatMap((a, j) => mean.map((b, k) => seen.reduce((sum, c) => sum + (c[j] - a) * (c[k] - b), 0) / seen.length)) };
+  const covariance = mean.flatMap((a, j) => mean.map((b, k) => seen.reduce((sum, c) => sum + (c[j] - a) * (c[k] - b), 0) / seen.length));
+  for (let k = 0; k < mean.length; k++) if (seen.filter((c) => c[k] > CUT_OFF).length > OVEREXPOSED * seen.length) covariance[4 * k] += UNKNOWN;
+  return { mean, covariance };
 }
 
 /** A shadow on the table takes so much of its light (standard deviation; common practice, no source). */

@@ -56,6 +56,12 @@ describe("the planes in which an outline is sought", () => {
     expect(Math.abs(along(hue, table))).toBeLessThan(0.05);
   });
 
+  it("a plane that is overexposed on one side counts for nothing: its edge lies where its light falls below what the picture holds", () => {
+    const mixOf = (red: number): readonly number[] => outlineMixes(pieceOf([red, 0.35, 0.6], 0.003, [0.25, 0.22, 0.18]), stations, (p) => ({ x: 10 * p.x, y: 10 * p.y })).sought(stations) ?? [];
+    expect(Math.abs(mixOf(0.9)[0])).toBeGreaterThan(0.2);
+    expect(Math.abs(mixOf(1.6)[0])).toBeLessThan(0.01);
+  });
+
   it("a green piece on a darker brown table is sought in light: no end of a shadow passes for its edge, and halved colours draw that aside", () => {
     const mix = outlineMixes(pieceOf([0.3, 0.55, 0.35], 0.003, [0.19, 0.11, 0.06]), stations, (p) => ({ x: 10 * p.x, y: 10 * p.y })).sought(stations) ?? [1, 1, 1];
     expect(isHue(mix)).toBe(false);
