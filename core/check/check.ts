@@ -160,7 +160,8 @@ function seeCuts(subject: Subject, { rough, flat }: Layout, seen: SeenSheet): Se
   const { toPicture } = seen.map;
   const looked = { reach: sought, blur, pxPerMm, light: lightField(sampler, marks, toPicture), board: bareBoard(picture, marks, toPicture) };
   const strips = sampleStrips(picture, sampler, job, toPicture, looked);
-  const inHues = (): Strips | null => (picture.channels === 3 ? sampleStrips(picture, sampler, job, toPicture, { ...looked, inHues: true }) : null);
+  // Beside a stripped piece hues show its shadow and what it lies on.
+  const inHues = (): Strips | null => (picture.channels === 3 && job.state === "in-sheet" ? sampleStrips(picture, sampler, job, toPicture, { ...looked, inHues: true }) : null);
   const askew = eye && backSeenFrom(eye, job.sheet.thickness ?? USUAL_THICKNESS);
   const onSheet = once(() => liesOnSheet(picture, job, seen.map));
   const cuts = seekCuts(strips, inHues, (some, as) => {

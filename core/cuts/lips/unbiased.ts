@@ -11,6 +11,7 @@ import { meanBetween } from "../profile/profileFit.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
 import type { TracedChunk, TracedPath } from "../trace.ts";
 import { isMelted, meltedShift } from "../walls/walled.ts";
+import { HUE_LEAVES } from "../shadows/hueEdges.ts";
 import { narrowShade } from "../shadows/narrowShade.ts";
 import { IN_SHADOW } from "../shadows/shadowEnds.ts";
 
@@ -90,8 +91,6 @@ function alongEdges({ chunks }: TracedPath): Float64Array {
   return sums.map((sum, i) => (found[i] > 0 ? Math.abs(sum) / found[i] : 0));
 }
 
-/** A JPEG halves its hues, and lenses lay colours beside each other: an edge sought in hues lies off by so many pixels (standard deviation; sides of pieces drawn by the project and by others lay off by 0.2 to 1.1 px where those sought in light did not). */
-const HUE_LEAVES = 0.5;
 /** Of a side of a stripped piece of which less than half is seen, what is may be its shadow's end: so much, mm, is in doubt then (common practice, no source). */
 const HALF_SEEN = 0.4;
 

@@ -22,6 +22,8 @@ const SEARCHED = 2.1;
 const PLAIN = 6;
 /** What halved colour and its blocks leave to the place of a whole side's edge, mm (standard uncertainty; common practice, no source). */
 export const BY_HUE = 0.05;
+/** A JPEG halves its hues, and lenses lay colours beside each other: an edge sought in hues lies off by so many pixels (standard deviation; sides of pieces drawn by the project and by others lay off by 0.2 to 1.1 px where those sought in light did not). */
+export const HUE_LEAVES = 0.5;
 
 /**
  * The directions (see directions.ts) in which what was found of a stripped piece's outline is the end of its shadow, as the hue tells: in grey a shadowed table may be as light as the piece, so that its end is all that

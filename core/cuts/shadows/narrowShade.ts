@@ -1,4 +1,4 @@
-import { COLOURS_APART } from "../lips/lip.ts";
+import { HUE_LEAVES } from "./hueEdges.ts";
 import { meanBetween } from "../profile/profileFit.ts";
 import type { StripGrid } from "../strips/strip.ts";
 import type { TracedChunk } from "../trace.ts";
@@ -24,23 +24,27 @@ export interface ShadeBias {
 /**
  * What a shadow on the table, beside a face that is darker than the table, draws the edges of one direction outwards by, where blur hides it: where it is about as light as the face it passes for the face. In planes of
  * another colour it does not. With a share s of light taken over a width w, face over table r in a plane: the middle of that plane's edge (by area, which blur leaves as it is) lies s w / (1 - r) outside of the
- * face's end, and the planes' middles lie on a line over 1 / (1 - r) whose slope is s w. Lenses lay colours beside each other too, so that what the slope tells is weighed by that against a usual shadow.
- * Null where nothing can be told: in grey, on a table that is as dark, in a mix that shows hues.
+ * face's end, and the planes' middles lie on a line over 1 / (1 - r) whose slope is s w. Lenses lay colours beside each other and a JPEG halves them, so that what the slope tells is weighed by that against a usual shadow.
+ * Null in grey, on a table that is as dark, and in a mix that shows hues.
  */
 export function narrowShade(edges: readonly TracedChunk[], away: number, grid: StripGrid): ShadeBias | null {
-  const planes = meanPlanes(edges, away, grid);
   const own = meanRatio(edges, away, grid);
-  if (!planes || !(own > 0 && own < LIGHTER)) return null;
-  const middles = planes.map((plane) => middleOf(plane, grid.step));
-  if (middles.some(({ ratio }) => !(ratio > 0 && ratio < LIGHTER))) return null;
+  if (!edges.some(({ chunk }) => chunk.colours) || !(own > 0 && own < LIGHTER)) return null;
+  const told = toldByColours(edges, away, grid);
+  return { shift: (told.share * Math.max(0, told.taken)) / (1 - own), sigma: (USUAL * Math.sqrt(1 - told.share)) / (1 - own) };
+}
+
+/** What a shadow takes, share by width, mm, as the planes' middles have it, and how much of that is to be believed against a usual one. */
+function toldByColours(edges: readonly TracedChunk[], away: number, grid: StripGrid): { readonly taken: number; readonly share: number } {
+  const middles = meanPlanes(edges, away, grid)?.map((plane) => middleOf(plane, grid.step)) ?? [];
+  if (middles.length === 0 || middles.some(({ ratio }) => !(ratio > 0 && ratio < LIGHTER))) return { taken: 0, share: 0 };
   const x = middles.map(({ ratio }) => 1 / (1 - ratio));
   const meanX = x.reduce((sum, v) => sum + v, 0) / x.length;
   const spread = x.reduce((sum, v) => sum + (v - meanX) ** 2, 0);
-  const slope = x.reduce((sum, v, k) => sum + (v - meanX) * middles[k].at, 0) / spread;
   const scale = edges.reduce((sum, { chunk }) => sum + chunk.scale, 0) / edges.length;
-  const variance = ((COLOURS_APART / scale) ** 2 + LEVEL ** 2) / spread;
-  const told = USUAL ** 2 / (USUAL ** 2 + variance);
-  return { shift: (Math.max(0, slope) * told) / (1 - own), sigma: Math.sqrt(told * variance) / (1 - own) };
+  const variance = (HUE_LEAVES / scale) ** 2 + LEVEL ** 2;
+  const slope = x.reduce((sum, v, k) => sum + (v - meanX) * middles[k].at, 0) / spread;
+  return { taken: spread > 0 ? slope : 0, share: (USUAL ** 2 * spread) / (USUAL ** 2 * spread + variance) };
 }
 
 /** Mean red, green and blue light about the edges, from REACH inside to REACH outside; null where too few are seen. */

@@ -38,7 +38,7 @@ const FAINT = 0.01;
 const EVEN = 0.85;
 
 /** What lies beside a piece of path, clear of the cut. */
-interface Ground {
+export interface Ground {
   /** Places seen. */
   readonly seen: number;
   /** Sums over them of red, green and blue, linear light, and how many are cut off in each. */

@@ -3,7 +3,7 @@ import type { Picture } from "../../image/picture.ts";
 import type { PlaneWeights } from "../../image/sampler.ts";
 import type { Station } from "../../job/walk.ts";
 import { WHITE, type BareBoard } from "./bareBoard.ts";
-import { groundBeside } from "./brightPlane.ts";
+import { groundBeside, type Ground } from "./brightPlane.ts";
 
 /** Of the board's light the ground beside a cut must take so much more in one plane than in another to show hues: less is lost in the noise of both. */
 const HUED = 0.15;
@@ -17,7 +17,7 @@ export function huePlanes(picture: Picture, toPicture: (p: PrintPoint) => Pictur
   return picture.channels === 1 ? () => null : (piece) => hueMix(groundBeside(picture, toPicture, piece), board);
 }
 
-function hueMix({ light, seen }: Pick<ReturnType<typeof groundBeside>, "light" | "seen">, board: BareBoard): PlaneWeights | null {
+function hueMix({ light, seen }: Ground, board: BareBoard): PlaneWeights | null {
   const shares = light.map((v, k) => v / (seen * board[k]));
   const [most, least] = [Math.max(...shares), Math.min(...shares)];
   if (!(most - least > HUED)) return null;

@@ -39,7 +39,7 @@ const looks = fc.record({
 
 test("a shadow about as light as the face draws an edge outwards by what the planes' middles tell of it", () => {
   fc.assert(fc.property(looks, (look) => {
-    const { edges, at } = edgesOf({ ...look, pxPerMm: 40 });
+    const { edges, at } = edgesOf({ ...look, pxPerMm: 150 });
     const shade = narrowShade(edges, look.away, grid);
     expect(shade).not.toBeNull();
     // What a symmetric edge is off by differs a little from its middle by area.
@@ -54,6 +54,13 @@ test("the coarser the picture, the less of it is believed, and U reaches to wher
     expect(shade?.shift).toBeGreaterThanOrEqual(0);
     if (shade) expect(Math.abs(shade.shift - at)).toBeLessThan(2.2 * Math.hypot(shade.sigma, 0.01));
   }));
+});
+
+test("where all colours have the same share of the table's, nothing is taken off, and U is as large as a usual shadow", () => {
+  const black = edgesOf({ width: 0.1, takes: 0.3, blur: 0.15, pxPerMm: 8, away: 1, face: CREAM.map((v) => 0.1 * v) });
+  const shade = narrowShade(black.edges, 1, grid);
+  expect(shade?.shift).toBeCloseTo(0, 3);
+  expect(shade?.sigma).toBeCloseTo(0.04 / 0.9, 2);
 });
 
 test("a face as light as the table, and pictures in grey, tell nothing", () => {
