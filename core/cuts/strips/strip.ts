@@ -83,7 +83,7 @@ export function sampleStrip(
   coloursFor?: ((piece: readonly Station[]) => Colours) | null,
 ): Chunk[] {
   const spacing = spacingOf(stations);
-  const rows: Rows = { count: grid.count, light: new Float32Array(0), order: new Int32Array(0) };
+  const rows: Rows = { count: grid.count, light: new Float32Array(0), column: new Float64Array(0) };
   return piecesOf(stations, chunk).map(({ from, to }) => {
     const piece = stations.slice(from, to);
     const average = averageOf(planeFor(piece), piece, toPicture, grid, rows, piece.length * spacing);
@@ -127,9 +127,9 @@ function edges(stations: readonly Station[]): [from: number, to: number][] {
 function averageOf({ sampler, bare, hued }: Plane, piece: readonly Station[], toPicture: (p: PrintPoint) => PicturePoint | null, grid: StripGrid, rows: Rows, length: number): Chunk {
   const middle = piece[piece.length >> 1];
   const { count } = rows;
-  if (rows.order.length < piece.length) {
+  if (rows.column.length < piece.length) {
     rows.light = new Float32Array(piece.length * count);
-    rows.order = new Int32Array(piece.length);
+    rows.column = new Float64Array(piece.length);
   }
   let used = 0;
   for (const { x, y, nx, ny, corner } of piece) {
@@ -142,7 +142,6 @@ function averageOf({ sampler, bare, hued }: Plane, piece: readonly Station[], to
     if (!Number.isNaN(rows.light[used * count + (count >> 1)])) used++;
   }
   const profile = new Float32Array(grid.count);
-  for (let r = 0; r < used; r++) rows.order[r] = r;
   for (let t = 0; t < grid.count; t++) profile[t] = middleMean(rows, used, t);
   const { nx, ny, turn } = meanNormal(piece);
   const a = toPicture({ x: middle.x - middle.nx, y: middle.y - middle.ny });
@@ -159,8 +158,8 @@ function averageOf({ sampler, bare, hued }: Plane, piece: readonly Station[], to
 interface Rows {
   readonly count: number;
   light: Float32Array;
-  /** By the light at one place across, from dark to light: nearly the same at the next place. */
-  order: Int32Array;
+  /** Of one place across, sorted. */
+  column: Float64Array;
 }
 
 /** Samples a row of an odd number of points from a by m, its middle, to b: on the parabola through them, as perspective and lens bend and stretch the row. */
@@ -190,24 +189,22 @@ function meanNormal(piece: readonly Station[]): { nx: number; ny: number; turn: 
 /** Efficiency of the mean of the middle half of normal values: its variance is that of a mean of so many times the values. */
 export const MIDDLE_HALF_EFFICIENCY = 0.84;
 
-/** Mean of the middle half of column t. Insertion sort from the order of the column before: half a pixel apart they are much alike. Rows that end within the picture's edge come last. */
-function middleMean({ count, light, order }: Rows, used: number, t: number): number {
-  let n = used;
-  for (let i = 0; i < used; i++) {
-    const row = order[i];
-    const v = light[row * count + t];
-    if (Number.isNaN(v)) n--;
-    let k = i;
-    for (; k > 0; k--) {
-      const before = light[order[k - 1] * count + t];
-      if (!(before > v || (Number.isNaN(before) && !Number.isNaN(v)))) break;
-      order[k] = order[k - 1];
+/** Mean of the middle half of column t (insertion sort: there are only some twenty rows). */
+function middleMean({ count, light, column }: Rows, used: number, t: number): number {
+  let n = 0;
+  for (let r = 0; r < used; r++) {
+    const v = light[r * count + t];
+    if (Number.isNaN(v)) continue;
+    let k = n++;
+    while (k > 0 && column[k - 1] > v) {
+      column[k] = column[k - 1];
+      k--;
     }
-    order[k] = row;
+    column[k] = v;
   }
   if (n === 0) return NaN;
   const skip = n >= 4 ? n >> 2 : 0;
   let sum = 0;
-  for (let k = skip; k < n - skip; k++) sum += light[order[k] * count + t];
+  for (let k = skip; k < n - skip; k++) sum += column[k];
   return sum / (n - 2 * skip);
 }
