@@ -39,7 +39,7 @@ export interface ReportInput {
 
 /**
  * Standard uncertainty of a crease's place, mm: its slopes face the light or turn from it, and a valley with one bright and one dark slope looks shifted by a
- * fifth of its width (common practice, no source).
+ * fifth of its width (common practice, no source). What its bright flank tells of that is taken out (see creases/flanks.ts), and this still left where that hardly shows.
  */
 const CREASE_LIGHT = 0.12;
 

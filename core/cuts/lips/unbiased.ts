@@ -3,6 +3,7 @@ import { FOOT_LEAVES, footBias } from "../walls/foot.ts";
 import { isSlit } from "../evidence/evidence.ts";
 import { brightLipBias } from "./brightLips.ts";
 import { COLOURS_APART, groundAbout, lipBias, shiftFor, type LipBias, type Seen } from "./lip.ts";
+import { beyondDarkest } from "../creases/flanks.ts";
 import { lipsTogether } from "./lipsTogether.ts";
 import { withoutDeparted, type SeenOf } from "./departed.ts";
 import { profileHalf } from "../profile/slitProfile.ts";
@@ -17,7 +18,7 @@ import { IN_SHADOW } from "../shadows/shadowEnds.ts";
 
 /**
  * Takes out of every chunk what a symmetric profile does not know, by direction (sixteenths of a turn on the sheet, whose sides mostly lie in the middle of one; the light is one for
- * all). A lip draws a line to its shade, the more the darker the ground is; the shade at its foot an edge outwards. Blur draws a bent edge or line to the inside of its bend, by
+ * all). A crease looks darkest on the flank that turns from the light. A lip draws a line to its shade, the more the darker the ground is; the shade at its foot an edge outwards. Blur draws a bent edge or line to the inside of its bend, by
  * sigma^2/(2 R) for a radius R large against sigma.
  *
  * @param expected where all cuts together expect each path's chunks, mm; null where the view does not show it.
@@ -32,6 +33,7 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
   const lips = lipsTogether(sides(showsItsDark).map((slits) => lipBias(slits, grid, blur, bare)));
   const rims = lipsTogether(sides(showsItsRims).map((slits) => brightLipBias(slits, grid, blur)));
   const feet = ([1, -1] as const).map((away) => lipsTogether(sides((path) => path.look === "step" && path.away === away).map((edges) => footBias(edges, away, grid, blur))));
+  const creases = byDirection(paths.flatMap(({ look, width, chunks }) => (look === "crease" ? chunks.flatMap((c) => (c.found ? [{ chunk: c.chunk, t: c.t, width }] : [])) : []))).map((side) => beyondDarkest(side, grid));
   const bend = (c: Chunk): number => 0.5 * blur * blur * Math.max(-MOST_BEND / blur, Math.min(MOST_BEND / blur, c.curvature));
   return paths.map((path) => {
     const drawn = showsItsDark(path) ? lips : showsItsRims(path) ? rims : path.look === "step" && path.away !== 0 ? feet[path.away > 0 ? 0 : 1] : null;
@@ -49,7 +51,7 @@ export function unbiased(paths: readonly TracedPath[], grid: StripGrid, blur: nu
         const drawnBy = of(c.chunk);
         const shift = shiftFor(drawnBy, (bare * (c.chunk.light ?? 1)) / groundAbout(c.chunk, c.t, grid, half));
         const shade = shades[directionOf(c.chunk)];
-        const bias = bend(c.chunk) + shift - path.away * (shade?.shift ?? 0) - (hasWall(c.chunk, path) ? 0 : meltedShift(c.chunk.wall ?? 0));
+        const bias = bend(c.chunk) + shift + (path.look === "crease" ? creases[directionOf(c.chunk)] : 0) - path.away * (shade?.shift ?? 0) - (hasWall(c.chunk, path) ? 0 : meltedShift(c.chunk.wall ?? 0));
         const doubtful = doubt(c.chunk);
         return {
           ...c, t: c.t + bias, bias, sigma: Math.hypot(c.sigma, LIP_VARIES * shift, c.beside ?? 0, doubtful), lip: Math.hypot(drawnBy.sigma, along[directionOf(c.chunk)], doubtful, foot, shade?.sigma ?? 0),
