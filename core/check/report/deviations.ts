@@ -120,7 +120,9 @@ function assemble(path: TracedPath, subpath: Subpath, solution: Solution, seenWi
       variance: modelVariance(solution, parts, values.length > 0), told: seen > 0 ? told / seen ** 2 : 0, walled: seen > 0 ? walled / seen : 0, lip: seen > 0 ? Math.sqrt(lip / seen) : 0,
     });
   }
-  return { length: path.length, covered, stretches };
+  // What lies at a corner cannot be looked at: of the short dashes of a perforation that is half.
+  const atCorners = path.chunks.reduce((sum, { chunk }) => sum + (chunk.atCorner ? chunk.length : 0), 0);
+  return { length: path.length - atCorners, covered, stretches };
 }
 
 /** n . d(p), meaned over a part of a path. */

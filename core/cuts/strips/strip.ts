@@ -20,6 +20,8 @@ export interface Chunk {
   readonly profile: Float32Array;
   /** Stations averaged; 0 where the piece lies outside the picture or too near a corner. */
   readonly stations: number;
+  /** True where all of the piece lies too near to a corner, or to its path's end, to be looked at. */
+  readonly atCorner?: boolean;
   /** So many chunks show the same profile, the mean of theirs (absent: it is its own). */
   readonly shared?: number;
   /** Direction of the normal in the picture (unit vector, px) and px per mm along it. */
@@ -149,7 +151,7 @@ function averageOf({ sampler, bare, hued }: Plane, piece: readonly Station[], to
   const span = a && b ? Math.hypot(b.x - a.x, b.y - a.y) : 0;
   return {
     s: middle.s, length, x: middle.x, y: middle.y, nx, ny, tx: middle.tx, ty: middle.ty,
-    curvature: turn / Math.max(length, 1e-9), profile, bare, ...(hued ? { hued } : {}), stations: span > 0 ? used : 0,
+    curvature: turn / Math.max(length, 1e-9), profile, bare, ...(hued ? { hued } : {}), ...(piece.every(({ corner }) => corner < CORNER_CLEARANCE) ? { atCorner: true } : {}), stations: span > 0 ? used : 0,
     ux: a && b && span > 0 ? (b.x - a.x) / span : 0, uy: a && b && span > 0 ? (b.y - a.y) / span : 0, scale: span / 2,
   };
 }

@@ -110,6 +110,14 @@ describe("a sheet end to end", () => {
     expect(upright.verdict).toBe("in");
   });
 
+  it("finds a perforation of short dashes whole: what of a dash lies too near to its ends to be looked at is not unseen", async () => {
+    const dashes = Array.from({ length: 30 }, (_, k) => `M ${150 + 2.8 * k} 90 h 1.9`).join(" ");
+    const job = jobOf({ cuts: [...jobOf().cuts, { id: "perforation", kind: "cut", path: dashes }] });
+    const r = measured(check(await draw({ job, shift, turn: 0.6 }), job));
+    expect(r.features.find((f) => f.id === "perforation")?.coverage).toBeGreaterThan(0.9);
+    expect(r.verdict).toBe("in");
+  });
+
   it("gives the same answer for the picture turned by quarters (0.01 px)", () => {
     let p = picture;
     for (const turn of [-90, 180, 90]) {
