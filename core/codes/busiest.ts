@@ -22,12 +22,12 @@ export function busiestPlaces(picture: Picture, longest: number): PicturePoint[]
   const half = Math.round(longest / copy.factor / side / 2);
   const [rows, columns] = [across, along].map((changes) => boxMeans(changes, width, height, Math.round(0.7 * half)));
   const busy = rows.map((v, k) => Math.min(v, columns[k]));
+  const middle = (block: number): number => toFull(copy, (block + 0.5) * side - 0.5);
   const places: PicturePoint[] = [];
   while (places.length < MOST) {
     const k = busy.reduce((best, v, i) => (v > busy[best] ? i : best), 0);
     if (!(busy[k] > 0)) break;
     const [x, y] = [k % width, Math.floor(k / width)];
-    const middle = (block: number): number => toFull(copy, (block + 0.5) * side - 0.5);
     places.push({ x: middle(x), y: middle(y) });
     for (let j = Math.max(0, y - half); j <= Math.min(height - 1, y + half); j++) busy.fill(0, j * width + Math.max(0, x - half), j * width + Math.min(width, x + half + 1));
   }

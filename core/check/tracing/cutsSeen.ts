@@ -57,10 +57,11 @@ const MOST_LIT = 0.15;
  * @param seek seeks them in strips, for slits that look so.
  */
 export function seekCuts<Seen extends CutsSeen>(strips: Strips, inHues: () => Strips | null, seek: (strips: Strips, as: SlitsAs) => Seen): Seen {
-  const seen = seekIn(strips, seek);
+  const seekThere = (some: Strips): Seen => seekIn(some, (as) => seek(some, as));
+  const seen = seekThere(strips);
   if (seen.ok && seen.coverage > MOSTLY) return seen;
   const hues = inHues();
-  const byHue = hues && seekIn(hues, seek);
+  const byHue = hues && seekThere(hues);
   return byHue?.ok && (!seen.ok || byHue.coverage > seen.coverage + SHOWS_MORE) ? byHue : seen;
 }
 
@@ -68,11 +69,10 @@ export function seekCuts<Seen extends CutsSeen>(strips: Strips, inHues: () => St
  * The cuts sought as lines and edges; where the bright ones are lips with the slit between them, as dark ones alone. Where many are not seen so, again as what is bright on print darker than the slits themselves, and where there are none, as lines alone: the edges of a bleed run beside all of
  * them and are plainer than faint slits. At last as dark lines alone: a bright keyline may be printed beside all of them. Not at once: beside most slits a bright line is a lip, and a slit that gapes is an edge.
  */
-function seekIn<Seen extends CutsSeen>(strips: Strips, seek: (strips: Strips, as: SlitsAs) => Seen): Seen {
+function seekIn<Seen extends CutsSeen>(strips: Strips, seek: (as: SlitsAs) => Seen): Seen {
   const light = once(() => slitLight(strips));
-  const seekHere = (as: SlitsAs): Seen => seek(strips, as);
-  const seen = seekAs({}, light, seekHere);
-  return seen.ok && haveTwinLips(seen.paths, strips.grid) ? seekAs({ bright: false }, light, seekHere) : seen;
+  const seen = seekAs({}, light, seek);
+  return seen.ok && haveTwinLips(seen.paths, strips.grid) ? seekAs({ bright: false }, light, seek) : seen;
 }
 
 /** `light`: of the slits themselves, asked where few are seen as dark lines. */

@@ -29,7 +29,7 @@ export interface RawStretch {
 
 /** A traced subpath with its stretches, and how much of its length was found, mm. */
 export interface RawPath {
-  /** Of what can be looked at, and of what of it was found, mm. */
+  /** What of it can be looked at, mm. */
   readonly length: number;
   readonly covered: number;
   readonly stretches: readonly RawStretch[];

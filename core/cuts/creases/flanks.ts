@@ -7,6 +7,7 @@ import type { Chunk, StripGrid } from "../strips/strip.ts";
 const REACH = 2;
 const FARTHEST = 0.6;
 const STEP = 0.05;
+const PLACES = Array.from({ length: 2 * Math.round(FARTHEST / STEP) + 1 }, (_, i) => (i - Math.round(FARTHEST / STEP)) * STEP);
 /** Widths that are tried, as shares of that which a symmetric line was found to have. */
 const WIDTHS = [0.6, 0.7, 0.8, 0.9, 1, 1.15];
 /** Ground darker than this, linear light, is not divided by. */
@@ -40,19 +41,15 @@ export function beyondDarkest(creases: readonly CreaseChunk[], grid: StripGrid):
   if (!pooled) return 0;
   const value = [...pooled.profile];
   const t = value.map((_, i) => (i - half) * grid.step);
+  const ground = [t.map(() => 1), t];
   const width = medianOf(creases.map((c) => c.width));
-  const fits = WIDTHS.flatMap((share) => places().flatMap((at) => fitAbout(t, value, at, share * width) ?? []));
+  const fits = WIDTHS.flatMap((share) => PLACES.flatMap((at) => fitAbout(ground, value, at, share * width) ?? []));
   if (fits.length === 0) return 0;
   const best = fits.reduce((a, b) => (b.squares < a.squares ? b : a));
   const scatter = Math.max(pooled.noise ** 2, best.squares / (t.length - 6)) + (SHAPE * best.depth) ** 2;
   const weights = fits.map((f) => Math.exp(-0.5 * ((f.squares - best.squares) / (scatter * ALIKE) + (f.at / NEAR) ** 2 + (f.slope / f.depth / UNLIKE) ** 2)));
   const whole = weights.reduce((sum, w) => sum + w, 0);
   return fits.reduce((sum, f, k) => sum + weights[k] * f.at, 0) / whole;
-}
-
-function places(): number[] {
-  const half = Math.round(FARTHEST / STEP);
-  return Array.from({ length: 2 * half + 1 }, (_, i) => (i - half) * STEP);
 }
 
 interface Valley {
@@ -62,9 +59,10 @@ interface Valley {
   readonly squares: number;
 }
 
-/** A valley of a given sigma about a given place; null where there is none. */
-function fitAbout(t: readonly number[], value: readonly number[], at: number, sigma: number): Valley | null {
+/** A valley of a given sigma about a given place, on a ground whose columns are one and the distance, mm; null where there is none. */
+function fitAbout(ground: readonly (readonly number[])[], value: readonly number[], at: number, sigma: number): Valley | null {
+  const t = ground[1];
   const valley = t.map((x) => Math.exp(-0.5 * ((x - at) / sigma) ** 2));
-  const fit = columnFit(value, [t.map(() => 1), t, valley, valley.map((v, i) => (v * (t[i] - at)) / sigma)]);
+  const fit = columnFit(value, [...ground, valley, valley.map((v, i) => (v * (t[i] - at)) / sigma)]);
   return fit && fit.x[2] < 0 ? { at, depth: -fit.x[2], slope: fit.x[3], squares: fit.squares } : null;
 }

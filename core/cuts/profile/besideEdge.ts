@@ -1,7 +1,7 @@
 import { integral } from "../../image/normal.ts";
 import { band, bandMoved } from "./blurred.ts";
 import { shareOf, type Located } from "../locate.ts";
-import { ALIKE, columnFit, LEAST_SCATTER, meanBetween, reachOf, samplesBetween } from "./profileFit.ts";
+import { ALIKE, columnFit, groundsBeside, LEAST_SCATTER, reachOf, samplesBetween } from "./profileFit.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
 
 /** A slit across a chunk, be there an edge of the print beside it or not. */
@@ -45,8 +45,8 @@ export function clearOfEdge(chunk: Chunk, grid: StripGrid, found: Slit, { width,
 
 /** Whether the ground differs so much on the two sides of a line of the given amplitude at t that an edge must run there. */
 function hasEdge(chunk: Pick<Chunk, "profile">, grid: StripGrid, t: number, width: number, amplitude: number): boolean {
-  const reach = reachOf("line", width);
-  return Math.abs(meanBetween(chunk, grid, t + 0.75 * reach, t + reach) - meanBetween(chunk, grid, t - reach, t - 0.75 * reach)) > UNLIKE * Math.abs(amplitude);
+  const [left, right] = groundsBeside(chunk, grid, t, width);
+  return Math.abs(right - left) > UNLIKE * Math.abs(amplitude);
 }
 
 /**

@@ -31,6 +31,12 @@ export function meanBetween({ profile }: Pick<Chunk, "profile">, grid: StripGrid
   return seen.reduce((sum, v) => sum + v, 0) / seen.length;
 }
 
+/** Mean light of the ground on a line's two sides, where a profile of sigma `width` mm about t is clear of the line. */
+export function groundsBeside(chunk: Pick<Chunk, "profile">, grid: StripGrid, t: number, width: number): [left: number, right: number] {
+  const reach = reachOf("line", width);
+  return [meanBetween(chunk, grid, t - reach, t - 0.75 * reach), meanBetween(chunk, grid, t + 0.75 * reach, t + reach)];
+}
+
 /** Columns fitted to samples by least squares: their coefficients, the variance of the last for a scatter of one, and the sum of squares that they leave. */
 export interface ColumnFit {
   readonly x: readonly number[];

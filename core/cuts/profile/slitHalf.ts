@@ -1,6 +1,6 @@
 import { isSlit } from "../evidence/evidence.ts";
 import { band, bandMoved } from "./blurred.ts";
-import { columnFit, meanBetween, reachOf, samplesBetween } from "./profileFit.ts";
+import { columnFit, groundsBeside, reachOf, samplesBetween } from "./profileFit.ts";
 import type { StripGrid } from "../strips/strip.ts";
 import type { TracedChunk, TracedPath } from "../trace.ts";
 
@@ -33,9 +33,9 @@ export function shareOfHalf(paths: readonly TracedPath[], grid: StripGrid, blur:
 }
 
 function isOverEvenGround({ chunk, t, significance, share }: TracedChunk, width: number, grid: StripGrid): boolean {
-  const reach = reachOf("line", width);
-  const [left, right] = [-1, 1].map((side) => meanBetween(chunk, grid, t + side * 0.75 * reach, t + side * reach));
-  return significance > SIGNIFICANT && Math.abs(left - right) < ALIKE * Math.abs(share) * ((left + right) / 2);
+  if (!(significance > SIGNIFICANT)) return false;
+  const [left, right] = groundsBeside(chunk, grid, t, width);
+  return Math.abs(left - right) < ALIKE * Math.abs(share) * ((left + right) / 2);
 }
 /** A slit less significant than this does not show its width. */
 const SIGNIFICANT = 8;

@@ -1,4 +1,5 @@
 import { HUE_LEAVES } from "./hueEdges.ts";
+import { meanColours } from "./meanColours.ts";
 import { meanBetween } from "../profile/profileFit.ts";
 import type { StripGrid } from "../strips/strip.ts";
 import type { TracedChunk } from "../trace.ts";
@@ -6,8 +7,6 @@ import type { TracedChunk } from "../trace.ts";
 /** Where the piece's face ends for certain and what lies about it is the table alone, mm to either side of the edge found (common practice, no source), and how far the light is looked at. */
 const CLEAR = 1.1;
 const REACH = 1.6;
-/** A direction is told by so many chunks. */
-const FEWEST = 6;
 /** The table is lighter than the face by so much at least: else a shadow on it is darker than the face, and seen. */
 const LIGHTER = 0.8;
 /** How much of the table's light a shadow takes that is not seen as a band: share by width, mm (standard deviation; common practice, no source). */
@@ -36,7 +35,7 @@ export function narrowShade(edges: readonly TracedChunk[], away: number, grid: S
 
 /** What a shadow takes, share by width, mm, as the planes' middles have it, and how much of that is to be believed against a usual one. */
 function toldByColours(edges: readonly TracedChunk[], away: number, grid: StripGrid): { readonly taken: number; readonly share: number } {
-  const middles = meanPlanes(edges, away, grid)?.map((plane) => middleOf(plane, grid.step)) ?? [];
+  const middles = meanColours(edges, away, Math.round(REACH / grid.step), grid)?.map((plane) => middleOf(plane, grid.step)) ?? [];
   if (middles.length === 0 || middles.some(({ ratio }) => !(ratio > 0 && ratio < LIGHTER))) return { taken: 0, share: 0 };
   const x = middles.map(({ ratio }) => 1 / (1 - ratio));
   const meanX = x.reduce((sum, v) => sum + v, 0) / x.length;
@@ -45,17 +44,6 @@ function toldByColours(edges: readonly TracedChunk[], away: number, grid: StripG
   const variance = (HUE_LEAVES / scale) ** 2 + LEVEL ** 2;
   const slope = x.reduce((sum, v, k) => sum + (v - meanX) * middles[k].at, 0) / spread;
   return { taken: spread > 0 ? slope : 0, share: (USUAL ** 2 * spread) / (USUAL ** 2 * spread + variance) };
-}
-
-/** Mean red, green and blue light about the edges, from REACH inside to REACH outside; null where too few are seen. */
-function meanPlanes(edges: readonly TracedChunk[], away: number, grid: StripGrid): Float64Array[] | null {
-  const half = Math.round(REACH / grid.step);
-  const seen = edges.flatMap(({ chunk, t }) => {
-    const planes = chunk.colours?.(t, half, grid.step);
-    return planes && !planes.some((plane) => plane.some(Number.isNaN)) ? [planes] : [];
-  });
-  if (seen.length < FEWEST) return null;
-  return [0, 1, 2].map((k) => Float64Array.from({ length: 2 * half + 1 }, (_, i) => seen.reduce((sum, planes) => sum + planes[k][away < 0 ? 2 * half - i : i], 0) / seen.length));
 }
 
 /** Light of the face over that of the table in the plane in which the edges were found. */

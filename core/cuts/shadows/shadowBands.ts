@@ -2,6 +2,7 @@ import { integral } from "../../image/normal.ts";
 import { fading } from "../profile/blurred.ts";
 import { byDirection, DIRECTIONS } from "../directions.ts";
 import { columnFit } from "../profile/profileFit.ts";
+import { meanColours } from "./meanColours.ts";
 import { medianOf } from "../../statistics/median.ts";
 import type { Chunk, StripGrid } from "../strips/strip.ts";
 import type { TracedChunk, TracedPath } from "../trace.ts";
@@ -83,13 +84,8 @@ function distances(grid: StripGrid): number[] {
 
 /** Mean red, green and blue light at those distances about the edges found; none where too few are seen. */
 function meanLight(chunks: readonly TracedChunk[], away: number, grid: StripGrid): number[][] {
-  const half = samplesInside(grid);
-  const seen = chunks.flatMap(({ chunk, t }) => {
-    const planes = chunk.colours?.(t, half, grid.step);
-    return planes && !planes.some((plane) => plane.some(Number.isNaN)) ? [planes] : [];
-  });
-  const meanOf = (k: number, i: number): number => seen.reduce((sum, planes) => sum + planes[k][away < 0 ? 2 * half - i : i], 0) / seen.length;
-  return seen.length < FEWEST ? [] : [0, 1, 2].map((k) => distances(grid).map((_, i) => meanOf(k, i)));
+  const length = distances(grid).length;
+  return (meanColours(chunks, away, samplesInside(grid), grid) ?? []).map((plane) => [...plane.subarray(0, length)]);
 }
 
 /** What is seen beside the edges of a stripped piece. */

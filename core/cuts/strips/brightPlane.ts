@@ -32,7 +32,7 @@ function brightMix(picture: Picture, toPicture: (p: PrintPoint) => PicturePoint 
  * more, and the slit narrower than it is on its brighter side. The other planes are used unless all their light together is this faint, over that of the overexposed one, cubed.
  */
 const FULL = 0.985;
-const CLIPPED = 0.25;
+export const CLIPPED = 0.25;
 const FAINT = 0.01;
 /** A ground as neutral as this is best seen in equal parts. */
 const EVEN = 0.85;

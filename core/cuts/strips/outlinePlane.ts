@@ -3,6 +3,7 @@ import { factor } from "../../geometry/normalEquations.ts";
 import type { Picture } from "../../image/picture.ts";
 import { primaries, samplerOf, type PlaneWeights, type Sampler } from "../../image/sampler.ts";
 import type { Station } from "../../job/walk.ts";
+import { CLIPPED } from "./brightPlane.ts";
 
 /** How far from the path piece and background are looked at, mm: clear of the edge, the wall and the cut's own error. */
 const AWAY = [1.5, 2.2, 3];
@@ -68,9 +69,8 @@ interface Sides {
 }
 /** Variance that light has at least. */
 const LEAST_SPREAD = 1e-6;
-/** Light from here on is taken to be cut off, and a plane with more than this share of such places is overexposed: its edges lie to the darker side. Of the light there nothing is known then (variance). */
+/** Light from here on is taken to be cut off. In an overexposed plane edges lie to the darker side: of its light nothing is known (variance). */
 const CUT_OFF = 0.965;
-const OVEREXPOSED = 0.25;
 const UNKNOWN = 1e3;
 /** Fewer places tell no spread. */
 const FEWEST = 20;
@@ -104,7 +104,7 @@ function coloursBeside(planes: readonly Sampler[], stations: readonly Station[],
   if (seen.length < FEWEST) return null;
   const mean = primaries.map((_, k) => seen.reduce((sum, c) => sum + c[k], 0) / seen.length);
   const covariance = mean.flatMap((a, j) => mean.map((b, k) => seen.reduce((sum, c) => sum + (c[j] - a) * (c[k] - b), 0) / seen.length));
-  for (let k = 0; k < mean.length; k++) if (seen.filter((c) => c[k] > CUT_OFF).length > OVEREXPOSED * seen.length) covariance[4 * k] += UNKNOWN;
+  for (let k = 0; k < mean.length; k++) if (seen.filter((c) => c[k] > CUT_OFF).length > CLIPPED * seen.length) covariance[4 * k] += UNKNOWN;
   return { mean, covariance };
 }
 
